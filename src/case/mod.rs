@@ -1,0 +1,214 @@
+//! The case file: what people wrote down about a unit and its poll, every fact with its source and who asserts it.
+
+use crate::source::Span;
+
+/// Who says so, and where it is written.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Basis {
+    /// The paper or other source.
+    pub source: String,
+    /// Who asserts it.
+    pub by: String,
+    /// Where it stands in the case file.
+    pub span: Span,
+    /// Line of the case file, from 1.
+    pub line: usize,
+}
+
+/// A stated fact with its basis.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Stated<T> {
+    /// What is stated.
+    pub value: T,
+    /// Source and asserter.
+    pub basis: Basis,
+}
+
+/// What a stretch of the log was, or may have been.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Phase {
+    /// Function test or test of many votes, weeks or days before.
+    Test,
+    /// Mock poll before the candidates' agents.
+    MockPoll,
+    /// The poll.
+    Poll,
+    /// The count or a recount.
+    Count,
+    /// Training or inspection.
+    Training,
+}
+
+/// A stretch of the log, as the case file points at it: by record numbers or by lines of the file, both ends included.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Stretch {
+    /// Record numbers.
+    Records(u64, u64),
+    /// Lines of the file, from 1.
+    Lines(usize, usize),
+}
+
+/// Which end of the log is said to be closed: nothing came before, or nothing after.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum End {
+    /// Nothing was recorded before the first record.
+    Front,
+    /// Nothing was recorded after the last record.
+    Back,
+}
+
+/// The matter that the examination serves. Plain text, printed at the head of a report.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Matter {
+    /// Title of the matter.
+    pub title: Option<String>,
+    /// The court or body.
+    pub court: Option<String>,
+    /// Its number there.
+    pub number: Option<String>,
+    /// The question that the examiner was asked.
+    pub question: Option<String>,
+    /// Who asked.
+    pub requested_by: Option<String>,
+    /// The examiner.
+    pub examiner: Option<String>,
+}
+
+/// A poll as stated: day and hours are civil times of the place, whose zone is stated with them.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Poll {
+    /// Constituency, station or other place.
+    pub place: Option<String>,
+    /// Day of the poll, `YYYY-MM-DD`.
+    pub date: Option<String>,
+    /// Opening hour, `hh:mm` or `hh:mm:ss`.
+    pub opens: Option<String>,
+    /// Closing hour, `hh:mm` or `hh:mm:ss`.
+    pub closes: Option<String>,
+    /// Offset from UTC, `+hh:mm` or `-hh:mm`.
+    pub zone: Option<String>,
+}
+
+/// What is stated about the unit. Each may be stated more than once; different values are *contested*.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct UnitFacts {
+    /// Serial of the control unit.
+    pub serial: Vec<Stated<String>>,
+    /// `control`, `ballot` or `paper-trail`.
+    pub role: Vec<Stated<String>>,
+    /// Version of its software.
+    pub software: Vec<Stated<String>>,
+    /// Number of candidates on the ballot.
+    pub candidates: Vec<Stated<u64>>,
+    /// Serials of the ballot units used.
+    pub ballot_units: Vec<Stated<Vec<String>>>,
+    /// File of the unit description to use.
+    pub description: Vec<Stated<String>>,
+}
+
+/// Facts of one sentence each, from a closed list; anything else is kept as [`Fact::Other`] and shown.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Fact {
+    /// The unit was taken out of use in mid-poll and another put in its place, so nobody closed it.
+    UnitReplaced,
+    /// The votes of the mock poll stayed in the memory and were deducted by written order.
+    MockVotesDeducted,
+    /// A ballot unit was replaced during the poll.
+    BallotUnitReplaced,
+    /// The memory was cleared after the count, as the procedure allows.
+    ClearedAfterCount,
+    /// A cover was opened during the poll for a stated reason (a battery, a paper roll).
+    CoverOpenedForCause,
+    /// Anything else that somebody states.
+    Other(String),
+}
+
+/// A number that a paper states, as an interval when the paper gives one.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Count {
+    /// What was counted.
+    pub what: CountOf,
+    /// Least value.
+    pub least: u64,
+    /// Greatest value.
+    pub most: u64,
+}
+
+/// What a paper counted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum CountOf {
+    /// Votes declared for the unit.
+    Declared,
+    /// Voters signed in the register.
+    Register,
+    /// Votes of the mock poll as noted.
+    MockVotes,
+    /// Voters who left without voting, or refused.
+    Refused,
+    /// Paper slips counted.
+    Slips,
+    /// The unit's total as noted at the close.
+    TotalAtClose,
+}
+
+/// A stretch of time in words and civil times, for interruptions, storage and custody.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Period {
+    /// Begin, `YYYY-MM-DD hh:mm` with optional seconds.
+    pub from: Option<String>,
+    /// End, likewise.
+    pub to: Option<String>,
+    /// Place, holder or reason in words.
+    pub text: Option<String>,
+}
+
+/// Statements of one kind. *Absent* means not stated; `none` holds who states that there was none.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Statements<T> {
+    /// What is stated.
+    pub stated: Vec<Stated<T>>,
+    /// Who states that there was none.
+    pub none: Vec<Basis>,
+}
+
+impl<T> Default for Statements<T> {
+    fn default() -> Self {
+        Statements { stated: Vec::new(), none: Vec::new() }
+    }
+}
+
+/// What the local procedure sets.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Settings {
+    /// Least number of votes in a mock poll.
+    pub mock_votes_least: Vec<Stated<u64>>,
+    /// A clause of the local law or procedure that a rule rests on: the rule's id and the clause's words.
+    pub clauses: Vec<Stated<(String, String)>>,
+}
+
+/// All that a case file states. Everything is optional; the default states nothing.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Case {
+    /// The matter.
+    pub matter: Matter,
+    /// The polls stated.
+    pub polls: Vec<Stated<Poll>>,
+    /// The unit.
+    pub unit: UnitFacts,
+    /// What stretches of the log are said to have been.
+    pub phases: Vec<Stated<(Phase, Stretch)>>,
+    /// Ends of the log that are said to be closed.
+    pub ends: Vec<Stated<End>>,
+    /// Facts of one sentence.
+    pub facts: Vec<Stated<Fact>>,
+    /// Numbers on paper.
+    pub counts: Vec<Stated<Count>>,
+    /// Interruptions of the poll.
+    pub interruptions: Statements<Period>,
+    /// Where the unit was stored.
+    pub storage: Statements<Period>,
+    /// Who held the unit and the export.
+    pub custody: Statements<Period>,
+    /// What the local procedure sets.
+    pub settings: Settings,
+}

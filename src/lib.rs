@@ -1,0 +1,6 @@
+//! logassay
+pub mod case;
+pub mod event;
+pub mod source;
+pub mod syntax;
+pub mod unit;

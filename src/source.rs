@@ -1,0 +1,302 @@
+//! The evidence as it came: bytes, name, digest, places in it; and the one gate through which any of it reaches an output.
+//!
+//! Nothing that stems from evidence is ever formatted directly. It becomes a [`Shown`], and a `Shown` can only be made
+//! here: control characters and characters that turn the direction of writing are spelled out, bytes that are no text
+//! are spelled out, and what secrecy covers is replaced by [`MASK`].
+
+use std::fmt;
+
+use sha2::{Digest as _, Sha256};
+
+/// What stands in an output where secrecy covers the original.
+pub const MASK: &str = "[masked]";
+
+/// Longest text of one line that an output shows, in characters; the rest is counted.
+pub const SHOWN_LIMIT: usize = 240;
+
+/// A SHA-256 digest (FIPS 180-4). It prints as 64 lower-case hexadecimal digits.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Digest([u8; 32]);
+
+impl Digest {
+    /// The digest of some bytes.
+    #[must_use]
+    pub fn of(bytes: &[u8]) -> Digest {
+        Digest(Sha256::digest(bytes).into())
+    }
+
+    /// The digest that a hasher has reached.
+    #[must_use]
+    pub fn finish(hasher: Sha256) -> Digest {
+        Digest(hasher.finalize().into())
+    }
+
+    /// Reads 64 hexadecimal digits, of either case; `None` for anything else.
+    #[must_use]
+    pub fn from_hex(text: &str) -> Option<Digest> {
+        if text.len() != 64 || !text.is_ascii() {
+            return None;
+        }
+        let mut digest = [0u8; 32];
+        for (place, byte) in digest.iter_mut().enumerate() {
+            *byte = u8::from_str_radix(text.get(place * 2..place * 2 + 2)?, 16).ok()?;
+        }
+        // from_str_radix takes a sign, which is no digit.
+        text.bytes().all(|b| b.is_ascii_hexdigit()).then_some(Digest(digest))
+    }
+
+    /// The 32 bytes.
+    #[must_use]
+    pub fn bytes(&self) -> &[u8; 32] {
+        &self.0
+    }
+}
+
+impl fmt::Display for Digest {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.0.iter().try_for_each(|byte| write!(f, "{byte:02x}"))
+    }
+}
+
+impl fmt::Debug for Digest {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{self}")
+    }
+}
+
+/// A stretch of bytes in a source: `start` included, `end` not.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub struct Span {
+    /// Offset of the first byte, from 0.
+    pub start: usize,
+    /// Offset behind the last byte.
+    pub end: usize,
+}
+
+impl Span {
+    /// The span from `start` to before `end`; an `end` before `start` gives an empty span.
+    #[must_use]
+    pub fn new(start: usize, end: usize) -> Span {
+        Span { start, end: end.max(start) }
+    }
+
+    /// Number of bytes.
+    #[must_use]
+    pub fn len(self) -> usize {
+        self.end - self.start
+    }
+
+    /// Whether it holds no byte.
+    #[must_use]
+    pub fn is_empty(self) -> bool {
+        self.start == self.end
+    }
+}
+
+/// Text that has passed the gate and may be printed anywhere.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Shown(String);
+
+impl Shown {
+    /// Makes any text inert: control characters, direction marks and invisible characters are spelled out as `\u{..}`.
+    #[must_use]
+    pub fn inert(text: &str) -> Shown {
+        let mut out = String::with_capacity(text.len());
+        push_inert(&mut out, text);
+        Shown(out)
+    }
+
+    /// The text.
+    #[must_use]
+    pub fn as_str(&self) -> &str {
+        &self.0
+    }
+}
+
+impl fmt::Display for Shown {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(&self.0)
+    }
+}
+
+impl serde::Serialize for Shown {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(&self.0)
+    }
+}
+
+fn push_inert(out: &mut String, text: &str) {
+    for c in text.chars() {
+        if is_active(c) {
+            out.extend(c.escape_unicode());
+        } else {
+            out.push(c);
+        }
+    }
+}
+
+/// Whether a character acts on a terminal or on the reader's eye instead of standing there: C0 and C1 controls, line
+/// and paragraph separators, direction controls (Unicode Standard Annex 9, 2.1 to 2.6), invisible characters, tags.
+fn is_active(c: char) -> bool {
+    c.is_control()
+        || matches!(c,
+            '\u{AD}' | '\u{34F}' | '\u{61C}' | '\u{115F}' | '\u{1160}' | '\u{17B4}' | '\u{17B5}' | '\u{180B}'..='\u{180F}'
+            | '\u{200B}'..='\u{200F}' | '\u{2028}'..='\u{202E}' | '\u{2060}'..='\u{206F}' | '\u{3164}'
+            | '\u{FE00}'..='\u{FE0F}' | '\u{FEFF}' | '\u{FFA0}' | '\u{FFF0}'..='\u{FFFB}'
+            | '\u{E0000}'..='\u{E0FFF}')
+}
+
+/// One piece of evidence: its name, its bytes, its digest.
+pub struct Source {
+    name: String,
+    bytes: Vec<u8>,
+    digest: Digest,
+}
+
+impl Source {
+    /// Takes bytes into evidence and hashes them.
+    #[must_use]
+    pub fn new(name: impl Into<String>, bytes: Vec<u8>) -> Source {
+        let digest = Digest::of(&bytes);
+        Source { name: name.into(), bytes, digest }
+    }
+
+    /// Its name, as given by whoever brought it.
+    #[must_use]
+    pub fn name(&self) -> Shown {
+        Shown::inert(&self.name)
+    }
+
+    /// SHA-256 of all its bytes.
+    #[must_use]
+    pub fn digest(&self) -> Digest {
+        self.digest
+    }
+
+    /// Number of bytes.
+    #[must_use]
+    pub fn len(&self) -> usize {
+        self.bytes.len()
+    }
+
+    /// Whether it holds no byte.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.bytes.is_empty()
+    }
+
+    /// The bytes, for the rooms that read formats. A test holds that nothing else calls this.
+    pub(crate) fn raw(&self) -> &[u8] {
+        &self.bytes
+    }
+
+    /// The bytes of a span for the rooms that read formats; a span outside the source gives nothing.
+    pub(crate) fn raw_at(&self, span: Span) -> &[u8] {
+        self.bytes.get(span.start..span.end).unwrap_or_default()
+    }
+
+    /// The text of a span as an output may show it: `veils` are replaced by [`MASK`], bytes that are no text are
+    /// spelled `\xNN`, what acts on a terminal is spelled out, and past `limit` characters the rest is counted.
+    #[must_use]
+    pub fn show(&self, span: Span, veils: &[Span], limit: usize) -> Shown {
+        let mut veils: Vec<Span> = veils.iter().copied().filter(|v| v.end > v.start).collect();
+        veils.sort_unstable();
+        let mut out = String::new();
+        let mut at = span.start;
+        for veil in veils {
+            if veil.end <= at || veil.start >= span.end {
+                continue;
+            }
+            push_bytes(&mut out, self.raw_at(Span::new(at, veil.start.max(at))));
+            out.push_str(MASK);
+            at = veil.end.min(span.end);
+        }
+        push_bytes(&mut out, self.raw_at(Span::new(at, span.end)));
+        let count = out.chars().count();
+        if count > limit {
+            out = out.chars().take(limit).collect();
+            out.push_str(&format!(" [{} more characters]", count - limit));
+        }
+        Shown(out)
+    }
+}
+
+impl fmt::Debug for Source {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "Source({}, {} bytes, {})", self.name(), self.bytes.len(), self.digest)
+    }
+}
+
+fn push_bytes(out: &mut String, bytes: &[u8]) {
+    for chunk in bytes.utf8_chunks() {
+        push_inert(out, chunk.valid());
+        for byte in chunk.invalid() {
+            out.push_str(&format!("\\x{byte:02X}"));
+        }
+    }
+}
+
+/// Words behind which a voter's choice or identity may stand. Matched without regard to case, anywhere in a word.
+const CHOICE_OR_IDENTITY: &[&str] = &[
+    "candidate", "choice", "chose", "party", "voter", "elector", "selection", "selected", "button", "pressed", "voted",
+    "identity", "citizen", "person", "surname", "name", "address",
+];
+
+/// Where a text begins that may name a voter's choice or identity: the offset behind the first such word.
+/// With `vote_too`, the word "vote" counts as well.
+#[must_use]
+pub fn disclosure_in(text: &[u8], vote_too: bool) -> Option<usize> {
+    let lower = text.to_ascii_lowercase();
+    let behind = |word: &str| {
+        lower.windows(word.len()).position(|window| window == word.as_bytes()).map(|place| place + word.len())
+    };
+    let vote = if vote_too { behind("vote") } else { None };
+    CHOICE_OR_IDENTITY.iter().filter_map(|word| behind(word)).chain(vote).min()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn sha_256_agrees_with_the_published_vectors() {
+        // FIPS 180-4 examples (NIST, "Secure Hash Standard", SHA-256 example values).
+        let vectors: [(&[u8], &str); 4] = [
+            (b"", "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855"),
+            (b"abc", "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"),
+            (
+                b"abcdbcdecdefdefgefghfghighijhijkijkljklmklmnlmnomnopnopq",
+                "248d6a61d20638b8e5c026930c3e6039a33ce45964ff2167f6ecedd419db06c1",
+            ),
+            (
+                b"abcdefghbcdefghicdefghijdefghijkefghijklfghijklmghijklmnhijklmnoijklmnopjklmnopqklmnopqrlmnopqrsmnopqrstnopqrstu",
+                "cf5b16a778af8380036ce59e7b0492370b249b11e8f07a51afac45037afee9d1",
+            ),
+        ];
+        for (bytes, hex) in vectors {
+            assert_eq!(Digest::of(bytes).to_string(), hex);
+            assert_eq!(Digest::from_hex(hex), Some(Digest::of(bytes)));
+        }
+        assert_eq!(
+            Digest::of(&vec![b'a'; 1_000_000]).to_string(),
+            "cdc76e5c9914fb9281a1c7e284d73e67f1809a48a497200e046d39ccc7112cd0"
+        );
+        assert_eq!(Digest::from_hex(&"+f".repeat(32)), None);
+    }
+
+    #[test]
+    fn the_gate_lets_nothing_act_on_a_terminal() {
+        let source = Source::new("a\u{1b}[31m\u{202e}b", b"x\x1b[2Jy\xff\xe2\x80\xaez\0".to_vec());
+        assert_eq!(source.name().as_str(), "a\\u{1b}[31m\\u{202e}b");
+        let shown = source.show(Span::new(0, source.len()), &[], SHOWN_LIMIT);
+        assert_eq!(shown.as_str(), "x\\u{1b}[2Jy\\xFF\\u{202e}z\\u{0}");
+    }
+
+    #[test]
+    fn veils_hide_what_they_cover_even_when_they_overlap() {
+        let source = Source::new("s", b"vote pick=secret end".to_vec());
+        let veils = [Span::new(10, 16), Span::new(12, 16), Span::new(3, 3)];
+        assert_eq!(source.show(Span::new(0, 20), &veils, SHOWN_LIMIT).as_str(), "vote pick=[masked] end");
+        assert_eq!(source.show(Span::new(0, 20), &[], 4).as_str(), "vote [16 more characters]");
+    }
+}
