@@ -4,7 +4,7 @@ use crate::source::Span;
 
 /// Who says so, and where it is written.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Basis {
+pub struct Saying {
     /// The paper or other source.
     pub source: String,
     /// Who asserts it.
@@ -21,7 +21,7 @@ pub struct Stated<T> {
     /// What is stated.
     pub value: T,
     /// Source and asserter.
-    pub basis: Basis,
+    pub basis: Saying,
 }
 
 /// What a stretch of the log was, or may have been.
@@ -168,7 +168,7 @@ pub struct Statements<T> {
     /// What is stated.
     pub stated: Vec<Stated<T>>,
     /// Who states that there was none.
-    pub none: Vec<Basis>,
+    pub none: Vec<Saying>,
 }
 
 impl<T> Default for Statements<T> {

@@ -1,0 +1,104 @@
+//! An examination: one log, one case, one unit description; every rule's answer, every finding, in one value.
+
+use crate::case::{Case, Phase};
+use crate::coverage::Coverage;
+use crate::finding::{Answer, Assumption, Finding, Kind, Verdict};
+use crate::replay::{Machine, Replay};
+use crate::rules::{self, Known, Outcome, RULES};
+use crate::source::Shown;
+use crate::syntax::{Log, Secrecy};
+use crate::unit::UnitDescription;
+
+/// The whole examination of one log. Reports are pure functions of it.
+#[derive(Debug)]
+pub struct Examination<'a> {
+    /// The log.
+    pub log: &'a Log,
+    /// The case file's statements, contested ones included.
+    pub case: &'a Case,
+    /// The unit description.
+    pub unit: &'a UnitDescription,
+    /// The replay, under the first version of the case.
+    pub replay: Replay,
+    /// From when to when the log speaks.
+    pub coverage: Coverage,
+    /// Every rule's answer, in the order of [`RULES`].
+    pub answers: Vec<Answer>,
+    /// Every finding, in the order of the answers and then of the file.
+    pub findings: Vec<Finding>,
+    /// What may be shown of the records.
+    pub secrecy: Secrecy,
+    /// Whether there were more versions of contested facts than are examined.
+    pub versions_cut: bool,
+    /// The versions of contested facts that were examined, each in words; one empty entry when nothing is contested.
+    pub versions: Vec<Shown>,
+}
+
+impl Examination<'_> {
+    /// Whether some rule is not kept by a finding that weighs more than a remark.
+    #[must_use]
+    pub fn has_weight(&self) -> bool {
+        use crate::finding::Weight;
+        self.answers.iter().filter(|answer| answer.verdict == Verdict::NotKept).any(|answer| {
+            self.findings.iter().any(|finding| finding.rule == answer.rule && finding.weight != Weight::Remark)
+        })
+    }
+
+    /// The findings of a rule.
+    pub fn findings_of(&self, rule: &str) -> impl Iterator<Item = &Finding> {
+        self.findings.iter().filter(move |finding| finding.rule == rule)
+    }
+}
+
+/// Examines a log: replay, rules, answers. Pure: the same input gives the same result on every machine.
+#[must_use]
+pub fn examine<'a>(log: &'a Log, case: &'a Case, unit: &'a UnitDescription) -> Examination<'a> {
+    let machine = Machine::of(unit);
+    let replay = Replay::with(&machine, log, case, unit);
+    let known = Known::of(log, unit, case, &replay);
+    let outcomes: Vec<Outcome> = RULES.iter().map(|rule| rules::run(rule, &known)).collect();
+    let secrecy = secrecy(log, std::iter::once(&replay));
+    let coverage = Coverage::of(log, case, unit, &replay);
+    let mut answers = Vec::with_capacity(outcomes.len());
+    let mut findings: Vec<Finding> = Vec::new();
+    for outcome in outcomes {
+        answers.push(outcome.answer);
+        findings.extend(outcome.findings);
+    }
+    number_groups(&mut findings);
+    Examination {
+        log,
+        case,
+        unit,
+        replay,
+        coverage,
+        answers,
+        findings,
+        secrecy,
+        versions_cut: false,
+        versions: vec![Shown::inert("")],
+    }
+}
+
+/// Groups of one finding are no groups; the others are numbered from 1 in the order of the file.
+fn number_groups(findings: &mut [Finding]) {
+    let mut sizes: std::collections::BTreeMap<usize, usize> = std::collections::BTreeMap::new();
+    for group in findings.iter().filter_map(|finding| finding.group) {
+        *sizes.entry(group).or_default() += 1;
+    }
+    let kept: Vec<usize> = sizes.into_iter().filter(|(_, size)| *size > 1).map(|(group, _)| group).collect();
+    for finding in findings {
+        finding.group = finding.group.and_then(|group| kept.iter().position(|k| *k == group)).map(|place| place + 1);
+    }
+}
+
+/// Records that every version of the case says were not part of the poll may be shown whole.
+fn secrecy<'r>(log: &Log, replays: impl Iterator<Item = &'r Replay>) -> Secrecy {
+    let mut open = vec![true; log.records().len()];
+    for replay in replays {
+        for (flag, label) in open.iter_mut().zip(&replay.labels) {
+            *flag &= !label.is_empty() && !label.may_be(Phase::Poll);
+        }
+    }
+    Secrecy::of(open)
+}

@@ -1,0 +1,119 @@
+//! What is known when the rules walk: the log, the unit description, one version of the case, and the replay.
+
+use crate::case::{Case, Phase};
+use crate::event::Event;
+use crate::finding::Place;
+use crate::replay::{Cycle, Deviation, Reason, Replay, Step};
+use crate::syntax::{Log, Record};
+use crate::unit::UnitDescription;
+
+/// All that a rule may look at.
+#[derive(Debug)]
+pub struct Known<'a> {
+    /// The log as read.
+    pub log: &'a Log,
+    /// The description of the unit.
+    pub unit: &'a UnitDescription,
+    /// One version of the case: nothing in it is contested.
+    pub case: &'a Case,
+    /// The log replayed.
+    pub replay: &'a Replay,
+    /// The record steps, sorted by event; what a rule looks up instead of walking the log again.
+    by_event: Vec<Vec<usize>>,
+}
+
+impl<'a> Known<'a> {
+    /// Gathers what the rules need.
+    #[must_use]
+    pub fn of(log: &'a Log, unit: &'a UnitDescription, case: &'a Case, replay: &'a Replay) -> Known<'a> {
+        let mut by_event: Vec<Vec<usize>> = vec![Vec::new(); Event::KNOWN + 1];
+        for (at, step) in replay.steps.iter().enumerate() {
+            if let Step::Record(place) = step
+                && let Some(record) = log.records().get(*place)
+                && let Some(list) = by_event.get_mut(record.event as usize)
+            {
+                list.push(at);
+            }
+        }
+        Known { log, unit, case, replay, by_event }
+    }
+
+    /// The record of a step; `None` for a gap.
+    #[must_use]
+    pub fn record(&self, step: usize) -> Option<&'a Record> {
+        self.log.records().get(self.replay.record(step)?)
+    }
+
+    /// The steps at which an event is recorded, in the order of replay.
+    #[must_use]
+    pub fn steps_of(&self, event: Event) -> &[usize] {
+        self.by_event.get(event as usize).map(Vec::as_slice).unwrap_or_default()
+    }
+
+    /// Where a step stands in the log; a hole stands at the record before it.
+    #[must_use]
+    pub fn place(&self, step: usize) -> Place {
+        match self.replay.steps.get(step) {
+            Some(Step::Record(place)) => self.log.records().get(*place).map_or(Place::Log, |r| Place::Line(r.line)),
+            Some(Step::Gap(gap)) => match gap.line {
+                Some(line) => Place::Line(line),
+                None => step.checked_sub(1).map_or(Place::Log, |before| self.place(before)),
+            },
+            None => Place::Log,
+        }
+    }
+
+    /// The record's number and displayed time in words, for a sentence: `record 1204 (07:00:31)`.
+    #[must_use]
+    pub fn name(&self, step: usize) -> String {
+        let Some(record) = self.record(step) else { return "a gap".to_owned() };
+        let number = match record.number {
+            Some(number) => format!("record {number:0width$}", width = usize::from(record.number_digits)),
+            None => format!("the record on line {}", self.log.line_number(record.line)),
+        };
+        match record.time {
+            Some(time) => format!("{number} ({time})"),
+            None => number,
+        }
+    }
+
+    /// Whether a contradiction rests on this step.
+    #[must_use]
+    pub fn in_conflict(&self, step: usize) -> bool {
+        self.replay.in_conflict.get(step).copied().unwrap_or(false)
+    }
+
+    /// The deviations of one kind.
+    pub fn deviations(&self, reason: Reason) -> impl Iterator<Item = &'a Deviation> {
+        self.replay.deviations.iter().filter(move |deviation| deviation.reason == reason)
+    }
+
+    /// The cycles that can only have been this phase.
+    pub fn only(&self, phase: Phase) -> impl Iterator<Item = &'a Cycle> {
+        self.replay.cycles.iter().filter(move |cycle| cycle.phases.is_only(phase))
+    }
+
+    /// The cycles that may have been this phase, those that can only have been it included.
+    pub fn may_be(&self, phase: Phase) -> impl Iterator<Item = &'a Cycle> {
+        self.replay.cycles.iter().filter(move |cycle| cycle.phases.may_be(phase))
+    }
+
+    /// The cycle of a step.
+    #[must_use]
+    pub fn cycle_of(&self, step: usize) -> Option<&'a Cycle> {
+        self.replay.cycles.iter().find(|cycle| cycle.steps.contains(&step))
+    }
+
+    /// Steps of an event inside a cycle, outside conflicts.
+    pub fn in_cycle(&self, cycle: &'a Cycle, event: Event) -> impl Iterator<Item = usize> + '_ {
+        self.steps_of(event).iter().copied().filter(move |step| cycle.steps.contains(step) && !self.in_conflict(*step))
+    }
+
+    /// Whether something may have happened unseen between two steps: a gap, or a record in a conflict.
+    #[must_use]
+    pub fn unseen_between(&self, from: usize, to: usize) -> bool {
+        (from + 1..to).any(|step| {
+            self.in_conflict(step) || matches!(self.replay.steps.get(step), Some(Step::Gap(gap)) if gap.most != Some(0))
+        })
+    }
+}

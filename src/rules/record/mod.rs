@@ -1,0 +1,1 @@
+//! The export as a record: its lines, numbers, times and ends.
