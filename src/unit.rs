@@ -74,7 +74,8 @@ impl UnitDescription {
     #[must_use]
     pub fn kestrane() -> UnitDescription {
         // A test reads the built-in text without a trouble; the fallback is there so that no reader can ever stop.
-        UnitDescription::read("the built-in Kestrane unit", KESTRANE).unwrap_or_else(|_| UnitDescription::unknown(KESTRANE))
+        UnitDescription::read("the built-in Kestrane unit", KESTRANE)
+            .unwrap_or_else(|_| UnitDescription::unknown(KESTRANE))
     }
 
     /// The TOML text of the built-in description, for a person who wants to write another.
@@ -152,7 +153,11 @@ fn describe(rows: &[Row], digest: Digest, troubles: &mut Troubles<'_>) -> Option
         return None;
     }
     let refusals = of("refusal").map(|row| {
-        Some(Refusal { key: row.text("key")?, when: row.text("when")?, logged: row.truth("logged")? })
+        Some(Refusal {
+            key: row.text("key")?,
+            when: row.text("when")?,
+            logged: row.truth("logged")?,
+        })
     });
     let clock = of("clock").map(|row| Some((u32::try_from(row.whole("ppm")?).ok()?, row.text("source")?)));
     let small = |key| unit.whole(key).and_then(|number| u8::try_from(number).ok());
@@ -168,7 +173,12 @@ fn describe(rows: &[Row], digest: Digest, troubles: &mut Troubles<'_>) -> Option
         power_cycle_cancels_enable: unit.truth("power-cycle-cancels-enable")?,
         links_recorded: unit.truth("links-recorded")?,
         export_recorded: unit.truth("export-recorded")?,
-        unlogged: unit.texts("unlogged").unwrap_or_default().iter().filter_map(|word| Unlogged::of_word(word)).collect(),
+        unlogged: unit
+            .texts("unlogged")
+            .unwrap_or_default()
+            .iter()
+            .filter_map(|word| Unlogged::of_word(word))
+            .collect(),
         refusals: refusals.collect::<Option<_>>()?,
         least_ms_per_vote: unit.whole("least-ms-per-vote"),
         battery_mv: unit.whole("battery-mv"),

@@ -68,7 +68,9 @@ impl Form {
             Form::Date => "a day, \"YYYY-MM-DD\"".to_owned(),
             Form::Hour => "a time of day from 00:00 to 23:59:59, \"hh:mm\" or \"hh:mm:ss\"".to_owned(),
             Form::Zone => "an offset from UTC from -12:00 to +14:00, \"+hh:mm\" or \"-hh:mm\"".to_owned(),
-            Form::Moment => "a day and a time of day, \"YYYY-MM-DD hh:mm\" or \"YYYY-MM-DD hh:mm:ss\"".to_owned(),
+            Form::Moment => {
+                "a day and a time of day, \"YYYY-MM-DD hh:mm\" or \"YYYY-MM-DD hh:mm:ss\"".to_owned()
+            }
             Form::Range(least) => {
                 format!("two whole numbers from {least}, the smaller first, both included: \"first-last\"")
             }
@@ -98,19 +100,43 @@ impl Form {
             Form::Text => plain(value).map(|text| Content::Text(text.to_owned())),
             Form::Id => {
                 let text = plain(value)?;
-                let fits = text.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-');
-                if fits { Ok(Content::Text(text.to_owned())) } else { Err("is not the id of a rule".to_owned()) }
+                let fits = text
+                    .bytes()
+                    .all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-');
+                if fits {
+                    Ok(Content::Text(text.to_owned()))
+                } else {
+                    Err("is not the id of a rule".to_owned())
+                }
             }
             Form::Whole(least, most) => whole(value, least, most).map(Content::Whole),
-            Form::Truth => value.as_bool().map(Content::Truth).ok_or_else(|| format!("is {}", kind(value))),
+            Form::Truth => value
+                .as_bool()
+                .map(Content::Truth)
+                .ok_or_else(|| format!("is {}", kind(value))),
             Form::True => match value.as_bool() {
                 Some(true) => Ok(Content::Truth(true)),
                 Some(false) => Err("is false, which states nothing".to_owned()),
                 None => Err(format!("is {}", kind(value))),
             },
-            Form::Date => civil(dated, value, |text| date(text).then(|| text.to_owned()), "a day of the calendar"),
-            Form::Hour => civil(dated, value, |text| hour(text).then(|| text.to_owned()), "a time of day"),
-            Form::Zone => civil(dated, value, |text| zone(text).then(|| text.to_owned()), "an offset from UTC"),
+            Form::Date => civil(
+                dated,
+                value,
+                |text| date(text).then(|| text.to_owned()),
+                "a day of the calendar",
+            ),
+            Form::Hour => civil(
+                dated,
+                value,
+                |text| hour(text).then(|| text.to_owned()),
+                "a time of day",
+            ),
+            Form::Zone => civil(
+                dated,
+                value,
+                |text| zone(text).then(|| text.to_owned()),
+                "an offset from UTC",
+            ),
             Form::Moment => civil(dated, value, moment, "a day of the calendar with a time of day"),
             Form::Range(least) => range(value, least),
             Form::Texts => texts(value).map(Content::Texts),
@@ -123,14 +149,20 @@ impl Form {
                     Some(list) if list.is_empty() => Vec::new(),
                     _ => texts(value)?,
                 };
-                words.iter().try_for_each(|word| known(word, choices)).map(|()| Content::Texts(words))
+                words
+                    .iter()
+                    .try_for_each(|word| known(word, choices))
+                    .map(|()| Content::Texts(words))
             }
         }
     }
 }
 
 fn listed(choices: &[Choice]) -> String {
-    let words: Vec<String> = choices.iter().map(|choice| format!("\"{}\"", choice.word)).collect();
+    let words: Vec<String> = choices
+        .iter()
+        .map(|choice| format!("\"{}\"", choice.word))
+        .collect();
     words.join(", ")
 }
 
@@ -166,19 +198,27 @@ fn known(word: &str, choices: &[Choice]) -> Result<(), String> {
 }
 
 fn whole(value: &DeValue<'_>, least: u64, most: u64) -> Result<u64, String> {
-    let Some(number) = value.as_integer() else { return Err(format!("is {}, not a whole number", kind(value))) };
+    let Some(number) = value.as_integer() else {
+        return Err(format!("is {}, not a whole number", kind(value)));
+    };
     if number.as_str().starts_with('-') {
         return Err("is less than 0".to_owned());
     }
     match u64::from_str_radix(number.as_str(), number.radix()) {
         Ok(number) if (least..=most).contains(&number) => Ok(number),
-        Ok(number) => Err(if number < least { format!("is less than {least}") } else { format!("is more than {most}") }),
+        Ok(number) => Err(if number < least {
+            format!("is less than {least}")
+        } else {
+            format!("is more than {most}")
+        }),
         Err(_) => Err("is too large a number".to_owned()),
     }
 }
 
 fn texts(value: &DeValue<'_>) -> Result<Vec<String>, String> {
-    let Some(list) = value.as_array() else { return Err(format!("is {}, not a list", kind(value))) };
+    let Some(list) = value.as_array() else {
+        return Err(format!("is {}, not a list", kind(value)));
+    };
     if list.is_empty() {
         return Err("is an empty list".to_owned());
     }
@@ -193,7 +233,9 @@ fn texts(value: &DeValue<'_>) -> Result<Vec<String>, String> {
 
 fn range(value: &DeValue<'_>, least: u64) -> Result<Content, String> {
     let text = plain(value)?;
-    let numbers = text.split_once('-').and_then(|(first, last)| Some((digits(first, 20)?, digits(last, 20)?)));
+    let numbers = text
+        .split_once('-')
+        .and_then(|(first, last)| Some((digits(first, 20)?, digits(last, 20)?)));
     match numbers {
         Some((first, last)) if first > last => Err("has its larger number first".to_owned()),
         Some((first, _)) if first < least => Err(format!("begins before {least}")),
@@ -210,7 +252,9 @@ fn civil(
 ) -> Result<Content, String> {
     match dated {
         None => Err(format!("is {}, not {what}", kind(value))),
-        Some(text) => check(text).map(Content::Text).ok_or_else(|| format!("is not {what}")),
+        Some(text) => check(text)
+            .map(Content::Text)
+            .ok_or_else(|| format!("is not {what}")),
     }
 }
 
@@ -236,16 +280,25 @@ fn fields(text: &str, shape: &[(usize, char)]) -> Option<Vec<u64>> {
 
 /// A day of the proleptic Gregorian calendar in the extended format of ISO 8601-1:2019, 5.2.2.1 (from memory).
 fn date(text: &str) -> bool {
-    let Some(numbers) = fields(text, &[(4, '-'), (2, '-'), (2, ' ')]) else { return false };
-    let [year, month, day] = numbers.as_slice() else { return false };
-    let Ok(year) = i32::try_from(*year) else { return false };
-    let (Ok(month), Ok(day)) = (u32::try_from(*month), u32::try_from(*day)) else { return false };
+    let Some(numbers) = fields(text, &[(4, '-'), (2, '-'), (2, ' ')]) else {
+        return false;
+    };
+    let [year, month, day] = numbers.as_slice() else {
+        return false;
+    };
+    let Ok(year) = i32::try_from(*year) else {
+        return false;
+    };
+    let (Ok(month), Ok(day)) = (u32::try_from(*month), u32::try_from(*day)) else {
+        return false;
+    };
     NaiveDate::from_ymd_opt(year, month, day).is_some()
 }
 
 /// A time of day; a second 60 and an hour 24 are refused, for no clock of a station shows them.
 fn hour(text: &str) -> bool {
-    let numbers = fields(text, &[(2, ':'), (2, ' ')]).or_else(|| fields(text, &[(2, ':'), (2, ':'), (2, ' ')]));
+    let numbers =
+        fields(text, &[(2, ':'), (2, ' ')]).or_else(|| fields(text, &[(2, ':'), (2, ':'), (2, ' ')]));
     match numbers.as_deref() {
         Some([hour, rest @ ..]) => *hour < 24 && rest.iter().all(|number| *number < 60),
         _ => false,
@@ -256,7 +309,9 @@ fn hour(text: &str) -> bool {
 /// there (RFC 3339, 4.3) and is refused.
 fn zone(text: &str) -> bool {
     let west = text.starts_with('-');
-    let numbers = text.strip_prefix(['+', '-']).and_then(|rest| fields(rest, &[(2, ':'), (2, ' ')]));
+    let numbers = text
+        .strip_prefix(['+', '-'])
+        .and_then(|rest| fields(rest, &[(2, ':'), (2, ' ')]));
     match numbers.as_deref() {
         Some([hours, minutes]) => {
             let offset = hours * 60 + minutes;
@@ -281,13 +336,31 @@ mod tests {
         for good in ["2031-05-10", "2032-02-29", "2000-02-29"] {
             assert!(date(good), "{good}");
         }
-        for bad in ["2031-02-29", "1900-02-29", "2031-13-01", "2031-5-10", "2031-05-10 ", "10-05-2031", "", "+031-05-10"] {
+        for bad in [
+            "2031-02-29",
+            "1900-02-29",
+            "2031-13-01",
+            "2031-5-10",
+            "2031-05-10 ",
+            "10-05-2031",
+            "",
+            "+031-05-10",
+        ] {
             assert!(!date(bad), "{bad}");
         }
         for good in ["07:00", "23:59:59", "00:00"] {
             assert!(hour(good), "{good}");
         }
-        for bad in ["24:00", "7:00", "07:60", "07:00:60", "07:00:0", "07.00", "+7:00", "07:00:00.5"] {
+        for bad in [
+            "24:00",
+            "7:00",
+            "07:60",
+            "07:00:60",
+            "07:00:0",
+            "07.00",
+            "+7:00",
+            "07:00:00.5",
+        ] {
             assert!(!hour(bad), "{bad}");
         }
         for good in ["+02:00", "-12:00", "+14:00", "+05:45", "+00:00"] {
@@ -297,7 +370,10 @@ mod tests {
             assert!(!zone(bad), "{bad}");
         }
         assert_eq!(moment("2031-05-10T07:00").as_deref(), Some("2031-05-10 07:00"));
-        assert_eq!(moment("2031-05-10 07:00:30").as_deref(), Some("2031-05-10 07:00:30"));
+        assert_eq!(
+            moment("2031-05-10 07:00:30").as_deref(),
+            Some("2031-05-10 07:00:30")
+        );
         assert_eq!(moment("2031-02-30 07:00"), None);
         assert_eq!(digits("18446744073709551616", 20), None);
     }

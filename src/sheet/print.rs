@@ -8,7 +8,10 @@ impl Sheet {
     /// The manual page of the sheet.
     #[must_use]
     pub fn manual(&self, heading: &str, origin: &str, closing: &str) -> String {
-        let mut page = format!("# {heading}\n\nPrinted from the table in `{origin}`; a test compares.\n\n{}\n\n", self.purpose);
+        let mut page = format!(
+            "# {heading}\n\nPrinted from the table in `{origin}`; a test compares.\n\n{}\n\n",
+            self.purpose
+        );
         page.push_str(&format!(
             "The file is TOML 1.1 (<https://toml.io/en/v1.1.0>), UTF-8, of at most {LARGEST} bytes and {MOST_ROWS} tables. \
              A table in two brackets may stand more than once. A table, key or value that is not listed here is an error, \
@@ -23,13 +26,28 @@ impl Sheet {
 
 impl Table {
     fn print_manual(&self, page: &mut String) {
-        let _ = write!(page, "\n## `{}`\n\n{}\n\n| key | form | meaning |\n|---|---|---|\n", self.header(), self.meaning);
+        let _ = write!(
+            page,
+            "\n## `{}`\n\n{}\n\n| key | form | meaning |\n|---|---|---|\n",
+            self.header(),
+            self.meaning
+        );
         for key in self.keys {
             let required = if key.required { " *Required.*" } else { "" };
-            let _ = writeln!(page, "| `{}` | {} | {}{required} |", key.name, key.form.right(), key.meaning);
+            let _ = writeln!(
+                page,
+                "| `{}` | {} | {}{required} |",
+                key.name,
+                key.form.right(),
+                key.meaning
+            );
         }
         for key in self.keys.iter().filter(|key| !key.form.choices().is_empty()) {
-            let _ = write!(page, "\nThe words of `{}`:\n\n| word | meaning |\n|---|---|\n", key.name);
+            let _ = write!(
+                page,
+                "\nThe words of `{}`:\n\n| word | meaning |\n|---|---|\n",
+                key.name
+            );
             for choice in key.form.choices() {
                 let _ = writeln!(page, "| `\"{}\"` | {} |", choice.word, choice.meaning);
             }
@@ -49,8 +67,16 @@ impl Table {
 
     /// The table as commented lines. Explanations begin with `# `; a line to be un-commented begins with `#` and its
     /// text. `filled` may give a key another value than its example, with the remark that stands behind it.
-    pub(crate) fn print_commented(&self, page: &mut String, filled: &dyn Fn(&Key) -> Option<(String, &'static str)>) {
-        let often = if self.many { "May stand more than once." } else { "Stands once." };
+    pub(crate) fn print_commented(
+        &self,
+        page: &mut String,
+        filled: &dyn Fn(&Key) -> Option<(String, &'static str)>,
+    ) {
+        let often = if self.many {
+            "May stand more than once."
+        } else {
+            "Stands once."
+        };
         let _ = write!(page, "\n# {} {} {often}\n", self.header(), self.meaning);
         let mut explained: Vec<&str> = Vec::new();
         for (place, example) in self.examples.iter().enumerate() {
@@ -62,7 +88,13 @@ impl Table {
                 if !explained.contains(&key.name) {
                     explained.push(key.name);
                     let required = if key.required { " Required." } else { "" };
-                    let _ = writeln!(page, "# {}: {}{required} Form: {}.", key.name, key.meaning, key.form.right());
+                    let _ = writeln!(
+                        page,
+                        "# {}: {}{required} Form: {}.",
+                        key.name,
+                        key.meaning,
+                        key.form.right()
+                    );
                 }
                 match filled(key) {
                     Some((value, remark)) => writeln!(page, "#{} = {value} # {remark}", key.name),
@@ -74,6 +106,8 @@ impl Table {
     }
 
     fn filled(&self, example: &'static [&'static str]) -> impl Iterator<Item = &'static Key> {
-        example.iter().filter_map(|name| self.keys.iter().find(|key| key.name == *name))
+        example
+            .iter()
+            .filter_map(|name| self.keys.iter().find(|key| key.name == *name))
     }
 }

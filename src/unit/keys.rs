@@ -12,17 +12,35 @@ pub static SHEET: Sheet = Sheet {
 };
 
 const fn needed(name: &'static str, form: Form, example: &'static str, meaning: &'static str) -> Key {
-    Key { name, form, required: true, meaning, example }
+    Key {
+        name,
+        form,
+        required: true,
+        meaning,
+        example,
+    }
 }
 
 const fn free(name: &'static str, form: Form, example: &'static str, meaning: &'static str) -> Key {
-    Key { name, form, required: false, meaning, example }
+    Key {
+        name,
+        form,
+        required: false,
+        meaning,
+        example,
+    }
 }
 
 /// The moves that may leave no record.
 pub(super) const UNLOGGED: &[Choice] = &[
-    Choice { word: "power-loss", meaning: "The power goes away without the switch." },
-    Choice { word: "enable-lapse", meaning: "An enable ends without a vote." },
+    Choice {
+        word: "power-loss",
+        meaning: "The power goes away without the switch.",
+    },
+    Choice {
+        word: "enable-lapse",
+        meaning: "An enable ends without a vote.",
+    },
 ];
 
 const TABLES: &[Table] = &[
@@ -31,7 +49,12 @@ const TABLES: &[Table] = &[
         many: false,
         meaning: "What the unit is and keeps.",
         keys: &[
-            needed("name", Form::Text, "\"Kestrane unit\"", "Name of the unit described."),
+            needed(
+                "name",
+                Form::Text,
+                "\"Kestrane unit\"",
+                "Name of the unit described.",
+            ),
             needed("version", Form::Text, "\"1\"", "Version of the description."),
             needed(
                 "keeps",
@@ -57,24 +80,54 @@ const TABLES: &[Table] = &[
                 "10",
                 "Number of decimal digits after which the record number starts again at 0; left out: it never does.",
             ),
-            needed("ballot-units", Form::Whole(1, 255), "4", "Most ballot units that can be linked at once."),
-            needed("buttons", Form::Whole(1, 255), "16", "Buttons on each ballot unit."),
+            needed(
+                "ballot-units",
+                Form::Whole(1, 255),
+                "4",
+                "Most ballot units that can be linked at once.",
+            ),
+            needed(
+                "buttons",
+                Form::Whole(1, 255),
+                "16",
+                "Buttons on each ballot unit.",
+            ),
             needed(
                 "power-cycle-cancels-enable",
                 Form::Truth,
                 "true",
                 "Whether switching off and on cancels an enable that waits for its vote.",
             ),
-            needed("links-recorded", Form::Truth, "true", "Whether each change of a link leaves a record."),
-            needed("export-recorded", Form::Truth, "true", "Whether an export ends with a record of itself."),
-            free("unlogged", Form::SomeOf(UNLOGGED), "[\"power-loss\"]", "Moves that leave no record; left out: none."),
+            needed(
+                "links-recorded",
+                Form::Truth,
+                "true",
+                "Whether each change of a link leaves a record.",
+            ),
+            needed(
+                "export-recorded",
+                Form::Truth,
+                "true",
+                "Whether an export ends with a record of itself.",
+            ),
+            free(
+                "unlogged",
+                Form::SomeOf(UNLOGGED),
+                "[\"power-loss\"]",
+                "Moves that leave no record; left out: none.",
+            ),
             free(
                 "least-ms-per-vote",
                 Form::Whole(1, 3_600_000),
                 "1500",
                 "Least time that one vote takes, in milliseconds, where documented.",
             ),
-            free("battery-mv", Form::Whole(1, 1_000_000), "7500", "Nominal voltage of the battery in millivolts."),
+            free(
+                "battery-mv",
+                Form::Whole(1, 1_000_000),
+                "7500",
+                "Nominal voltage of the battery in millivolts.",
+            ),
         ],
         examples: &[&[
             "name",
@@ -98,8 +151,18 @@ const TABLES: &[Table] = &[
         many: false,
         meaning: "How far the rate of the unit's clock may be off; left out where nothing is documented.",
         keys: &[
-            needed("ppm", Form::Whole(1, 1_000_000), "100", "Bound on the rate in parts per million, either way."),
-            needed("source", Form::Text, "\"Maker's manual, page 14\"", "Where the bound is written."),
+            needed(
+                "ppm",
+                Form::Whole(1, 1_000_000),
+                "100",
+                "Bound on the rate in parts per million, either way.",
+            ),
+            needed(
+                "source",
+                Form::Text,
+                "\"Maker's manual, page 14\"",
+                "Where the bound is written.",
+            ),
         ],
         examples: &[&["ppm", "source"]],
     },
@@ -109,8 +172,18 @@ const TABLES: &[Table] = &[
         meaning: "A key that the unit does not accept in some state.",
         keys: &[
             needed("key", Form::Text, "\"enable\"", "The key."),
-            needed("when", Form::Text, "\"an enable waits for its vote\"", "When it is refused, in words."),
-            needed("logged", Form::Truth, "true", "Whether the refusal leaves a record."),
+            needed(
+                "when",
+                Form::Text,
+                "\"an enable waits for its vote\"",
+                "When it is refused, in words.",
+            ),
+            needed(
+                "logged",
+                Form::Truth,
+                "true",
+                "Whether the refusal leaves a record.",
+            ),
         ],
         examples: &[&["key", "when", "logged"]],
     },
