@@ -15,6 +15,7 @@ pub mod finding;
 pub mod replay;
 pub mod report;
 pub mod rules;
+pub mod sheet;
 pub mod source;
 pub mod syntax;
 pub mod unit;
