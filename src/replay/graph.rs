@@ -2,7 +2,6 @@
 
 use petgraph::dot::{Config, Dot};
 use petgraph::graph::{DiGraph, NodeIndex};
-use petgraph::visit::EdgeRef as _;
 
 use crate::event::Event;
 use crate::replay::belief::{Belief, Machine};
@@ -37,7 +36,7 @@ pub fn moves(unit: &UnitDescription) -> Vec<Move> {
 /// The graph of a unit: one node per state, one edge per pair of states, with the events that lead along it.
 #[must_use]
 pub fn graph(unit: &UnitDescription) -> DiGraph<State, Vec<Event>> {
-    let mut graph = DiGraph::new();
+    let mut graph: DiGraph<State, Vec<Event>> = DiGraph::new();
     let nodes: Vec<(State, NodeIndex)> = State::all().map(|state| (state, graph.add_node(state))).collect();
     let node = |state: State| nodes.iter().find(|(s, _)| *s == state).map(|(_, node)| *node);
     for step in moves(unit) {
@@ -65,8 +64,7 @@ pub fn dot(unit: &UnitDescription) -> String {
         format!("shape = box, {}", label(&state.words().replace(", ", "\\n")))
     };
     let config = [Config::EdgeNoLabel, Config::NodeNoLabel];
-    let text = Dot::with_attr_getters(&graph, &config, &edge, &node).to_string_with_names();
-    text
+    format!("{:?}", Dot::with_attr_getters(&graph, &config, &edge, &node))
 }
 
 /// The table as tab-separated text: state, event, and the state reached; `-` where the unit does not take the event.

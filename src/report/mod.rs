@@ -3,6 +3,7 @@
 pub mod catalogue;
 pub mod drawing;
 pub mod json;
+pub mod statements;
 pub mod terminal;
 pub mod walk;
 
@@ -53,9 +54,9 @@ pub const CAUTIONS: &[&str] = &[
 
 /// Exit codes of the command: the one table, printed in the help and in the manuals.
 pub const EXIT_CODES: &[(u8, &str)] = &[
-    (0, "The command did its work, and no rule is answered 'not kept' by more than a remark. That does not mean that \
-         the log is in order: rules may be open, and not everything is examined."),
-    (1, "The command did its work, and at least one rule is answered 'not kept'. Remarks alone do not count."),
+    (0, "The command did its work. For 'examine': no rule is answered 'not kept' by more than a remark. That does not \
+         mean that the log is in order: rules may be open, and not everything is examined."),
+    (1, "'examine' did its work, and at least one rule is answered 'not kept'. Remarks alone do not count."),
     (2, "The command could not do its work: usage, a file that cannot be read, or a case file with errors."),
 ];
 
@@ -103,10 +104,10 @@ pub struct Paper {
 }
 
 impl Paper {
-    /// Takes a text's name, size and digest.
+    /// Takes name, size and digest of a file.
     #[must_use]
-    pub fn of(name: &str, text: &str) -> Paper {
-        Paper { name: Shown::inert(name), bytes: text.len(), digest: Digest::of(text.as_bytes()) }
+    pub fn of(name: &str, bytes: &[u8]) -> Paper {
+        Paper { name: Shown::inert(name), bytes: bytes.len(), digest: Digest::of(bytes) }
     }
 }
 
@@ -129,7 +130,8 @@ pub(crate) fn count(number: usize, one: &str, many: &str) -> String {
 }
 
 /// A number with a comma between groups of three digits.
-pub(crate) fn grouped(number: u64) -> String {
+#[must_use]
+pub fn grouped(number: u64) -> String {
     let digits = number.to_string();
     let mut out = String::with_capacity(digits.len() + digits.len() / 3);
     for (place, digit) in digits.chars().enumerate() {
