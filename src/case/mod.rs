@@ -5,6 +5,7 @@ mod keys;
 mod rows;
 mod starter;
 mod versions;
+mod words;
 
 use crate::sheet::{Sheet, Trouble, decode, read};
 use crate::source::{Digest, Shown, Span};

@@ -257,7 +257,7 @@ impl Reader<'_, '_> {
     }
 
     fn value(&mut self, key: &Key, value: &Spanned<DeValue<'_>>) -> Option<Content> {
-        match key.form.hold(value.get_ref(), self.troubles.raw(span(value))) {
+        match key.form.hold(value.get_ref(), self.troubles.text_at(span(value))) {
             Ok(content) => Some(content),
             Err(wrong) => {
                 let help = format!("write {}; for example {}", key.form.right(), key.line());

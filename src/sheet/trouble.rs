@@ -188,7 +188,7 @@ impl<'t> Troubles<'t> {
     }
 
     /// The text of a span.
-    pub(crate) fn raw(&self, span: Span) -> &'t str {
+    pub(crate) fn text_at(&self, span: Span) -> &'t str {
         self.text.get(span.start..span.end).unwrap_or_default()
     }
 
@@ -222,8 +222,8 @@ impl<'t> Troubles<'t> {
         let rest = self.text.get(start..).unwrap_or_default();
         let written = rest.split('\n').next().unwrap_or_default().trim_end_matches('\r');
         let behind = start + written.len();
-        let head = self.raw(Span::new(start, span.start.min(behind)));
-        let marked = self.raw(Span::new(start + head.len(), span.end.min(behind)));
+        let head = self.text_at(Span::new(start, span.start.min(behind)));
+        let marked = self.text_at(Span::new(start + head.len(), span.end.min(behind)));
         let column = head.chars().count() + 1;
         Trouble {
             span,
