@@ -1,5 +1,7 @@
 //! The starter: a case file in which every line is a comment, for a person to un-comment and fill in.
 
+use std::fmt::Write as _;
+
 use super::SHEET;
 use crate::sheet::{Key, Table};
 use crate::source::{MASK, SHOWN_LIMIT, Shown};
@@ -20,8 +22,12 @@ pub fn starter(log: &Log) -> String {
          # What is left out counts as not stated. All lines below are examples from the invented Commonwealth of\n\
          # Kestrane, except where a remark behind them says that they come from the log.\n#\n",
     );
-    page.push_str(&format!("# The log: {}\n", log.source().name()));
-    page.push_str(&format!("# {}\n", span_in_words(log)));
+    let _ = write!(
+        page,
+        "# The log: {}\n# {}\n",
+        log.source().name(),
+        span_in_words(log)
+    );
     for table in SHEET.tables {
         table.print_commented(&mut page, &|key| filled(log, table, key));
     }
