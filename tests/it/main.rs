@@ -2,6 +2,10 @@
 
 mod case;
 mod printed;
+mod syntax;
+mod syntax_corpus;
+mod syntax_gen;
+mod syntax_secrecy;
 mod trouble;
 mod unit;
 mod versions;
