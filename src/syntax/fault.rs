@@ -19,3 +19,11 @@ pub enum FaultCode {
     /// Not yet described.
     Unreadable,
 }
+
+impl FaultCode {
+    /// The code's word.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        "unreadable"
+    }
+}
