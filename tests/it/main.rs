@@ -1,1 +1,3 @@
-fn main(){}
+//! The integration tests of logassay, in one binary.
+
+mod record_rules;
