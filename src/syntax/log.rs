@@ -421,12 +421,6 @@ impl Log {
         serials.next().is_some_and(|first| serials.any(|other| other != first))
     }
 
-    /// Whether the word of an unknown event names a choice, a vote or an identity.
-    #[must_use]
-    pub(crate) fn word_tells(&self, record: &Record) -> bool {
-        record.event == Event::Unknown && disclosure_in(self.slice(record.word).as_bytes(), true).is_some()
-    }
-
     /// The bytes of a record that its chain value is made over: its line up to before the space of the chain field.
     pub(crate) fn chain_input(&self, record: &Record) -> &[u8] {
         let Some(line) = self.lines.get(record.line) else { return &[] };

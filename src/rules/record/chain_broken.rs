@@ -112,8 +112,8 @@ fn link(known: &Known<'_>, walk: &mut crate::rules::Walk<'_>, last: Option<&Reco
         .any(|before| follows(known, *before, record) == stated)
     {
         walk.in_order(at);
-    } else if last.is_none() {
-        // The first record of the log, or the first behind a gap: a new start, with nothing to compare.
+    } else if last.is_none() || in_file.is_none() {
+        // First in one of the two orders, or the first behind a gap: a new start, with nothing to compare.
         walk.in_order(at);
     } else if candidates.first().copied().flatten().is_none() {
         walk.open(

@@ -5,7 +5,7 @@ use crate::case::Phase;
 use crate::event::Event;
 use crate::finding::{Kind, Place, Weight};
 use crate::rules::{Basis, Contrary, Example, Family, Known, Ordinary, Rule, Scope, Walk, Want};
-use crate::source::disclosure_in;
+use crate::source::{MASK, disclosure_in};
 use crate::syntax::{LineKind, Record, Secrecy};
 
 pub(crate) static RULE: Rule = Rule {
@@ -130,7 +130,7 @@ fn judge(known: &Known<'_>, walk: &mut Walk<'_>, place: usize, record: &Record) 
     }
     if telling > 0 {
         walk.contrary(at, contrary(known, place, record, telling));
-    } else if record.event == Event::Unknown && known.log.word_tells(record) {
+    } else if record.event == Event::Unknown && known.log.word(record).as_str().contains(MASK) {
         walk.open(
             at,
             Want::Other(
