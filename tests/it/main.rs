@@ -1,3 +1,7 @@
-//! The integration tests of logassay, in one binary.
+//! The one integration binary: corpus, examples, laws, outside checks, order of the house, command line.
 
 mod record_rules;
+mod syntax;
+mod syntax_corpus;
+mod syntax_gen;
+mod syntax_secrecy;
