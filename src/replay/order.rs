@@ -109,7 +109,8 @@ fn advance(unit: &UnitDescription, number: u64, by: u64) -> Option<u64> {
 }
 
 /// How many records are missing between two numbers; `None` when numbers go back, repeat, or follow no stated step.
-fn missing_between(unit: &UnitDescription, last: u64, next: u64) -> Option<u64> {
+#[must_use]
+pub fn missing_between(unit: &UnitDescription, last: u64, next: u64) -> Option<u64> {
     let step = unit.number_step?;
     let wrapped = unit
         .number_digits

@@ -66,7 +66,12 @@ impl<'a> Known<'a> {
     /// The record's number and displayed time in words, for a sentence: `record 1204 (07:00:31)`.
     #[must_use]
     pub fn name(&self, step: usize) -> String {
-        let Some(record) = self.record(step) else { return "a gap".to_owned() };
+        self.record(step).map_or_else(|| "a gap".to_owned(), |record| self.record_name(record))
+    }
+
+    /// The same for a record that may not be a step of the replay.
+    #[must_use]
+    pub fn record_name(&self, record: &Record) -> String {
         let number = match record.number {
             Some(number) => format!("record {number:0width$}", width = usize::from(record.number_digits)),
             None => format!("the record on line {}", self.log.line_number(record.line)),

@@ -2,6 +2,7 @@
 
 mod case;
 mod printed;
+mod record_rules;
 mod syntax;
 mod syntax_corpus;
 mod syntax_gen;
