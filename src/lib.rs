@@ -13,6 +13,7 @@ pub mod event;
 mod examination;
 pub mod finding;
 pub mod replay;
+pub mod report;
 pub mod rules;
 pub mod sheet;
 pub mod source;

@@ -89,65 +89,15 @@ mod tests {
 
     use super::*;
     use crate::case::Case;
-    use crate::event::Event;
-    use crate::source::{Source, Span};
-    use crate::syntax::{Header, Line, LineKind, Record, Slice, Stamp};
+    use crate::source::Source;
 
-    /// A log as the reader would give it: two headers and two records.
+    /// A log with two headers and two records.
     fn log(serial: &str) -> Log {
-        let source = Source::new(
-            "a\u{1b}.log",
-            format!("serial: {serial}\nsoftware: 4.2\n").into_bytes(),
+        let text = format!(
+            "unit-event-log 1\nserial: {serial}\nsoftware: 4.2\n\n\
+             3 2031-05-10 06:00:00 power-on\n61 2031-05-10 17:40:00 power-on\n"
         );
-        let text = format!("serial{serial}software4.2");
-        let mut from = 0;
-        let mut slice = |len: usize| {
-            let start = u32::try_from(from).unwrap();
-            from += len;
-            Slice {
-                start,
-                end: u32::try_from(from).unwrap(),
-            }
-        };
-        let headers = vec![
-            Header {
-                line: 0,
-                key: slice(6),
-                value: slice(serial.len()),
-            },
-            Header {
-                line: 1,
-                key: slice(8),
-                value: slice(3),
-            },
-        ];
-        let record = |number, ms| Record {
-            line: 0,
-            number: Some(number),
-            number_digits: 1,
-            time: Some(Stamp::new(ms, 0)),
-            event: Event::PowerOn,
-            word: Slice::default(),
-            word_span: Span::default(),
-            attributes: (0, 0),
-            chain: None,
-            chain_span: Span::default(),
-        };
-        Log {
-            source: Arc::new(source),
-            first_line: 1,
-            lines: vec![Line {
-                span: Span::default(),
-                kind: LineKind::Blank,
-            }],
-            headers,
-            records: vec![record(3, 1_936_159_200_000), record(61, 1_936_202_400_000)],
-            attributes: Vec::new(),
-            text,
-            closing: None,
-            faults: Vec::new(),
-            lines_not_read: 0,
-        }
+        crate::syntax::read(Arc::new(Source::new("a\u{1b}.log", text.into_bytes()))).remove(0)
     }
 
     /// The example blocks of a starter: its lines to un-comment, cut at each header.

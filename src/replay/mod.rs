@@ -2,6 +2,7 @@
 
 pub mod belief;
 pub mod cycle;
+pub mod graph;
 pub mod order;
 mod stretch;
 pub mod table;
