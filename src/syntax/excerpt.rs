@@ -14,8 +14,6 @@ use crate::syntax::{Effect, Fault, LIMITS, LineKind, Log, Secrecy};
 /// Columns of a line that are drawn around a fault, so that the drawing fits 80 with its margin.
 const DRAWN_WIDTH: usize = 64;
 
-/// Columns of a drawing, margin included.
-
 /// One fault with its line, ready to be drawn. It holds no more of the evidence than may be shown.
 #[derive(Debug, Clone)]
 pub struct FaultReport {
