@@ -7,11 +7,6 @@ use crate::sheet::{Row, Troubles};
 pub(super) fn take(case: &mut Case, row: &Row, troubles: &mut Troubles<'_>) {
     match row.table.name {
         "matter" => {
-            at_least_one(
-                row,
-                &["title", "court", "number", "question", "requested-by", "examiner"],
-                troubles,
-            );
             case.matter.title = row.text("title");
             case.matter.court = row.text("court");
             case.matter.number = row.text("number");

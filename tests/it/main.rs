@@ -1,7 +1,12 @@
 //! The one integration binary: corpus, examples, laws, outside checks, order of the house, command line.
 
+mod case;
+mod printed;
 mod record_rules;
 mod syntax;
 mod syntax_corpus;
 mod syntax_gen;
 mod syntax_secrecy;
+mod trouble;
+mod unit;
+mod versions;
