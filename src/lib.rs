@@ -14,6 +14,7 @@ mod examination;
 pub mod finding;
 pub mod replay;
 pub mod rules;
+pub mod sheet;
 pub mod source;
 pub mod syntax;
 pub mod unit;
