@@ -112,7 +112,8 @@ pub struct Cycle {
     pub closes: Vec<usize>,
     /// Results likewise: their steps.
     pub results: Vec<usize>,
-    /// Gaps in it, conflicts included: more may have happened, and it may be several cycles.
+    /// Gaps in it, conflicts and events that the vocabulary does not hold included: more may have happened, and it may
+    /// be several cycles.
     pub gaps: usize,
     /// What it may have been.
     pub phases: PhaseSet,
@@ -200,6 +201,8 @@ fn cycle(log: &Log, labels: &[PhaseSet], steps: &[Step], range: Range<usize>, be
             Some(Event::Vote) => cycle.votes += 1,
             Some(Event::Close) => cycle.closes.push(at),
             Some(Event::Result) => cycle.results.push(at),
+            // A maker's own word may stand for anything, a clear included.
+            Some(Event::Unknown) => cycle.gaps += 1,
             _ => {}
         }
     }

@@ -20,6 +20,8 @@ pub struct Known<'a> {
     pub replay: &'a Replay,
     /// The record steps, sorted by event; what a rule looks up instead of walking the log again.
     by_event: Vec<Vec<usize>>,
+    /// The steps at which something may have happened unseen, in order.
+    blind: Vec<usize>,
 }
 
 impl<'a> Known<'a> {
@@ -35,7 +37,8 @@ impl<'a> Known<'a> {
                 list.push(at);
             }
         }
-        Known { log, unit, case, replay, by_event }
+        let blind = (0..replay.steps.len()).filter(|at| is_blind(log, replay, *at)).collect();
+        Known { log, unit, case, replay, by_event, blind }
     }
 
     /// The record of a step; `None` for a gap.
@@ -106,19 +109,49 @@ impl<'a> Known<'a> {
     /// The cycle of a step.
     #[must_use]
     pub fn cycle_of(&self, step: usize) -> Option<&'a Cycle> {
-        self.replay.cycles.iter().find(|cycle| cycle.steps.contains(&step))
+        let cycles = &self.replay.cycles;
+        cycles.get(cycles.partition_point(|cycle| cycle.steps.end <= step)).filter(|cycle| cycle.steps.contains(&step))
     }
 
     /// Steps of an event inside a cycle, outside conflicts.
-    pub fn in_cycle(&self, cycle: &'a Cycle, event: Event) -> impl Iterator<Item = usize> + '_ {
-        self.steps_of(event).iter().copied().filter(move |step| cycle.steps.contains(step) && !self.in_conflict(*step))
+    pub fn in_cycle(&self, cycle: &'a Cycle, event: Event) -> impl DoubleEndedIterator<Item = usize> + '_ {
+        self.between(event, cycle.steps.start, cycle.steps.end)
     }
 
-    /// Whether something may have happened unseen between two steps: a gap, or a record in a conflict.
+    /// Steps of an event from one step to before another, outside conflicts.
+    pub fn between(&self, event: Event, from: usize, to: usize) -> impl DoubleEndedIterator<Item = usize> + '_ {
+        let steps = self.steps_of(event);
+        let (first, last) = (steps.partition_point(|s| *s < from), steps.partition_point(|s| *s < to));
+        steps.get(first..last).unwrap_or_default().iter().copied().filter(move |step| !self.in_conflict(*step))
+    }
+
+    /// Whether something may have happened unseen between two steps: a gap, a record in a conflict, or an event that
+    /// the vocabulary does not hold.
     #[must_use]
     pub fn unseen_between(&self, from: usize, to: usize) -> bool {
-        (from + 1..to).any(|step| {
-            self.in_conflict(step) || matches!(self.replay.steps.get(step), Some(Step::Gap(gap)) if gap.most != Some(0))
-        })
+        self.unseen_in(from + 1, to)
+    }
+
+    /// Whether something may have happened unseen from one step to before another, both looked at themselves.
+    #[must_use]
+    pub fn unseen_in(&self, from: usize, to: usize) -> bool {
+        self.blind.get(self.blind.partition_point(|step| *step < from)).is_some_and(|step| *step < to)
+    }
+
+    /// The steps at which something may have happened unseen, in order.
+    #[must_use]
+    pub fn blind(&self) -> &[usize] {
+        &self.blind
+    }
+}
+
+fn is_blind(log: &Log, replay: &Replay, step: usize) -> bool {
+    match replay.steps.get(step) {
+        Some(Step::Gap(gap)) => gap.most != Some(0),
+        Some(Step::Record(place)) => {
+            replay.in_conflict.get(step).copied().unwrap_or(false)
+                || log.records().get(*place).is_none_or(|record| record.event == Event::Unknown)
+        }
+        None => false,
     }
 }
