@@ -1,6 +1,7 @@
 //! Contests: statements that contradict each other, and every way to take as many of them as agree.
 
 use std::collections::BTreeSet;
+use std::fmt::Write as _;
 
 use super::Saying;
 use super::versions::{Choice, MOST_VERSIONS};
@@ -216,7 +217,7 @@ impl Way<'_> {
             .collect();
         let mut text = format!("{}: {}", self.about, parts.join("; "));
         if rest > 0 {
-            text.push_str(&format!("; and {rest} more"));
+            let _ = write!(text, "; and {rest} more");
         }
         Choice {
             about: self.about.clone(),
@@ -235,7 +236,7 @@ fn named(who: &[String], between: &str) -> String {
         .collect::<Vec<_>>()
         .join(between);
     if rest > 0 {
-        text.push_str(&format!(" and {rest} more"));
+        let _ = write!(text, " and {rest} more");
     }
     text
 }

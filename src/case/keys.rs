@@ -1,6 +1,7 @@
 //! The keys of a case file: one table, from which reader, errors, starter and manual read.
 
-use crate::sheet::{Choice, Form, Key, Sheet, Table};
+use super::words::{COUNTS, ENDS, FACTS, PHASES, ROLES};
+use crate::sheet::{Form, Key, Sheet, Table};
 
 /// The case file as a sheet.
 pub static SHEET: Sheet = Sheet {
@@ -44,69 +45,6 @@ const fn source(example: &'static str) -> Key {
 const fn by(example: &'static str) -> Key {
     needed("by", Form::Text, example, "Who asserts it.")
 }
-
-const fn choice(word: &'static str, meaning: &'static str) -> Choice {
-    Choice { word, meaning }
-}
-
-/// The words for [`super::Phase`].
-pub(super) const PHASES: &[Choice] = &[
-    choice("poll", "The poll."),
-    choice("mock-poll", "A mock poll before the candidates' agents."),
-    choice(
-        "test",
-        "A function test or a test of many votes, days or weeks before.",
-    ),
-    choice("count", "The count or a recount."),
-    choice("training", "Training or inspection."),
-];
-
-/// The words for [`super::End`].
-pub(super) const ENDS: &[Choice] = &[
-    choice("front", "Nothing was recorded before the log's first record."),
-    choice("back", "Nothing was recorded after the log's last record."),
-];
-
-/// The words for [`super::Fact`], all but its free sentence.
-pub(super) const FACTS: &[Choice] = &[
-    choice(
-        "unit-replaced",
-        "The unit was taken out of use in mid-poll and another put in its place; nobody closed it.",
-    ),
-    choice(
-        "mock-votes-deducted",
-        "The votes of the mock poll stayed in the memory and were deducted by written order.",
-    ),
-    choice(
-        "ballot-unit-replaced",
-        "A ballot unit was replaced during the poll.",
-    ),
-    choice(
-        "cleared-after-count",
-        "The memory was cleared after the count, as the procedure allows.",
-    ),
-    choice(
-        "cover-opened-for-cause",
-        "A cover was opened during the poll for a stated reason.",
-    ),
-];
-
-/// The words for [`super::CountOf`].
-pub(super) const COUNTS: &[Choice] = &[
-    choice("declared", "Votes declared for the unit."),
-    choice("register", "Voters signed in the register."),
-    choice("mock-votes", "Votes of the mock poll as noted."),
-    choice("refused", "Voters who left without voting, or refused."),
-    choice("slips", "Paper slips counted."),
-    choice("total-at-close", "The unit's total as noted at the close."),
-];
-
-/// The words for the role of a unit.
-const ROLES: &[Choice] = &[
-    choice("control", "The control unit, worked by the official."),
-    choice("ballot", "A ballot unit, worked by the voter."),
-    choice("paper-trail", "The unit that prints a slip for each vote."),
-];
 
 const WHOLE: Form = Form::Whole(0, u64::MAX);
 

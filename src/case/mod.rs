@@ -5,6 +5,7 @@ mod keys;
 mod rows;
 mod starter;
 mod versions;
+mod words;
 
 use crate::sheet::{Sheet, Trouble, decode, read};
 use crate::source::{Digest, Shown, Span};
@@ -239,7 +240,8 @@ pub struct Case {
 }
 
 impl Case {
-    /// Reads a case file from its text. An empty text states nothing.
+    /// Reads a case file from its text. An empty text states nothing. At most [`crate::sheet::LARGEST`] bytes and
+    /// [`crate::sheet::MOST_ROWS`] tables are read; a larger file is refused as a whole.
     ///
     /// # Errors
     /// Everything that is wrong in the text, in its order, each with its place and the right form.

@@ -231,14 +231,14 @@ fn texts(value: &DeValue<'_>) -> Result<Vec<String>, String> {
         .collect()
 }
 
-fn range(value: &DeValue<'_>, least: u64) -> Result<Content, String> {
+fn range(value: &DeValue<'_>, lowest: u64) -> Result<Content, String> {
     let text = plain(value)?;
     let numbers = text
         .split_once('-')
         .and_then(|(first, last)| Some((digits(first, 20)?, digits(last, 20)?)));
     match numbers {
         Some((first, last)) if first > last => Err("has its larger number first".to_owned()),
-        Some((first, _)) if first < least => Err(format!("begins before {least}")),
+        Some((first, _)) if first < lowest => Err(format!("begins before {lowest}")),
         Some((first, last)) => Ok(Content::Range(first, last)),
         None => Err("is not two whole numbers with a hyphen between".to_owned()),
     }

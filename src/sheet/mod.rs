@@ -94,13 +94,15 @@ impl Key {
     }
 }
 
-/// The one of `words` that a reader most likely meant: at most two letters inserted, left out or replaced.
+/// The one of `words` that a reader most likely meant: at most two letters inserted, left out or replaced, without
+/// regard to case.
 pub(crate) fn near_miss<'w>(written: &str, words: impl Iterator<Item = &'w str>) -> Option<&'w str> {
     if written.len() > 64 {
         return None;
     }
+    let written = written.to_lowercase();
     words
-        .map(|word| (distance(written, word), word))
+        .map(|word| (distance(&written, word), word))
         .filter(|(far, word)| *far <= 2 && *far < word.chars().count())
         .min_by_key(|(far, _)| *far)
         .map(|(_, word)| word)
@@ -144,6 +146,7 @@ mod tests {
         }
         assert_eq!(near_miss("sorce", ["by", "source"].into_iter()), Some("source"));
         assert_eq!(near_miss("xy", ["by", "source"].into_iter()), Some("by"));
+        assert_eq!(near_miss("SOURCE", ["by", "source"].into_iter()), Some("source"));
         assert_eq!(near_miss("qq", ["by", "source"].into_iter()), None);
     }
 }

@@ -12,13 +12,16 @@ impl Sheet {
             "# {heading}\n\nPrinted from the table in `{origin}`; a test compares.\n\n{}\n\n",
             self.purpose
         );
-        page.push_str(&format!(
+        let _ = writeln!(
+            page,
             "The file is TOML 1.1 (<https://toml.io/en/v1.1.0>), UTF-8, of at most {LARGEST} bytes and {MOST_ROWS} tables. \
              A table in two brackets may stand more than once. A table, key or value that is not listed here is an error, \
              never passed over. Every key is optional unless marked *required*. A day or an hour may stand with or \
-             without quotes.\n",
-        ));
-        self.tables.iter().for_each(|table| table.print_manual(&mut page));
+             without quotes.",
+        );
+        for table in self.tables {
+            table.print_manual(&mut page);
+        }
         page.push_str(closing);
         page
     }

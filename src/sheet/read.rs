@@ -16,7 +16,9 @@ pub(crate) fn read<'t>(sheet: &Sheet, name: &'t str, text: &'t str) -> (Vec<Row>
         rows: Vec::new(),
     };
     let (root, errors) = DeTable::parse_recoverable(text);
-    errors.iter().for_each(|error| reader.tear(error));
+    for error in &errors {
+        reader.tear(error);
+    }
     for (key, value) in root.get_ref() {
         reader.table(key.get_ref(), span(key), value);
     }
@@ -211,9 +213,26 @@ impl Reader<'_, '_> {
         } else {
             format!("`{name}` stands outside every table")
         };
-        let near = near_miss(&name, self.sheet.tables.iter().map(|table| table.name));
-        let headers: Vec<String> = self.sheet.tables.iter().map(Table::header).collect();
-        let help = format!("{}its tables are {}", meant(near), headers.join(", "));
+        let headers = |tables: &mut dyn Iterator<Item = &Table>| {
+            tables.map(Table::header).collect::<Vec<_>>().join(", ")
+        };
+        let homes = headers(
+            &mut self
+                .sheet
+                .tables
+                .iter()
+                .filter(|table| table.key(&name).is_some()),
+        );
+        let help = if !holds_tables && !homes.is_empty() {
+            format!("write it below the header of its table; `{name}` is a key of {homes}")
+        } else {
+            let near = near_miss(&name, self.sheet.tables.iter().map(|table| table.name));
+            format!(
+                "{}its tables are {}",
+                meant(near),
+                headers(&mut self.sheet.tables.iter())
+            )
+        };
         self.troubles.add(at, &message, &help);
     }
 
@@ -257,7 +276,7 @@ impl Reader<'_, '_> {
     }
 
     fn value(&mut self, key: &Key, value: &Spanned<DeValue<'_>>) -> Option<Content> {
-        match key.form.hold(value.get_ref(), self.troubles.raw(span(value))) {
+        match key.form.hold(value.get_ref(), self.troubles.text_at(span(value))) {
             Ok(content) => Some(content),
             Err(wrong) => {
                 let help = format!("write {}; for example {}", key.form.right(), key.line());

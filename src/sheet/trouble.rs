@@ -43,6 +43,12 @@ struct Excerpt {
 }
 
 impl Trouble {
+    /// Where it stands: `name:line:column`.
+    #[must_use]
+    pub fn place(&self) -> String {
+        format!("{}:{}:{}", self.excerpt.name, self.line, self.column)
+    }
+
     /// The trouble as a report for the terminal: message, excerpt with line and column, help.
     #[must_use]
     pub fn render(&self, width: usize, colour: bool) -> String {
@@ -59,7 +65,7 @@ impl Trouble {
             .without_syntax_highlighting();
         if handler.render_report(&mut page, self).is_err() {
             // Miette gives up only where a label lies outside its text; the plain words are then still true.
-            page = format!("{self}\n  help: {}\n", self.help);
+            page = format!("{}: {}\n  help: {}\n", self.place(), self.message, self.help);
         }
         page
     }
@@ -77,11 +83,7 @@ pub fn explain(troubles: &[Trouble], width: usize, colour: bool) -> String {
 
 impl fmt::Display for Trouble {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            f,
-            "{}:{}:{}: {}",
-            self.excerpt.name, self.line, self.column, self.message
-        )
+        write!(f, "{}", self.message)
     }
 }
 
@@ -188,7 +190,7 @@ impl<'t> Troubles<'t> {
     }
 
     /// The text of a span.
-    pub(crate) fn raw(&self, span: Span) -> &'t str {
+    pub(crate) fn text_at(&self, span: Span) -> &'t str {
         self.text.get(span.start..span.end).unwrap_or_default()
     }
 
@@ -222,8 +224,8 @@ impl<'t> Troubles<'t> {
         let rest = self.text.get(start..).unwrap_or_default();
         let written = rest.split('\n').next().unwrap_or_default().trim_end_matches('\r');
         let behind = start + written.len();
-        let head = self.raw(Span::new(start, span.start.min(behind)));
-        let marked = self.raw(Span::new(start + head.len(), span.end.min(behind)));
+        let head = self.text_at(Span::new(start, span.start.min(behind)));
+        let marked = self.text_at(Span::new(start + head.len(), span.end.min(behind)));
         let column = head.chars().count() + 1;
         Trouble {
             span,

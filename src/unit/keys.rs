@@ -7,7 +7,7 @@ pub static SHEET: Sheet = Sheet {
     title: "unit description",
     purpose: "A unit description says what a unit of one model and year does. Every report prints it with its SHA-256, \
               for 'established' always means: *given this description and an export faithful to the unit*. What is not \
-              known is left out; then nothing is concluded from it.",
+              known is left out, and the key says what follows from that.",
     tables: TABLES,
 };
 
@@ -110,11 +110,11 @@ const TABLES: &[Table] = &[
                 "true",
                 "Whether an export ends with a record of itself.",
             ),
-            free(
+            needed(
                 "unlogged",
                 Form::SomeOf(UNLOGGED),
                 "[\"power-loss\"]",
-                "Moves that leave no record; left out: none.",
+                "Moves that leave no record; [] where there is none.",
             ),
             free(
                 "least-ms-per-vote",
