@@ -8,6 +8,10 @@ use std::fmt;
 
 use sha2::{Digest as _, Sha256};
 
+mod disclosure;
+
+pub use disclosure::{disclosure_in, names_only_kinds};
+
 /// What stands in an output where secrecy covers the original.
 pub const MASK: &str = "[masked]";
 
@@ -83,13 +87,13 @@ impl Span {
     /// Number of bytes.
     #[must_use]
     pub fn len(self) -> usize {
-        self.end - self.start
+        self.end.saturating_sub(self.start)
     }
 
     /// Whether it holds no byte.
     #[must_use]
     pub fn is_empty(self) -> bool {
-        self.start == self.end
+        self.start >= self.end
     }
 }
 
@@ -127,7 +131,7 @@ impl serde::Serialize for Shown {
 
 fn push_inert(out: &mut String, text: &str) {
     for c in text.chars() {
-        if is_active(c) {
+        if acts_on_a_reader(c) {
             out.extend(c.escape_unicode());
         } else {
             out.push(c);
@@ -137,7 +141,7 @@ fn push_inert(out: &mut String, text: &str) {
 
 /// Whether a character acts on a terminal or on the reader's eye instead of standing there: C0 and C1 controls, line
 /// and paragraph separators, direction controls (Unicode Standard Annex 9, 2.1 to 2.6), invisible characters, tags.
-fn is_active(c: char) -> bool {
+pub(crate) fn acts_on_a_reader(c: char) -> bool {
     c.is_control()
         || matches!(c,
             '\u{AD}' | '\u{34F}' | '\u{61C}' | '\u{115F}' | '\u{1160}' | '\u{17B4}' | '\u{17B5}' | '\u{180B}'..='\u{180F}'
@@ -199,25 +203,103 @@ impl Source {
     /// spelled `\xNN`, what acts on a terminal is spelled out, and past `limit` characters the rest is counted.
     #[must_use]
     pub fn show(&self, span: Span, veils: &[Span], limit: usize) -> Shown {
-        let mut veils: Vec<Span> = veils.iter().copied().filter(|v| v.end > v.start).collect();
+        self.show_with_mark(span, veils, limit, Span::new(span.start, span.start)).0
+    }
+
+    /// As [`Source::show`], and where the bytes of `mark` stand in the shown text, as offsets into it. A mark under a
+    /// veil becomes the mask that covers it; a mark past `limit` stands at the text's end.
+    #[must_use]
+    pub fn show_with_mark(&self, span: Span, veils: &[Span], limit: usize, mark: Span) -> (Shown, Span) {
+        let mut veils: Vec<Span> = veils.iter().copied().filter(|veil| !veil.is_empty()).collect();
         veils.sort_unstable();
-        let mut out = String::new();
+        let mut sheet = Sheet { text: String::new(), room: limit, beyond: 0, mark, begun: None, ended: None };
         let mut at = span.start;
         for veil in veils {
             if veil.end <= at || veil.start >= span.end {
                 continue;
             }
-            push_bytes(&mut out, self.raw_at(Span::new(at, veil.start.max(at))));
-            out.push_str(MASK);
+            sheet.copy(self, Span::new(at, veil.start.max(at)));
+            sheet.cover(Span::new(veil.start.max(at), veil.end.min(span.end)));
             at = veil.end.min(span.end);
         }
-        push_bytes(&mut out, self.raw_at(Span::new(at, span.end)));
-        let count = out.chars().count();
-        if count > limit {
-            out = out.chars().take(limit).collect();
-            out.push_str(&format!(" [{} more characters]", count - limit));
+        sheet.copy(self, Span::new(at, span.end));
+        sheet.finish()
+    }
+}
+
+/// A shown text in the making, and the place in it of a marked stretch of the source.
+struct Sheet {
+    text: String,
+    /// Characters that may still be written.
+    room: usize,
+    /// Characters that found no room.
+    beyond: usize,
+    mark: Span,
+    begun: Option<usize>,
+    ended: Option<usize>,
+}
+
+impl Sheet {
+    /// Copies a stretch, in up to three pieces so that both ends of the mark fall between two of them.
+    fn copy(&mut self, source: &Source, span: Span) {
+        let first = self.mark.start.clamp(span.start, span.end);
+        let second = self.mark.end.clamp(first, span.end);
+        for piece in [Span::new(span.start, first), Span::new(first, second), Span::new(second, span.end)] {
+            self.pass(piece.start);
+            for chunk in source.raw_at(piece).utf8_chunks() {
+                for c in chunk.valid().chars() {
+                    if acts_on_a_reader(c) {
+                        c.escape_unicode().for_each(|c| self.push(c));
+                    } else {
+                        self.push(c);
+                    }
+                }
+                for byte in chunk.invalid() {
+                    format!("\\x{byte:02X}").chars().for_each(|c| self.push(c));
+                }
+            }
+            self.pass(piece.end);
         }
-        Shown(out)
+    }
+
+    /// Writes the mask for a stretch.
+    fn cover(&mut self, span: Span) {
+        let place = self.text.len();
+        if self.begun.is_none() && self.mark.start < span.end {
+            self.begun = Some(place);
+        }
+        MASK.chars().for_each(|c| self.push(c));
+        if self.ended.is_none() && self.mark.end <= span.end {
+            self.ended = Some(self.text.len());
+        }
+    }
+
+    /// Notes that the source has been written up to `at`.
+    fn pass(&mut self, at: usize) {
+        let place = self.text.len();
+        if at >= self.mark.start && self.begun.is_none() {
+            self.begun = Some(place);
+        }
+        if at >= self.mark.end && self.ended.is_none() {
+            self.ended = Some(place);
+        }
+    }
+
+    fn push(&mut self, c: char) {
+        if self.room == 0 {
+            self.beyond += 1;
+        } else {
+            self.room -= 1;
+            self.text.push(c);
+        }
+    }
+
+    fn finish(mut self) -> (Shown, Span) {
+        let end = self.text.len();
+        if self.beyond > 0 {
+            self.text.push_str(&format!(" [{} more characters]", self.beyond));
+        }
+        (Shown(self.text), Span::new(self.begun.unwrap_or(end), self.ended.unwrap_or(end)))
     }
 }
 
@@ -225,33 +307,6 @@ impl fmt::Debug for Source {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "Source({}, {} bytes, {})", self.name(), self.bytes.len(), self.digest)
     }
-}
-
-fn push_bytes(out: &mut String, bytes: &[u8]) {
-    for chunk in bytes.utf8_chunks() {
-        push_inert(out, chunk.valid());
-        for byte in chunk.invalid() {
-            out.push_str(&format!("\\x{byte:02X}"));
-        }
-    }
-}
-
-/// Words behind which a voter's choice or identity may stand. Matched without regard to case, anywhere in a word.
-const CHOICE_OR_IDENTITY: &[&str] = &[
-    "candidate", "choice", "chose", "party", "voter", "elector", "selection", "selected", "button", "pressed", "voted",
-    "identity", "citizen", "person", "surname", "name", "address",
-];
-
-/// Where a text begins that may name a voter's choice or identity: the offset behind the first such word.
-/// With `vote_too`, the word "vote" counts as well.
-#[must_use]
-pub fn disclosure_in(text: &[u8], vote_too: bool) -> Option<usize> {
-    let lower = text.to_ascii_lowercase();
-    let behind = |word: &str| {
-        lower.windows(word.len()).position(|window| window == word.as_bytes()).map(|place| place + word.len())
-    };
-    let vote = if vote_too { behind("vote") } else { None };
-    CHOICE_OR_IDENTITY.iter().filter_map(|word| behind(word)).chain(vote).min()
 }
 
 #[cfg(test)]
@@ -298,5 +353,22 @@ mod tests {
         let veils = [Span::new(10, 16), Span::new(12, 16), Span::new(3, 3)];
         assert_eq!(source.show(Span::new(0, 20), &veils, SHOWN_LIMIT).as_str(), "vote pick=[masked] end");
         assert_eq!(source.show(Span::new(0, 20), &[], 4).as_str(), "vote [16 more characters]");
+    }
+
+    #[test]
+    fn a_mark_keeps_its_place_before_under_and_behind_a_mask() {
+        let source = Source::new("s", b"a\xffb pick=secret end".to_vec());
+        let place = |mark: Span| {
+            let (shown, at) = source.show_with_mark(Span::new(0, 20), &[Span::new(9, 15)], SHOWN_LIMIT, mark);
+            shown.as_str().get(at.start..at.end).map(str::to_owned)
+        };
+        assert_eq!(place(Span::new(1, 2)).as_deref(), Some("\\xFF"));
+        assert_eq!(place(Span::new(2, 3)).as_deref(), Some("b"));
+        assert_eq!(place(Span::new(4, 8)).as_deref(), Some("pick"));
+        assert_eq!(place(Span::new(11, 13)).as_deref(), Some(MASK));
+        assert_eq!(place(Span::new(4, 12)).as_deref(), Some("pick=[masked]"));
+        assert_eq!(place(Span::new(10, 19)).as_deref(), Some("[masked] end"));
+        assert_eq!(place(Span::new(16, 19)).as_deref(), Some("end"));
+        assert_eq!(place(Span::new(19, 19)).as_deref(), Some(""));
     }
 }

@@ -1,7 +1,17 @@
 //! The one integration binary: corpus, examples, laws, outside checks, order of the house, command line.
 
 mod case;
+mod comparable;
+mod examples;
+mod laws;
+mod laws_of_stretches;
+mod lives;
 mod printed;
+mod registry;
+mod syntax;
+mod syntax_corpus;
+mod syntax_gen;
+mod syntax_secrecy;
 mod trouble;
 mod unit;
 mod versions;
