@@ -12,7 +12,13 @@ use crate::syntax::{Log, Record};
 pub struct PhaseSet(u8);
 
 /// The phases in the order of the life of a unit.
-pub const PHASES: [Phase; 5] = [Phase::Test, Phase::MockPoll, Phase::Poll, Phase::Count, Phase::Training];
+pub const PHASES: [Phase; 5] = [
+    Phase::Test,
+    Phase::MockPoll,
+    Phase::Poll,
+    Phase::Count,
+    Phase::Training,
+];
 
 impl PhaseSet {
     /// Every phase: nothing is known.
@@ -57,7 +63,11 @@ impl PhaseSet {
     /// The set in words.
     #[must_use]
     pub fn words(self) -> String {
-        let words: Vec<&str> = PHASES.iter().filter(|p| self.may_be(**p)).map(|p| p.words()).collect();
+        let words: Vec<&str> = PHASES
+            .iter()
+            .filter(|p| self.may_be(**p))
+            .map(|p| p.words())
+            .collect();
         words.join(" or ")
     }
 }
@@ -133,7 +143,9 @@ impl Cycle {
 #[must_use]
 pub fn covers(stretch: &Stretch, log: &Log, record: &Record) -> bool {
     match *stretch {
-        Stretch::Records(first, last) => record.number.is_some_and(|number| (first..=last).contains(&number)),
+        Stretch::Records(first, last) => record
+            .number
+            .is_some_and(|number| (first..=last).contains(&number)),
         Stretch::Lines(first, last) => (first..=last).contains(&log.line_number(record.line)),
     }
 }
@@ -159,7 +171,8 @@ pub(super) fn cycles(log: &Log, labels: &[PhaseSet], steps: &[Step], front: bool
     let mut begin = if front { Bound::Closed } else { Bound::Open };
     let mut from = 0;
     for (at, step) in steps.iter().enumerate() {
-        let is_clear = matches!(step, Step::Record(p) if log.records().get(*p).is_some_and(|r| r.event == Event::Clear));
+        let is_clear =
+            matches!(step, Step::Record(p) if log.records().get(*p).is_some_and(|r| r.event == Event::Clear));
         if is_clear {
             cycles.push(cycle(log, labels, steps, from..at + 1, begin, Bound::Clear(at)));
             begin = Bound::Clear(at);
@@ -173,7 +186,14 @@ pub(super) fn cycles(log: &Log, labels: &[PhaseSet], steps: &[Step], front: bool
     cycles
 }
 
-fn cycle(log: &Log, labels: &[PhaseSet], steps: &[Step], range: Range<usize>, begin: Bound, end: Bound) -> Cycle {
+fn cycle(
+    log: &Log,
+    labels: &[PhaseSet],
+    steps: &[Step],
+    range: Range<usize>,
+    begin: Bound,
+    end: Bound,
+) -> Cycle {
     let mut cycle = Cycle {
         steps: range.clone(),
         begin,

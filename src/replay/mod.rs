@@ -144,11 +144,16 @@ fn front(log: &Log, case: &Case, unit: &UnitDescription, steps: &[Step]) -> Endi
     };
     if first.is_some() && first == unit.first_number {
         Ending::FirstNumber
-    } else if case.ends.iter().any(|end| end.value == End::Front) {
+    } else if is_ordered(steps) && case.ends.iter().any(|end| end.value == End::Front) {
         Ending::Stated
     } else {
         Ending::Open
     }
+}
+
+/// Whether it is known which record is the unit's first and which its last: no numbers go back.
+fn is_ordered(steps: &[Step]) -> bool {
+    !steps.iter().any(|step| matches!(step, Step::Gap(gap) if gap.cause == Cause::NumbersGoBack))
 }
 
 fn back(log: &Log, case: &Case, unit: &UnitDescription, steps: &[Step]) -> Ending {
@@ -157,7 +162,9 @@ fn back(log: &Log, case: &Case, unit: &UnitDescription, steps: &[Step]) -> Endin
         _ => None,
     };
     let exported = last.is_some_and(|record| record.event == Event::Export);
-    if exported && unit.export_recorded && log.closing().is_some_and(crate::syntax::Closing::is_intact) {
+    if !is_ordered(steps) {
+        Ending::Open
+    } else if exported && unit.export_recorded && log.closing().is_some_and(crate::syntax::Closing::is_intact) {
         Ending::ExportRecord
     } else if log.lines_not_read() == 0 && case.ends.iter().any(|end| end.value == End::Back) {
         Ending::Stated

@@ -221,11 +221,15 @@ fn steps(log: &Log, unit: &UnitDescription, entries: &[Entry], incomplete: bool)
                 if let Some(next) = number(log, place) {
                     match last {
                         Some((last, from)) => settle(unit, &mut steps, from, (last, next), incomplete),
-                        None if unit.first_number == Some(next) => {
-                            // Nothing can stand before a unit's first number.
-                            steps.retain(|step| matches!(step, Step::Record(_)));
+                        None => {
+                            if unit.first_number == Some(next) {
+                                // Nothing can stand before a unit's first number.
+                                steps.retain(|step| matches!(step, Step::Record(_)));
+                            }
+                            if unit.number_step.is_some() {
+                                loosen(&mut steps, 0, Cause::Hole);
+                            }
                         }
-                        None => {}
                     }
                     steps.push(Step::Record(place));
                     last = Some((next, steps.len()));
@@ -235,14 +239,38 @@ fn steps(log: &Log, unit: &UnitDescription, entries: &[Entry], incomplete: bool)
             }
         }
     }
+    if let (Some((_, from)), true) = (last, unit.number_step.is_some()) {
+        loosen(&mut steps, from, Cause::Hole);
+    }
     steps
+}
+
+/// In a log that numbers its records, one without a number may stand anywhere: others may be missing on each side.
+fn loosen(steps: &mut Vec<Step>, from: usize, cause: Cause) {
+    let tail = steps.split_off(from.min(steps.len()));
+    if !tail.iter().any(|step| matches!(step, Step::Record(_))) {
+        steps.extend(tail);
+        return;
+    }
+    let hole = Step::Gap(Gap { least: 0, most: None, line: None, cause });
+    let trailing = from > 0;
+    for step in tail {
+        if matches!(step, Step::Record(_)) && !matches!(steps.last(), None | Some(Step::Gap(_))) {
+            steps.push(hole);
+        }
+        steps.push(step);
+    }
+    if !trailing && !matches!(steps.last(), Some(Step::Gap(_))) {
+        steps.push(hole);
+    }
 }
 
 /// Uses the numbers on both sides of `steps[from..]` to say how many records its gaps stand for. Where the log has
 /// events that the vocabulary does not know (`incomplete`), a missing record may be one too and may lead anywhere.
 fn settle(unit: &UnitDescription, steps: &mut Vec<Step>, from: usize, (last, next): (u64, u64), incomplete: bool) {
     let Some(missing) = missing_between(unit, last, next) else {
-        if next < last {
+        loosen(steps, from, Cause::NumbersGoBack);
+        if next < last && !matches!(steps.last(), Some(Step::Gap(gap)) if gap.most.is_none()) {
             steps.push(Step::Gap(Gap { least: 0, most: None, line: None, cause: Cause::NumbersGoBack }));
         }
         return;
@@ -251,7 +279,12 @@ fn settle(unit: &UnitDescription, steps: &mut Vec<Step>, from: usize, (last, nex
     let gaps = between.iter().filter(|step| matches!(step, Step::Gap(_))).count() as u64;
     let unnumbered = between.len() as u64 - gaps;
     // An unread line may hold several records (a lost line end) or none (a page header).
-    let Some(missing) = missing.checked_sub(unnumbered) else { return };
+    let Some(missing) = missing.checked_sub(unnumbered) else {
+        // The numbers leave no room for all of the records without one: some may have been written out twice.
+        loosen(steps, from, Cause::NumbersGoBack);
+        steps.push(Step::Gap(Gap { least: 0, most: None, line: None, cause: Cause::NumbersGoBack }));
+        return;
+    };
     if incomplete && missing > 0 && gaps > 0 {
         return;
     }

@@ -37,8 +37,17 @@ impl<'a> Known<'a> {
                 list.push(at);
             }
         }
-        let blind = (0..replay.steps.len()).filter(|at| is_blind(log, replay, *at)).collect();
-        Known { log, unit, case, replay, by_event, blind }
+        let blind = (0..replay.steps.len())
+            .filter(|at| is_blind(log, replay, *at))
+            .collect();
+        Known {
+            log,
+            unit,
+            case,
+            replay,
+            by_event,
+            blind,
+        }
     }
 
     /// The record of a step; `None` for a gap.
@@ -50,17 +59,26 @@ impl<'a> Known<'a> {
     /// The steps at which an event is recorded, in the order of replay.
     #[must_use]
     pub fn steps_of(&self, event: Event) -> &[usize] {
-        self.by_event.get(event as usize).map(Vec::as_slice).unwrap_or_default()
+        self.by_event
+            .get(event as usize)
+            .map(Vec::as_slice)
+            .unwrap_or_default()
     }
 
     /// Where a step stands in the log; a hole stands at the record before it.
     #[must_use]
     pub fn place(&self, step: usize) -> Place {
         match self.replay.steps.get(step) {
-            Some(Step::Record(place)) => self.log.records().get(*place).map_or(Place::Log, |r| Place::Line(r.line)),
+            Some(Step::Record(place)) => self
+                .log
+                .records()
+                .get(*place)
+                .map_or(Place::Log, |r| Place::Line(r.line)),
             Some(Step::Gap(gap)) => match gap.line {
                 Some(line) => Place::Line(line),
-                None => step.checked_sub(1).map_or(Place::Log, |before| self.place(before)),
+                None => step
+                    .checked_sub(1)
+                    .map_or(Place::Log, |before| self.place(before)),
             },
             None => Place::Log,
         }
@@ -76,7 +94,10 @@ impl<'a> Known<'a> {
     #[must_use]
     pub fn record_name(&self, record: &Record) -> String {
         let number = match record.number {
-            Some(number) => format!("record {number:0width$}", width = usize::from(record.number_digits)),
+            Some(number) => format!(
+                "record {number:0width$}",
+                width = usize::from(record.number_digits)
+            ),
             None => format!("the record on line {}", self.log.line_number(record.line)),
         };
         match record.time {
@@ -93,24 +114,35 @@ impl<'a> Known<'a> {
 
     /// The deviations of one kind.
     pub fn deviations(&self, reason: Reason) -> impl Iterator<Item = &'a Deviation> {
-        self.replay.deviations.iter().filter(move |deviation| deviation.reason == reason)
+        self.replay
+            .deviations
+            .iter()
+            .filter(move |deviation| deviation.reason == reason)
     }
 
     /// The cycles that can only have been this phase.
     pub fn only(&self, phase: Phase) -> impl Iterator<Item = &'a Cycle> {
-        self.replay.cycles.iter().filter(move |cycle| cycle.phases.is_only(phase))
+        self.replay
+            .cycles
+            .iter()
+            .filter(move |cycle| cycle.phases.is_only(phase))
     }
 
     /// The cycles that may have been this phase, those that can only have been it included.
     pub fn may_be(&self, phase: Phase) -> impl Iterator<Item = &'a Cycle> {
-        self.replay.cycles.iter().filter(move |cycle| cycle.phases.may_be(phase))
+        self.replay
+            .cycles
+            .iter()
+            .filter(move |cycle| cycle.phases.may_be(phase))
     }
 
     /// The cycle of a step.
     #[must_use]
     pub fn cycle_of(&self, step: usize) -> Option<&'a Cycle> {
         let cycles = &self.replay.cycles;
-        cycles.get(cycles.partition_point(|cycle| cycle.steps.end <= step)).filter(|cycle| cycle.steps.contains(&step))
+        cycles
+            .get(cycles.partition_point(|cycle| cycle.steps.end <= step))
+            .filter(|cycle| cycle.steps.contains(&step))
     }
 
     /// Steps of an event inside a cycle, outside conflicts.
@@ -119,10 +151,23 @@ impl<'a> Known<'a> {
     }
 
     /// Steps of an event from one step to before another, outside conflicts.
-    pub fn between(&self, event: Event, from: usize, to: usize) -> impl DoubleEndedIterator<Item = usize> + '_ {
+    pub fn between(
+        &self,
+        event: Event,
+        from: usize,
+        to: usize,
+    ) -> impl DoubleEndedIterator<Item = usize> + '_ {
         let steps = self.steps_of(event);
-        let (first, last) = (steps.partition_point(|s| *s < from), steps.partition_point(|s| *s < to));
-        steps.get(first..last).unwrap_or_default().iter().copied().filter(move |step| !self.in_conflict(*step))
+        let (first, last) = (
+            steps.partition_point(|s| *s < from),
+            steps.partition_point(|s| *s < to),
+        );
+        steps
+            .get(first..last)
+            .unwrap_or_default()
+            .iter()
+            .copied()
+            .filter(move |step| !self.in_conflict(*step))
     }
 
     /// Whether something may have happened unseen between two steps: a gap, a record in a conflict, or an event that
@@ -135,7 +180,9 @@ impl<'a> Known<'a> {
     /// Whether something may have happened unseen from one step to before another, both looked at themselves.
     #[must_use]
     pub fn unseen_in(&self, from: usize, to: usize) -> bool {
-        self.blind.get(self.blind.partition_point(|step| *step < from)).is_some_and(|step| *step < to)
+        self.blind
+            .get(self.blind.partition_point(|step| *step < from))
+            .is_some_and(|step| *step < to)
     }
 
     /// The steps at which something may have happened unseen, in order.
@@ -150,7 +197,10 @@ fn is_blind(log: &Log, replay: &Replay, step: usize) -> bool {
         Some(Step::Gap(gap)) => gap.most != Some(0),
         Some(Step::Record(place)) => {
             replay.in_conflict.get(step).copied().unwrap_or(false)
-                || log.records().get(*place).is_none_or(|record| record.event == Event::Unknown)
+                || log
+                    .records()
+                    .get(*place)
+                    .is_none_or(|record| record.event == Event::Unknown)
         }
         None => false,
     }

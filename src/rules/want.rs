@@ -48,14 +48,22 @@ impl Want {
         match self {
             Want::Front => "what was recorded before the first record of this log is not known".to_owned(),
             Want::Back => "what was recorded after the last record of this log is not known".to_owned(),
-            Want::UnreadLines => "some lines could not be read, and each may stand for any number of records".to_owned(),
-            Want::MissingNumbers => "record numbers are missing, and what these records said is not known".to_owned(),
+            Want::UnreadLines => {
+                "some lines could not be read, and each may stand for any number of records".to_owned()
+            }
+            Want::MissingNumbers => {
+                "record numbers are missing, and what these records said is not known".to_owned()
+            }
             Want::Order => "record numbers go back, so that the order of the records is in doubt".to_owned(),
             Want::Conflict => "conflict: records that it would rest on contradict each other".to_owned(),
             Want::UnknownEvents => {
-                "some events are not in the vocabulary, and each may have changed the unit in any way".to_owned()
+                "some events are not in the vocabulary, and each may have changed the unit in any way"
+                    .to_owned()
             }
-            Want::Label(phase) => format!("the case file does not say which records were the {}", phase.words()),
+            Want::Label(phase) => format!(
+                "the case file does not say which records were the {}",
+                phase.words()
+            ),
             Want::Need(why, _, _) => (*why).to_owned(),
             Want::Other(why, _, _) => why.clone(),
         }
@@ -64,16 +72,43 @@ impl Want {
     /// What to ask for, and of whom.
     #[must_use]
     pub fn ask(&self) -> Ask {
-        let ask = |of, what: &str| Ask { of, what: what.to_owned() };
+        let ask = |of, what: &str| Ask {
+            of,
+            what: what.to_owned(),
+        };
         match self {
-            Want::Front => ask("custodian of the unit and of earlier exports", "an earlier export of the same unit, or a statement with its source that nothing was recorded before (case file: [[end]], closed = \"front\")"),
-            Want::Back => ask("custodian of the unit and of earlier exports", "a later export of the same unit, or a statement with its source that nothing was recorded after (case file: [[end]], closed = \"back\")"),
-            Want::UnreadLines => ask("whoever made the export", "the export again, with the lines that could not be read"),
-            Want::MissingNumbers => ask("whoever made the export", "the records whose numbers are missing, or the reason why the export leaves them out"),
-            Want::Order => ask("whoever made the export", "the export in the order in which the unit recorded"),
-            Want::Conflict => ask("qualified examiner of the physical unit", "the unit's own memory, read again, for the records that contradict each other"),
-            Want::UnknownEvents => ask("maker of the unit", "the meaning of the event words that the vocabulary does not hold"),
-            Want::Label(_) => ask("presiding officer of the station", "the diary with the times of mock poll, opening and close, to state in the case file ([[phase]]) which records were which"),
+            Want::Front => ask(
+                "custodian of the unit and of earlier exports",
+                "an earlier export of the same unit, or a statement with its source that nothing was recorded before (case file: [[end]], closed = \"front\")",
+            ),
+            Want::Back => ask(
+                "custodian of the unit and of earlier exports",
+                "a later export of the same unit, or a statement with its source that nothing was recorded after (case file: [[end]], closed = \"back\")",
+            ),
+            Want::UnreadLines => ask(
+                "whoever made the export",
+                "the export again, with the lines that could not be read",
+            ),
+            Want::MissingNumbers => ask(
+                "whoever made the export",
+                "the records whose numbers are missing, or the reason why the export leaves them out",
+            ),
+            Want::Order => ask(
+                "whoever made the export",
+                "the export in the order in which the unit recorded",
+            ),
+            Want::Conflict => ask(
+                "qualified examiner of the physical unit",
+                "the unit's own memory, read again, for the records that contradict each other",
+            ),
+            Want::UnknownEvents => ask(
+                "maker of the unit",
+                "the meaning of the event words that the vocabulary does not hold",
+            ),
+            Want::Label(_) => ask(
+                "presiding officer of the station",
+                "the diary with the times of mock poll, opening and close, to state in the case file ([[phase]]) which records were which",
+            ),
             Want::Need(_, of, what) => ask(of, what),
             Want::Other(_, of, what) => ask(of, what),
         }
@@ -90,7 +125,10 @@ pub(super) fn missing(need: Needs, known: &Known<'_>) -> Option<Want> {
             "whoever made the export",
             "an export that holds records",
         )),
-        Needs::Numbers if known.unit.number_step.is_none() || records.iter().filter(|r| r.number.is_some()).count() < 2 => {
+        Needs::Numbers
+            if known.unit.number_step.is_none()
+                || records.iter().filter(|r| r.number.is_some()).count() < 2 =>
+        {
             Some(Want::Need(
                 "the records carry no numbers, or the unit description does not say how numbers step",
                 "whoever made the export",
@@ -103,7 +141,13 @@ pub(super) fn missing(need: Needs, known: &Known<'_>) -> Option<Want> {
             "an export with the times that the unit displayed",
         )),
         Needs::PollLabel if known.only(Phase::Poll).next().is_none() => Some(Want::Label(Phase::Poll)),
-        Needs::MockPollLabel if !known.replay.labels.iter().any(|label| label.may_be(Phase::MockPoll)) => {
+        Needs::MockPollLabel
+            if !known
+                .replay
+                .labels
+                .iter()
+                .any(|label| label.may_be(Phase::MockPoll)) =>
+        {
             Some(Want::Label(Phase::MockPoll))
         }
         Needs::Candidates if known.case.unit.candidates.is_empty() => Some(Want::Need(

@@ -15,8 +15,12 @@ pub(crate) static RULE: Rule = Rule {
     title: "A ballot unit was linked during the poll that was not linked at the poll's first vote.",
     asks: "The ballot units of a poll are those that were linked at its first vote.",
     basis: &[
-        Basis::Practice("ballot units are assigned, sealed and noted before the poll; a replacement is noted"),
-        Basis::Comparable("VVSG 2.0, 12.1-C and 12.1-D: connecting a component while voting raises an alert and is logged"),
+        Basis::Practice(
+            "ballot units are assigned, sealed and noted before the poll; a replacement is noted",
+        ),
+        Basis::Comparable(
+            "VVSG 2.0, 12.1-C and 12.1-D: connecting a component while voting raises an alert and is logged",
+        ),
     ],
     why: "Each ballot unit is assigned to its station on paper before the poll. One that comes in later must have \
           papers of its own: why, from where, with which seal.",
@@ -32,7 +36,10 @@ pub(crate) static RULE: Rule = Rule {
         LOST_RECORD,
         OTHER_RECORDS,
     ],
-    look_next: &[DIARY, "The list of ballot units assigned to the station and in reserve, from the registrar."],
+    look_next: &[
+        DIARY,
+        "The list of ballot units assigned to the station and in reserve, from the registrar.",
+    ],
     needs: &[Needs::Records],
     scope: Scope::Poll,
     occasions: "links of a ballot unit",
@@ -92,7 +99,11 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         walk.does_not_apply("the unit description does not say that each change of a link leaves a record");
         return;
     }
-    let replaced = known.case.facts.iter().any(|fact| fact.value == Fact::BallotUnitReplaced);
+    let replaced = known
+        .case
+        .facts
+        .iter()
+        .any(|fact| fact.value == Fact::BallotUnitReplaced);
     for step in known.between(Event::LinkUp, 0, known.replay.steps.len()) {
         let place = known.place(step);
         if replaced || !known.may_be_at(step, Phase::Poll) {
@@ -118,7 +129,9 @@ fn judge(known: &Known<'_>, step: usize) -> Judged {
     if !known.is_labelled(step, Phase::Poll) {
         return Judged::Open(Want::Label(Phase::Poll));
     }
-    let serial = known.record(step).and_then(|record| known.log.attribute(record, "bu"));
+    let serial = known
+        .record(step)
+        .and_then(|record| known.log.attribute(record, "bu"));
     let (Some(serial), Some(cycle)) = (serial, known.cycle_of(step)) else {
         return Judged::Open(Want::Other(
             "a record of a link does not name its ballot unit".to_owned(),
@@ -133,13 +146,18 @@ fn judge(known: &Known<'_>, step: usize) -> Judged {
     if let Some(want) = known.want_in(cycle.steps.start, step) {
         return Judged::Open(want);
     }
-    let Some(vote) = known.between(Event::Vote, cycle.steps.start, step).next() else { return Judged::InOrder };
+    let Some(vote) = known.between(Event::Vote, cycle.steps.start, step).next() else {
+        return Judged::InOrder;
+    };
     if !known.is_labelled(vote, Phase::Poll) {
         return Judged::Open(Want::Label(Phase::Poll));
     }
     // A record of it before this one, in the poll: then it was there, and has come back.
     let from = cycle.steps.start;
-    if [Event::LinkUp, Event::LinkDown, Event::Vote].into_iter().any(|event| known.between(event, from, step).any(|s| is_it(&s))) {
+    if [Event::LinkUp, Event::LinkDown, Event::Vote]
+        .into_iter()
+        .any(|event| known.between(event, from, step).any(|s| is_it(&s)))
+    {
         return Judged::InOrder;
     }
     // Its link may have gone down unrecorded only while the unit was off.
@@ -155,7 +173,11 @@ fn judge(known: &Known<'_>, step: usize) -> Judged {
     }
     // A record of a link that names no ballot unit may be about this one.
     if [Event::LinkUp, Event::LinkDown].into_iter().any(|event| {
-        known.between(event, from, step).any(|at| known.record(at).is_some_and(|r| known.log.attribute(r, "bu").is_none()))
+        known.between(event, from, step).any(|at| {
+            known
+                .record(at)
+                .is_some_and(|r| known.log.attribute(r, "bu").is_none())
+        })
     }) {
         return Judged::Open(Want::Other(
             "a record of a link does not name its ballot unit".to_owned(),
@@ -185,7 +207,10 @@ fn contrary(known: &Known<'_>, step: usize, vote: usize) -> Contrary {
         ]
         .into_iter()
         .flatten()
-        .chain(["no ballot unit was replaced or added as the procedure allows; the case file states none".to_owned()])
+        .chain([
+            "no ballot unit was replaced or added as the procedure allows; the case file states none"
+                .to_owned(),
+        ])
         .collect(),
     }
 }

@@ -16,7 +16,9 @@ pub(crate) static RULE: Rule = Rule {
     weight: Weight::Discrepancy,
     title: "The number of candidates last set before the poll is not the number that the case file states.",
     asks: "The poll is held with as many candidates set as stand on the ballot.",
-    basis: &[Basis::Practice("the number of candidates is set in the preparation, from the list of candidates")],
+    basis: &[Basis::Practice(
+        "the number of candidates is set in the preparation, from the list of candidates",
+    )],
     why: "The unit offers as many buttons as candidates were set. With a smaller number somebody on the ballot could \
           not be chosen; with a greater one a button without a name could be pressed.",
     ordinary: &[
@@ -30,7 +32,11 @@ pub(crate) static RULE: Rule = Rule {
         },
         OTHER_RECORDS,
     ],
-    look_next: &["The final list of candidates, from the returning officer.", DIARY, SECOND_EXPORT],
+    look_next: &[
+        "The final list of candidates, from the returning officer.",
+        DIARY,
+        SECOND_EXPORT,
+    ],
     needs: &[Needs::Candidates, Needs::PollLabel],
     scope: Scope::Poll,
     occasions: "openings of a poll",
@@ -71,26 +77,49 @@ pub(crate) static RULE: Rule = Rule {
                    [[unit]]\ncandidates = 5\nsource = \"List of candidates\"\nby = \"Returning officer\"\n",
         },
     ],
-    walk: |known, walk| known.replay.cycles.iter().for_each(|cycle| opening(known, walk, cycle)),
+    walk: |known, walk| {
+        known
+            .replay
+            .cycles
+            .iter()
+            .for_each(|cycle| opening(known, walk, cycle))
+    },
 };
 
 fn opening<'a>(known: &Known<'a>, walk: &mut Walk<'_>, cycle: &'a Cycle) {
-    let Some(enable) = known.labelled_in(cycle, Event::Enable, Phase::Poll).next() else { return };
-    let Some(stated) = known.case.unit.candidates.first() else { return };
+    let Some(enable) = known.labelled_in(cycle, Event::Enable, Phase::Poll).next() else {
+        return;
+    };
+    let Some(stated) = known.case.unit.candidates.first() else {
+        return;
+    };
     let place = known.place(enable);
     let Some(set) = known.between(Event::CandidateSet, 0, enable).next_back() else {
         walk.open(place, known.want_in(0, enable).unwrap_or_else(not_set));
         return;
     };
-    let count = known.record(set).and_then(|record| known.log.attribute(record, "count")).and_then(|v| v.number());
+    let count = known
+        .record(set)
+        .and_then(|record| known.log.attribute(record, "count"))
+        .and_then(|v| v.number());
     if let Some(want) = known.want_between(set, enable) {
         walk.open(place, want);
-    } else if known.case.unit.candidates.iter().any(|other| other.value != stated.value) {
+    } else if known
+        .case
+        .unit
+        .candidates
+        .iter()
+        .any(|other| other.value != stated.value)
+    {
         walk.open(place, not_one_number());
     } else if count == Some(stated.value) {
         walk.in_order(place);
     } else if let Some(count) = count {
-        let paper = format!("{} candidates stand on the ballot, {}", stated.value, said(&stated.basis));
+        let paper = format!(
+            "{} candidates stand on the ballot, {}",
+            stated.value,
+            said(&stated.basis)
+        );
         walk.contrary(known.place(set), contrary(known, set, enable, count, paper));
     } else {
         walk.open(place, not_set());
@@ -123,9 +152,13 @@ fn contrary(known: &Known<'_>, set: usize, enable: usize, count: u64, paper: Str
             known.name(enable)
         ),
         measured: Some(format!("{count} candidates set, as the record states")),
-        assumptions: [known.label_premise(enable, Phase::Poll), Some(paper), known.numbering_premise(set, enable)]
-            .into_iter()
-            .flatten()
-            .collect(),
+        assumptions: [
+            known.label_premise(enable, Phase::Poll),
+            Some(paper),
+            known.numbering_premise(set, enable),
+        ]
+        .into_iter()
+        .flatten()
+        .collect(),
     }
 }

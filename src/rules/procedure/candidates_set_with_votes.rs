@@ -20,10 +20,7 @@ pub(crate) static RULE: Rule = Rule {
     why: "Votes in memory belong to the number of candidates under which they were given. The unit takes a \
            new number only when its memory is empty, so a clear must be missing from the record, or the unit \
            took the number all the same.",
-    ordinary: &[
-        LOST_RECORD,
-        OTHER_MODEL,
-    ],
+    ordinary: &[LOST_RECORD, OTHER_MODEL],
     look_next: &[SECOND_EXPORT, DIARY, MAKER],
     needs: &[Needs::Records],
     scope: Scope::Events,

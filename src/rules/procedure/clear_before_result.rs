@@ -19,10 +19,7 @@ pub(crate) static RULE: Rule = Rule {
     ],
     why: "The unit empties its memory only after the result was shown. A clear without it means that a \
            result is missing from the record, or that votes were emptied that nobody was shown.",
-    ordinary: &[
-        LOST_RECORD,
-        OTHER_MODEL,
-    ],
+    ordinary: &[LOST_RECORD, OTHER_MODEL],
     look_next: &[SECOND_EXPORT, DIARY, SLIPS],
     needs: &[Needs::Records],
     scope: Scope::Events,
@@ -63,10 +60,13 @@ pub(crate) static RULE: Rule = Rule {
         },
     ],
     walk: |known, walk| {
-        walk.deviations("A result stands between the last vote or close and the clear.", |known, deviation| {
-            let (stretch, last) = (stretch(known, deviation), known.name(deviation.last));
-            format!("{stretch}, no result is recorded. {last} is a clear.")
-        });
+        walk.deviations(
+            "A result stands between the last vote or close and the clear.",
+            |known, deviation| {
+                let (stretch, last) = (stretch(known, deviation), known.name(deviation.last));
+                format!("{stretch}, no result is recorded. {last} is a clear.")
+            },
+        );
         others_in_order(known, walk, Event::Clear);
     },
 };

@@ -14,7 +14,9 @@ pub(crate) static RULE: Rule = Rule {
     weight: Weight::Departure,
     title: "A cover of the unit was opened during the poll.",
     asks: "No cover of the unit is opened during the poll.",
-    basis: &[Basis::Practice("the sections of the unit are sealed before the poll and stay sealed until the count")],
+    basis: &[Basis::Practice(
+        "the sections of the unit are sealed before the poll and stay sealed until the count",
+    )],
     why: "The sections of the unit are sealed before the poll. Opening a cover in the poll breaks a seal, so the \
           papers must say when, why and before whom. The log cannot say what was done behind the cover.",
     ordinary: &[
@@ -28,7 +30,10 @@ pub(crate) static RULE: Rule = Rule {
         },
         OTHER_RECORDS,
     ],
-    look_next: &[DIARY, "The seal numbers before and after the poll, from the registrar's list of seals."],
+    look_next: &[
+        DIARY,
+        "The seal numbers before and after the poll, from the registrar's list of seals.",
+    ],
     needs: &[Needs::Records],
     scope: Scope::Poll,
     occasions: "openings of a cover",
@@ -70,7 +75,11 @@ pub(crate) static RULE: Rule = Rule {
 };
 
 fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
-    let for_cause = known.case.facts.iter().any(|fact| fact.value == Fact::CoverOpenedForCause);
+    let for_cause = known
+        .case
+        .facts
+        .iter()
+        .any(|fact| fact.value == Fact::CoverOpenedForCause);
     for step in known.between(Event::CoverOpened, 0, known.replay.steps.len()) {
         let place = known.place(step);
         if for_cause || !known.may_be_at(step, Phase::Poll) {
@@ -87,12 +96,18 @@ fn contrary(known: &Known<'_>, step: usize) -> Contrary {
     Contrary {
         others: Vec::new(),
         expected: "No cover is opened during the poll, unless the papers state a reason.".to_owned(),
-        shows: format!("{} says that a cover was opened. The case file calls this record part of the poll.", known.name(step)),
+        shows: format!(
+            "{} says that a cover was opened. The case file calls this record part of the poll.",
+            known.name(step)
+        ),
         measured: None,
         assumptions: known
             .label_premise(step, Phase::Poll)
             .into_iter()
-            .chain(["the cover was not opened for a reason that the procedure allows; the case file states none".to_owned()])
+            .chain([
+                "the cover was not opened for a reason that the procedure allows; the case file states none"
+                    .to_owned(),
+            ])
             .collect(),
     }
 }

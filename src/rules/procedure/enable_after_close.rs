@@ -16,15 +16,14 @@ pub(crate) static RULE: Rule = Rule {
     basis: &[
         Basis::Unit("enable: refused between close and clear"),
         Basis::Practice("close is final until clear"),
-        Basis::Comparable("VVSG 2.0, 1.1.7-B and 1.1.7-E: no activation, and no return to voting, after voting was stopped"),
+        Basis::Comparable(
+            "VVSG 2.0, 1.1.7-B and 1.1.7-E: no activation, and no return to voting, after voting was stopped",
+        ),
     ],
     why: "A closed unit refuses the enable key. An enable behind a close means that a clear and what led to \
            it are missing from the record, that the close does not belong where it stands, or that the unit \
            took the key when closed.",
-    ordinary: &[
-        LOST_RECORD,
-        OTHER_MODEL,
-    ],
+    ordinary: &[LOST_RECORD, OTHER_MODEL],
     look_next: &[SECOND_EXPORT, DIARY, MAKER],
     needs: &[Needs::Records],
     scope: Scope::Events,
@@ -56,10 +55,13 @@ pub(crate) static RULE: Rule = Rule {
         },
     ],
     walk: |known, walk| {
-        walk.deviations("No enable follows a close before the memory is cleared.", |known, deviation| {
-            let (stretch, last) = (stretch(known, deviation), known.name(deviation.last));
-            format!("{stretch}, the unit was closed and no clear is recorded. {last} is an enable.")
-        });
+        walk.deviations(
+            "No enable follows a close before the memory is cleared.",
+            |known, deviation| {
+                let (stretch, last) = (stretch(known, deviation), known.name(deviation.last));
+                format!("{stretch}, the unit was closed and no clear is recorded. {last} is an enable.")
+            },
+        );
         others_in_order(known, walk, Event::Enable);
     },
 };

@@ -32,7 +32,11 @@ pub(crate) static RULE: Rule = Rule {
         },
         LOST_RECORD,
     ],
-    look_next: &[DIARY, "The last entries of the register of voters, from the registrar.", SECOND_EXPORT],
+    look_next: &[
+        DIARY,
+        "The last entries of the register of voters, from the registrar.",
+        SECOND_EXPORT,
+    ],
     needs: &[Needs::Records],
     scope: Scope::Events,
     occasions: "closes",
@@ -98,8 +102,14 @@ fn contrary(known: &Known<'_>, step: usize) -> Contrary {
     Contrary {
         others: enable.map(|enable| known.place(enable)).into_iter().collect(),
         expected: "A vote or a lapse stands between the last enable and the close.".to_owned(),
-        shows: format!("{} is a close. An enable was waiting{since}, and nothing that ends it is recorded.", known.name(step)),
+        shows: format!(
+            "{} is a close. An enable was waiting{since}, and nothing that ends it is recorded.",
+            known.name(step)
+        ),
         measured: None,
-        assumptions: known.numbering_premise(enable.unwrap_or(0), step).into_iter().collect(),
+        assumptions: known
+            .numbering_premise(enable.unwrap_or(0), step)
+            .into_iter()
+            .collect(),
     }
 }

@@ -13,15 +13,12 @@ pub(crate) static RULE: Rule = Rule {
     weight: Weight::Discrepancy,
     title: "A record follows the switching off of the unit, with no power-on between.",
     asks: "After power-off, nothing but an export is recorded before power-on.",
-    basis: &[
-        Basis::Unit("power-off and power-on leave a record each; an export may be written with the switch off"),
-    ],
+    basis: &[Basis::Unit(
+        "power-off and power-on leave a record each; an export may be written with the switch off",
+    )],
     why: "A unit that is switched off records nothing. A record behind a power-off means that a power-on is \
            missing from the record, or that one of the two does not belong where it stands.",
-    ordinary: &[
-        LOST_RECORD,
-        OTHER_MODEL,
-    ],
+    ordinary: &[LOST_RECORD, OTHER_MODEL],
     look_next: &[SECOND_EXPORT, MAKER, DIARY],
     needs: &[Needs::Records],
     scope: Scope::Events,

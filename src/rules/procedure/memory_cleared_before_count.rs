@@ -15,7 +15,9 @@ pub(crate) static RULE: Rule = Rule {
     weight: Weight::Departure,
     title: "The votes of the poll were cleared with no power-off between the close and the clear.",
     asks: "The votes of the poll stay in the memory until the count.",
-    basis: &[Basis::Practice("after the close the unit is switched off and stored; result and clear come at or after the count")],
+    basis: &[Basis::Practice(
+        "after the close the unit is switched off and stored; result and clear come at or after the count",
+    )],
     why: "After the close the unit is switched off and kept for the count. A clear before it was ever switched off \
           empties the votes on the spot, so that the count has only what was noted.",
     ordinary: &[
@@ -29,7 +31,11 @@ pub(crate) static RULE: Rule = Rule {
         },
         OTHER_RECORDS,
     ],
-    look_next: &["The record of the count, from the returning officer.", DIARY, SECOND_EXPORT],
+    look_next: &[
+        "The record of the count, from the returning officer.",
+        DIARY,
+        SECOND_EXPORT,
+    ],
     needs: &[Needs::PollLabel],
     scope: Scope::Poll,
     occasions: "polls",
@@ -70,11 +76,19 @@ pub(crate) static RULE: Rule = Rule {
                    by = \"Returning officer\"\n",
         },
     ],
-    walk: |known, walk| known.replay.cycles.iter().for_each(|cycle| poll(known, walk, cycle)),
+    walk: |known, walk| {
+        known
+            .replay
+            .cycles
+            .iter()
+            .for_each(|cycle| poll(known, walk, cycle))
+    },
 };
 
 fn poll<'a>(known: &Known<'a>, walk: &mut Walk<'_>, cycle: &'a Cycle) {
-    let Some(vote) = known.labelled_in(cycle, Event::Vote, Phase::Poll).next_back() else { return };
+    let Some(vote) = known.labelled_in(cycle, Event::Vote, Phase::Poll).next_back() else {
+        return;
+    };
     let place = known.place(vote);
     if let Some(want) = known.want_between(vote, cycle.steps.end) {
         walk.open(place, want);
@@ -87,7 +101,12 @@ fn poll<'a>(known: &Known<'a>, walk: &mut Walk<'_>, cycle: &'a Cycle) {
     };
     let close = known.between(Event::Close, vote, clear).next_back();
     let off = close.is_none_or(|close| known.between(Event::PowerOff, close, clear).next().is_some());
-    if known.case.facts.iter().any(|fact| fact.value == Fact::ClearedAfterCount) {
+    if known
+        .case
+        .facts
+        .iter()
+        .any(|fact| fact.value == Fact::ClearedAfterCount)
+    {
         walk.in_order(place);
     } else if let (Some(close), false) = (close, off) {
         walk.contrary(known.place(clear), contrary(known, vote, close, clear));
@@ -100,7 +119,8 @@ fn count_not_stated() -> Want {
     Want::Other(
         "the case file does not say whether the votes of the poll were counted before the clear".to_owned(),
         "returning officer",
-        "the record of the count, with its time (case file: [[fact]], what = \"cleared-after-count\")".to_owned(),
+        "the record of the count, with its time (case file: [[fact]], what = \"cleared-after-count\")"
+            .to_owned(),
     )
 }
 

@@ -16,7 +16,9 @@ pub(crate) static RULE: Rule = Rule {
     weight: Weight::Departure,
     title: "The mock poll has fewer votes in the record than the local procedure asks for.",
     asks: "A mock poll has at least as many votes as the local procedure asks for.",
-    basis: &[Basis::Practice("a mock poll has a least number of votes; the number is local")],
+    basis: &[Basis::Practice(
+        "a mock poll has a least number of votes; the number is local",
+    )],
     why: "A mock poll of a few votes shows little. The local procedure sets a least number; the record shows how many \
           votes there were, where all of it was seen.",
     ordinary: &[
@@ -30,7 +32,11 @@ pub(crate) static RULE: Rule = Rule {
         },
         OTHER_RECORDS,
     ],
-    look_next: &["The certificate of the mock poll, from the registrar of the constituency.", DIARY, SECOND_EXPORT],
+    look_next: &[
+        "The certificate of the mock poll, from the registrar of the constituency.",
+        DIARY,
+        SECOND_EXPORT,
+    ],
     needs: &[Needs::MockPollLabel, Needs::MockVotesLeast],
     scope: Scope::Events,
     occasions: "mock polls",
@@ -97,7 +103,9 @@ pub(crate) static RULE: Rule = Rule {
 
 /// All mock polls before the poll are one occasion: one that was broken off does no harm beside one that is large enough.
 fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
-    let Some(stated) = known.case.settings.mock_votes_least.first() else { return };
+    let Some(stated) = known.case.settings.mock_votes_least.first() else {
+        return;
+    };
     let least = usize::try_from(stated.value).unwrap_or(usize::MAX);
     let end = known.replay.steps.len();
     let mock = |vote: &usize| known.is_labelled(*vote, Phase::MockPoll);
@@ -107,9 +115,20 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     };
     let place = known.place(last);
     let cycles = &known.replay.cycles;
-    let sure = |cycle: &Cycle| known.between(Event::Vote, cycle.steps.start, cycle.steps.end).filter(mock).count();
+    let sure = |cycle: &Cycle| {
+        known
+            .between(Event::Vote, cycle.steps.start, cycle.steps.end)
+            .filter(mock)
+            .count()
+    };
     let largest = cycles.iter().map(sure).max().unwrap_or(0);
-    if known.case.settings.mock_votes_least.iter().any(|other| other.value != stated.value) {
+    if known
+        .case
+        .settings
+        .mock_votes_least
+        .iter()
+        .any(|other| other.value != stated.value)
+    {
         walk.open(place, contested());
         return;
     }
@@ -118,11 +137,15 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         return;
     }
     // Whatever comes before the next vote of the poll may be a mock poll too.
-    let poll = known.between(Event::Vote, last, end).find(|vote| known.is_labelled(*vote, Phase::Poll));
+    let poll = known
+        .between(Event::Vote, last, end)
+        .find(|vote| known.is_labelled(*vote, Phase::Poll));
     let until = poll.unwrap_or(end);
     let may_be = |cycle: &Cycle| {
         let votes = known.between(Event::Vote, cycle.steps.start, cycle.steps.end.min(until));
-        votes.filter(|vote| known.may_be_at(*vote, Phase::MockPoll)).count()
+        votes
+            .filter(|vote| known.may_be_at(*vote, Phase::MockPoll))
+            .count()
     };
     let most = cycles.iter().map(may_be).max().unwrap_or(0);
     if !known.replay.front.is_closed() {
@@ -147,17 +170,35 @@ fn contested() -> Want {
     )
 }
 
-fn contrary(known: &Known<'_>, last: usize, until: usize, (largest, most, order): (usize, usize, String)) -> Contrary {
-    let count = if largest == most { largest.to_string() } else { format!("{largest} to {most}") };
-    let back = if until == known.replay.steps.len() { known.back_premise() } else { None };
+fn contrary(
+    known: &Known<'_>,
+    last: usize,
+    until: usize,
+    (largest, most, order): (usize, usize, String),
+) -> Contrary {
+    let count = if largest == most {
+        largest.to_string()
+    } else {
+        format!("{largest} to {most}")
+    };
+    let back = if until == known.replay.steps.len() {
+        known.back_premise()
+    } else {
+        None
+    };
     Contrary {
         others: Vec::new(),
         expected: "A mock poll reaches the number of votes that the local procedure asks for.".to_owned(),
-        shows: format!("{} is the last vote of the mock poll. The largest mock poll recorded has {count} votes.", known.name(last)),
+        shows: format!(
+            "{} is the last vote of the mock poll. The largest mock poll recorded has {count} votes.",
+            known.name(last)
+        ),
         measured: Some(format!("{count} votes of the mock poll, counted one by one")),
         assumptions: [
             known.label_premise(last, Phase::MockPoll),
-            (until < known.replay.steps.len()).then(|| known.label_premise(until, Phase::Poll)).flatten(),
+            (until < known.replay.steps.len())
+                .then(|| known.label_premise(until, Phase::Poll))
+                .flatten(),
             Some(order),
             known.front_premise(),
             back,

@@ -15,7 +15,9 @@ pub(crate) static RULE: Rule = Rule {
     weight: Weight::Departure,
     title: "No close stands in the record after the last vote of the poll.",
     asks: "A close follows the last vote of the poll.",
-    basis: &[Basis::Practice("the presiding officer presses close when the last voter in the queue has voted")],
+    basis: &[Basis::Practice(
+        "the presiding officer presses close when the last voter in the queue has voted",
+    )],
     why: "Until it is closed, a unit takes further votes. Where the record goes on to its end without a close, the unit \
           could still be enabled.",
     ordinary: &[
@@ -29,7 +31,11 @@ pub(crate) static RULE: Rule = Rule {
         },
         OTHER_RECORDS,
     ],
-    look_next: &[DIARY, "The declaration at the close of the poll, from the registrar.", SECOND_EXPORT],
+    look_next: &[
+        DIARY,
+        "The declaration at the close of the poll, from the registrar.",
+        SECOND_EXPORT,
+    ],
     needs: &[Needs::PollLabel],
     scope: Scope::Poll,
     occasions: "polls",
@@ -67,14 +73,27 @@ pub(crate) static RULE: Rule = Rule {
                    by = \"Presiding officer\"\n",
         },
     ],
-    walk: |known, walk| known.replay.cycles.iter().for_each(|cycle| poll(known, walk, cycle)),
+    walk: |known, walk| {
+        known
+            .replay
+            .cycles
+            .iter()
+            .for_each(|cycle| poll(known, walk, cycle))
+    },
 };
 
 fn poll<'a>(known: &Known<'a>, walk: &mut Walk<'_>, cycle: &'a Cycle) {
-    let Some(vote) = known.labelled_in(cycle, Event::Vote, Phase::Poll).next_back() else { return };
+    let Some(vote) = known.labelled_in(cycle, Event::Vote, Phase::Poll).next_back() else {
+        return;
+    };
     let place = known.place(vote);
     let close = known.between(Event::Close, vote, cycle.steps.end).next();
-    if known.case.facts.iter().any(|fact| fact.value == Fact::UnitReplaced) {
+    if known
+        .case
+        .facts
+        .iter()
+        .any(|fact| fact.value == Fact::UnitReplaced)
+    {
         walk.in_order(place);
     } else if let Some(want) = known.want_between(vote, close.unwrap_or(cycle.steps.end)) {
         walk.open(place, want);
@@ -84,16 +103,30 @@ fn poll<'a>(known: &Known<'a>, walk: &mut Walk<'_>, cycle: &'a Cycle) {
         walk.contrary(place, contrary(known, vote));
     } else {
         // A clear without a close is a contradiction, and another rule speaks for it.
-        walk.open(place, if cycle.end == Bound::Open { Want::Back } else { Want::Conflict });
+        walk.open(
+            place,
+            if cycle.end == Bound::Open {
+                Want::Back
+            } else {
+                Want::Conflict
+            },
+        );
     }
 }
 
 fn contrary(known: &Known<'_>, vote: usize) -> Contrary {
     let steps = known.replay.steps.len();
     Contrary {
-        others: steps.checked_sub(1).map(|last| known.place(last)).into_iter().collect(),
+        others: steps
+            .checked_sub(1)
+            .map(|last| known.place(last))
+            .into_iter()
+            .collect(),
         expected: "A close stands after the last vote of the poll.".to_owned(),
-        shows: format!("{} is the last vote of the poll. No close is recorded from there to the last record of this log.", known.name(vote)),
+        shows: format!(
+            "{} is the last vote of the poll. No close is recorded from there to the last record of this log.",
+            known.name(vote)
+        ),
         measured: None,
         assumptions: [
             known.label_premise(vote, Phase::Poll),
@@ -102,7 +135,10 @@ fn contrary(known: &Known<'_>, vote: usize) -> Contrary {
         ]
         .into_iter()
         .flatten()
-        .chain(["the unit was not taken out of use in mid-poll; the case file does not state that it was".to_owned()])
+        .chain([
+            "the unit was not taken out of use in mid-poll; the case file does not state that it was"
+                .to_owned(),
+        ])
         .collect(),
     }
 }

@@ -15,7 +15,9 @@ pub(crate) static RULE: Rule = Rule {
     weight: Weight::Departure,
     title: "No vote of a mock poll stands in the record before the poll.",
     asks: "Votes of a mock poll are recorded before the poll.",
-    basis: &[Basis::Practice("a mock poll is held before opening, before the candidates' agents, and is closed, shown and cleared")],
+    basis: &[Basis::Practice(
+        "a mock poll is held before opening, before the candidates' agents, and is closed, shown and cleared",
+    )],
     why: "The mock poll shows the candidates' agents that the unit counts what is pressed. Where the log is whole from \
           its first record and holds no vote of one before the poll, none was held on this unit.",
     ordinary: &[
@@ -29,7 +31,11 @@ pub(crate) static RULE: Rule = Rule {
         },
         OTHER_RECORDS,
     ],
-    look_next: &["The certificate of the mock poll, from the registrar of the constituency.", DIARY, SECOND_EXPORT],
+    look_next: &[
+        "The certificate of the mock poll, from the registrar of the constituency.",
+        DIARY,
+        SECOND_EXPORT,
+    ],
     needs: &[Needs::PollLabel],
     scope: Scope::Poll,
     occasions: "polls",
@@ -86,11 +92,19 @@ pub(crate) static RULE: Rule = Rule {
                    by = \"Presiding officer\"\n",
         },
     ],
-    walk: |known, walk| known.replay.cycles.iter().for_each(|cycle| poll(known, walk, cycle)),
+    walk: |known, walk| {
+        known
+            .replay
+            .cycles
+            .iter()
+            .for_each(|cycle| poll(known, walk, cycle))
+    },
 };
 
 fn poll<'a>(known: &Known<'a>, walk: &mut Walk<'_>, cycle: &'a Cycle) {
-    let Some(first) = known.labelled_in(cycle, Event::Vote, Phase::Poll).next() else { return };
+    let Some(first) = known.labelled_in(cycle, Event::Vote, Phase::Poll).next() else {
+        return;
+    };
     let place = known.place(first);
     // Backwards from the poll's first vote: the first vote that was, or may have been, something to decide by.
     let earlier = known
@@ -122,12 +136,22 @@ fn contrary(known: &Known<'_>, first: usize) -> Contrary {
     let before = match votes {
         0 => "No vote is recorded before it".to_owned(),
         1 => "One vote is recorded before it, and the case file says that it was no mock poll's,".to_owned(),
-        n => format!("{n} votes are recorded before it, and the case file says that they were no mock poll's,"),
+        n => {
+            format!("{n} votes are recorded before it, and the case file says that they were no mock poll's,")
+        }
     };
     Contrary {
-        others: known.between(Event::Vote, 0, first).next_back().map(|vote| known.place(vote)).into_iter().collect(),
+        others: known
+            .between(Event::Vote, 0, first)
+            .next_back()
+            .map(|vote| known.place(vote))
+            .into_iter()
+            .collect(),
         expected: "Votes of a mock poll stand before the first vote of the poll.".to_owned(),
-        shows: format!("{} is the first vote of the poll. {before} from the first record of this log on.", known.name(first)),
+        shows: format!(
+            "{} is the first vote of the poll. {before} from the first record of this log on.",
+            known.name(first)
+        ),
         measured: None,
         assumptions: [
             known.label_premise(first, Phase::Poll),

@@ -87,7 +87,9 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
 }
 
 fn contrary(known: &Known<'_>, step: usize) -> Contrary {
-    let Some(before) = (0..step).rev().find(|at| known.record(*at).is_some()) else { return Contrary::default() };
+    let Some(before) = (0..step).rev().find(|at| known.record(*at).is_some()) else {
+        return Contrary::default();
+    };
     Contrary {
         others: vec![known.place(before)],
         expected: "A power-off stands before a power-on.".to_owned(),
@@ -106,5 +108,7 @@ fn silence(known: &Known<'_>, before: usize, step: usize) -> Option<String> {
     let (from, to) = (known.record(before)?.time?, known.record(step)?.time?);
     let seconds = (to.ms() - from.ms()).checked_div(1000)?;
     let margin = from.step_ms().max(to.step_ms());
-    Some(format!("{seconds} s between the two records as displayed, give or take {margin} ms"))
+    Some(format!(
+        "{seconds} s between the two records as displayed, give or take {margin} ms"
+    ))
 }

@@ -16,14 +16,13 @@ pub(crate) static RULE: Rule = Rule {
     basis: &[
         Basis::Unit("result: refused before close"),
         Basis::Practice("close, result, clear, in that order"),
-        Basis::Comparable("VVSG 2.0, 1.1.9-K: no report of votes while the poll is open; the number of ballots may be shown"),
+        Basis::Comparable(
+            "VVSG 2.0, 1.1.9-K: no report of votes while the poll is open; the number of ballots may be shown",
+        ),
     ],
     why: "The unit shows the result only when it is closed. A result behind an enable or a vote means that a \
            close is missing from the record, or that the unit showed the result of an open poll.",
-    ordinary: &[
-        LOST_RECORD,
-        OTHER_MODEL,
-    ],
+    ordinary: &[LOST_RECORD, OTHER_MODEL],
     look_next: &[SECOND_EXPORT, DIARY, MAKER],
     needs: &[Needs::Records],
     scope: Scope::Events,
@@ -65,10 +64,13 @@ pub(crate) static RULE: Rule = Rule {
         },
     ],
     walk: |known, walk| {
-        walk.deviations("A close stands between the last vote and the result.", |known, deviation| {
-            let (stretch, last) = (stretch(known, deviation), known.name(deviation.last));
-            format!("{stretch}, voting was open and no close is recorded. {last} is a result.")
-        });
+        walk.deviations(
+            "A close stands between the last vote and the result.",
+            |known, deviation| {
+                let (stretch, last) = (stretch(known, deviation), known.name(deviation.last));
+                format!("{stretch}, voting was open and no close is recorded. {last} is a result.")
+            },
+        );
         others_in_order(known, walk, Event::Result);
     },
 };

@@ -21,10 +21,7 @@ pub(crate) static RULE: Rule = Rule {
     why: "Close ends voting until the memory is cleared. A vote behind a close means that a clear and what \
            led to it are missing from the record, that the close does not belong where it stands, or that the \
            unit took a vote when closed.",
-    ordinary: &[
-        LOST_RECORD,
-        OTHER_MODEL,
-    ],
+    ordinary: &[LOST_RECORD, OTHER_MODEL],
     look_next: &[SECOND_EXPORT, SLIPS, DIARY],
     needs: &[Needs::Records],
     scope: Scope::Events,
@@ -67,10 +64,13 @@ pub(crate) static RULE: Rule = Rule {
         },
     ],
     walk: |known, walk| {
-        walk.deviations("No vote follows a close before the memory is cleared.", |known, deviation| {
-            let (stretch, last) = (stretch(known, deviation), known.name(deviation.last));
-            format!("{stretch}, the unit was closed and no clear is recorded. {last} is a vote.")
-        });
+        walk.deviations(
+            "No vote follows a close before the memory is cleared.",
+            |known, deviation| {
+                let (stretch, last) = (stretch(known, deviation), known.name(deviation.last));
+                format!("{stretch}, the unit was closed and no clear is recorded. {last} is a vote.")
+            },
+        );
         others_in_order(known, walk, Event::Vote);
     },
 };

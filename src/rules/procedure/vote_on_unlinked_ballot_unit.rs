@@ -29,7 +29,11 @@ pub(crate) static RULE: Rule = Rule {
         LOST_RECORD,
         OTHER_MODEL,
     ],
-    look_next: &[MAKER, SECOND_EXPORT, "The log of the ballot unit, if it keeps one."],
+    look_next: &[
+        MAKER,
+        SECOND_EXPORT,
+        "The log of the ballot unit, if it keeps one.",
+    ],
     needs: &[Needs::Records],
     scope: Scope::Events,
     occasions: "votes",
@@ -103,11 +107,17 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
             why = known.why_blind(step);
             continue;
         }
-        let Some(record) = known.record(step) else { continue };
+        let Some(record) = known.record(step) else {
+            continue;
+        };
         let serial = known.log.attribute(record, "bu");
         match record.event {
             Event::LinkUp | Event::LinkDown => {
-                let link = if record.event == Event::LinkUp { Link::Up } else { Link::Down(step) };
+                let link = if record.event == Event::LinkUp {
+                    Link::Up
+                } else {
+                    Link::Down(step)
+                };
                 if let Some(serial) = serial {
                     links.retain(|(other, _)| *other != serial);
                     links.push((serial, link));
@@ -122,7 +132,9 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
             }
             Event::Vote => {
                 let place = known.place(step);
-                let link = serial.and_then(|s| links.iter().find(|(other, _)| *other == s)).map(|(_, link)| *link);
+                let link = serial
+                    .and_then(|s| links.iter().find(|(other, _)| *other == s))
+                    .map(|(_, link)| *link);
                 match (serial, link) {
                     (None, _) => walk.open(place, serial_not_named()),
                     (_, Some(Link::Up)) => walk.in_order(place),
@@ -155,7 +167,8 @@ fn serial_not_named() -> Want {
 
 fn power_between() -> Want {
     Want::Other(
-        "the power was off between the last record of a link and a vote, and the link may have changed then".to_owned(),
+        "the power was off between the last record of a link and a vote, and the link may have changed then"
+            .to_owned(),
         "maker of the unit",
         "whether the unit records again, after each start, which ballot units it finds".to_owned(),
     )
@@ -165,9 +178,16 @@ fn power_between() -> Want {
 /// pointed at only where there is one.
 fn gone(known: &Known<'_>, vote: usize, down: usize, several: bool) -> Contrary {
     let (others, which) = if several {
-        (Vec::new(), "Which record that is, is not shown, because it would say which ballot unit the voter used.".to_owned())
+        (
+            Vec::new(),
+            "Which record that is, is not shown, because it would say which ballot unit the voter used."
+                .to_owned(),
+        )
     } else {
-        (vec![known.place(down)], format!("That record is {}.", known.name(down)))
+        (
+            vec![known.place(down)],
+            format!("That record is {}.", known.name(down)),
+        )
     };
     Contrary {
         others,
@@ -190,6 +210,10 @@ fn never(known: &Known<'_>, vote: usize) -> Contrary {
             known.name(vote)
         ),
         measured: None,
-        assumptions: known.front_premise().into_iter().chain(known.numbering_premise(0, vote)).collect(),
+        assumptions: known
+            .front_premise()
+            .into_iter()
+            .chain(known.numbering_premise(0, vote))
+            .collect(),
     }
 }

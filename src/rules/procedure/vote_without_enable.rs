@@ -20,10 +20,7 @@ pub(crate) static RULE: Rule = Rule {
     why: "A vote locks the unit until the next enable. Where a vote follows a record that leaves the unit \
            locked, either an enable is missing from the record or a vote stands there that does not belong \
            there. The log cannot say which.",
-    ordinary: &[
-        LOST_RECORD,
-        OTHER_MODEL,
-    ],
+    ordinary: &[LOST_RECORD, OTHER_MODEL],
     look_next: &[SECOND_EXPORT, SLIPS, DIARY],
     needs: &[Needs::Records],
     scope: Scope::Events,
@@ -72,10 +69,13 @@ pub(crate) static RULE: Rule = Rule {
         },
     ],
     walk: |known, walk| {
-        walk.deviations("Before each vote, an enable stands in the record that still waits.", |known, deviation| {
-            let (stretch, last) = (stretch(known, deviation), known.name(deviation.last));
-            format!("{stretch}, no enable is recorded that {last}, a vote, could belong to.")
-        });
+        walk.deviations(
+            "Before each vote, an enable stands in the record that still waits.",
+            |known, deviation| {
+                let (stretch, last) = (stretch(known, deviation), known.name(deviation.last));
+                format!("{stretch}, no enable is recorded that {last}, a vote, could belong to.")
+            },
+        );
         others_in_order(known, walk, Event::Vote);
     },
 };

@@ -16,7 +16,9 @@ pub(crate) static RULE: Rule = Rule {
     title: "No total of zero was shown between the clear and the first enable of the poll.",
     asks: "Before the first enable of the poll, a total of zero is shown.",
     basis: &[
-        Basis::Practice("after the mock poll the memory is cleared, and the total shows zero before the polling agents"),
+        Basis::Practice(
+            "after the mock poll the memory is cleared, and the total shows zero before the polling agents",
+        ),
         Basis::Comparable("VVSG 2.0, 1.1.3-B: voting mode is entered only when all vote counters are zero"),
     ],
     why: "The total of zero is how everybody at the table sees that the memory is empty before the first voter. Where \
@@ -29,7 +31,10 @@ pub(crate) static RULE: Rule = Rule {
         LOST_RECORD,
         OTHER_RECORDS,
     ],
-    look_next: &[DIARY, "The declaration before the poll, signed by the polling agents, from the registrar."],
+    look_next: &[
+        DIARY,
+        "The declaration before the poll, signed by the polling agents, from the registrar.",
+    ],
     needs: &[Needs::PollLabel],
     scope: Scope::Poll,
     occasions: "openings of a poll",
@@ -71,11 +76,19 @@ pub(crate) static RULE: Rule = Rule {
                    by = \"Presiding officer\"\n",
         },
     ],
-    walk: |known, walk| known.replay.cycles.iter().for_each(|cycle| opening(known, walk, cycle)),
+    walk: |known, walk| {
+        known
+            .replay
+            .cycles
+            .iter()
+            .for_each(|cycle| opening(known, walk, cycle))
+    },
 };
 
 fn opening<'a>(known: &Known<'a>, walk: &mut Walk<'_>, cycle: &'a Cycle) {
-    let Some(enable) = known.labelled_in(cycle, Event::Enable, Phase::Poll).next() else { return };
+    let Some(enable) = known.labelled_in(cycle, Event::Enable, Phase::Poll).next() else {
+        return;
+    };
     let place = known.place(enable);
     // The last record before it that may have put a vote into the memory, or let one in.
     let start = cycle.steps.start;
@@ -85,7 +98,15 @@ fn opening<'a>(known: &Known<'a>, walk: &mut Walk<'_>, cycle: &'a Cycle) {
         .max();
     let totals: Vec<(usize, Option<u64>)> = known
         .between(Event::Total, earlier.unwrap_or(start), enable)
-        .map(|step| (step, known.record(step).and_then(|r| known.log.attribute(r, "shown")).and_then(|v| v.number())))
+        .map(|step| {
+            (
+                step,
+                known
+                    .record(step)
+                    .and_then(|r| known.log.attribute(r, "shown"))
+                    .and_then(|v| v.number()),
+            )
+        })
         .collect();
     let zero = totals.iter().rev().find(|(_, shown)| *shown == Some(0));
     let want = known.want_in(earlier.unwrap_or(start), enable);
@@ -116,18 +137,31 @@ fn not_stated() -> Want {
     )
 }
 
-fn contrary<'a>(known: &Known<'a>, cycle: &'a Cycle, enable: usize, totals: &[(usize, Option<u64>)]) -> Contrary {
+fn contrary<'a>(
+    known: &Known<'a>,
+    cycle: &'a Cycle,
+    enable: usize,
+    totals: &[(usize, Option<u64>)],
+) -> Contrary {
     let start = cycle.steps.start;
     let what = match totals.len() {
         0 => "No total is recorded",
         _ => "A total is recorded that is not zero, and none of zero,",
     };
-    let since = match start.checked_sub(1).filter(|clear| known.record(*clear).is_some()) {
+    let since = match start
+        .checked_sub(1)
+        .filter(|clear| known.record(*clear).is_some())
+    {
         Some(clear) => format!("between {} and {}", known.name(clear), known.name(enable)),
         None => format!("from the first record of this log to {}", known.name(enable)),
     };
     Contrary {
-        others: start.checked_sub(1).into_iter().chain(totals.iter().map(|(step, _)| *step)).map(|s| known.place(s)).collect(),
+        others: start
+            .checked_sub(1)
+            .into_iter()
+            .chain(totals.iter().map(|(step, _)| *step))
+            .map(|s| known.place(s))
+            .collect(),
         expected: "A total of zero stands before the first enable of the poll.".to_owned(),
         shows: format!("{what} {since}, the first enable of the poll."),
         measured: None,
