@@ -57,7 +57,7 @@ pub(super) fn heading(input: &str) -> Parsed<'_, ()> {
 
 /// `header = key ":" space header-value`
 ///
-/// Gives the key; the value is what is left, as it may hold what is no text.
+/// Gives the key; the value is what is left. The reader takes it from the bytes, as it may hold what is no text.
 pub(super) fn header(input: &str) -> Parsed<'_, &str> {
     let (rest, (key, _)) = or_fault(
         (recognize(take_while_m_n(1, LIMITS.word_chars, in_key)), tag(": ")).parse(input),
@@ -67,7 +67,7 @@ pub(super) fn header(input: &str) -> Parsed<'_, &str> {
             Wrong::first(FaultCode::HeaderForm, at, colon + 1)
         },
     )?;
-    if !words::whole_word(key) || rest.is_empty() || rest.starts_with(' ') {
+    if !words::whole_word(key) {
         return Wrong::first(FaultCode::HeaderForm, input, key.len() + 2).stop();
     }
     Ok((rest, key))

@@ -142,7 +142,7 @@ impl<'a> Reader<'a> {
             return Some(self.unread(heading || line::looks_like_header(content)));
         }
         let kind = match first {
-            Some(b'0'..=b'9' | b'-') => self.read_record(content, span)?,
+            Some(b'0'..=b'9' | b'-' | b'+') => self.read_record(content, span)?,
             _ if heading => self.read_heading(content, span),
             _ if line::begins_with(content, "end") => self.read_closing(content, span),
             _ if line::looks_like_header(content) => self.read_header(content, span),

@@ -11,17 +11,17 @@ use proptest::prelude::*;
 
 use crate::syntax_gen::{lawful_log, spoilt_log};
 
-pub fn logs(bytes: impl Into<Vec<u8>>) -> Vec<Log> {
+pub(crate) fn logs(bytes: impl Into<Vec<u8>>) -> Vec<Log> {
     read(Arc::new(Source::new("export.log", bytes.into())))
 }
 
-pub fn one(text: &str) -> Log {
+pub(crate) fn one(text: &str) -> Log {
     let mut logs = logs(text);
     assert_eq!(logs.len(), 1);
     logs.remove(0)
 }
 
-pub fn codes(log: &Log) -> Vec<&'static str> {
+pub(crate) fn codes(log: &Log) -> Vec<&'static str> {
     log.faults().iter().map(|fault| fault.code.word()).collect()
 }
 

@@ -15,7 +15,7 @@ enum Piece {
 
 /// A log without a fault, as text: known and unknown events, keys and headers, quoted and escaped values, comments.
 /// Nothing in it names a choice or identity.
-pub fn lawful_log() -> impl Strategy<Value = String> {
+pub(crate) fn lawful_log() -> impl Strategy<Value = String> {
     let headers = prop::collection::btree_map(word(), plain_text(), 0..6);
     (headers, prop::collection::vec(piece(), 0..40), any::<bool>(), any::<bool>()).prop_map(
         |(headers, pieces, chained, closed)| {
@@ -43,7 +43,7 @@ pub fn lawful_log() -> impl Strategy<Value = String> {
 }
 
 /// Bytes near a log: a lawful one with some bytes replaced, removed or put in.
-pub fn spoilt_log() -> impl Strategy<Value = Vec<u8>> {
+pub(crate) fn spoilt_log() -> impl Strategy<Value = Vec<u8>> {
     let byte = prop_oneof![any::<u8>(), prop::sample::select(b" \n\r\"\\={}:;-0139eE\0\t\xEF\xBB\xBF\xFF".to_vec())];
     (lawful_log(), prop::collection::vec((any::<prop::sample::Index>(), 0_u8..3, byte), 0..12)).prop_map(
         |(text, changes)| {
@@ -86,14 +86,14 @@ fn time() -> impl Strategy<Value = String> {
 }
 
 /// A word that the grammar allows and that names nobody and nothing chosen.
-pub fn word() -> impl Strategy<Value = String> {
+pub(crate) fn word() -> impl Strategy<Value = String> {
     "[a-z][a-z0-9-]{0,39}".prop_filter("names a choice or identity", |word| {
         disclosure_in(word.as_bytes(), true).is_none()
     })
 }
 
 /// A value: any text at all that names nobody and nothing chosen.
-pub fn value() -> impl Strategy<Value = String> {
+pub(crate) fn value() -> impl Strategy<Value = String> {
     let text = prop_oneof![3 => "[ -~]{0,12}", 1 => "\\PC{0,8}", 1 => prop::collection::vec(any::<char>(), 0..6)
         .prop_map(|chars| chars.into_iter().collect::<String>())];
     text.prop_filter("names a choice or identity", |text| disclosure_in(text.as_bytes(), false).is_none())
