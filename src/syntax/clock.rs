@@ -110,7 +110,8 @@ fn fraction(input: &str) -> Parsed<'_, (u32, u8)> {
 /// Exactly `N` decimal digits (`decimal = %x30-39`), with their value; N is small.
 fn figures<const N: usize>(input: &str) -> Parsed<'_, u32> {
     let digits = take_while_m_n(N, N, |c: char| c.is_ascii_digit());
-    map(digits, |text: &str| text.bytes().fold(0, |value, byte| value * 10 + u32::from(byte - b'0'))).parse(input)
+    map(digits, |text: &str| text.bytes().fold(0, |value, byte| value * 10 + u32::from(byte - b'0')))
+        .parse(input)
 }
 
 /// A whole number `1*19decimal`: its value and the number of its digits.

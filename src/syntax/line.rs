@@ -47,7 +47,7 @@ pub(super) trait Sink {
 /// `heading = %s"unit-event-log" space version`, `version = "1"`
 pub(super) fn heading(input: &str) -> Parsed<'_, ()> {
     let form = terminated((tag(HEADING_WORD), char(' '), char('1')), eof);
-    let (rest, _) = or_fault(map(form, |_| ()).parse(input), input, |at| {
+    let (rest, ()) = or_fault(map(form, |_| ()).parse(input), input, |at| {
         let after = at.get(HEADING_WORD.len()..).unwrap_or_default();
         let after = after.strip_prefix(' ').unwrap_or(after);
         Wrong::first(FaultCode::HeadingVersion, after, after.len())
@@ -103,7 +103,8 @@ pub(super) fn record<'a>(input: &'a str, sink: &mut impl Sink) -> Parsed<'a, Rec
         let (after, (key, written)) = words::attribute(at, sink.text())?;
         let value_len = sink.text().len() - before;
         let value_from = after.len() + written.len();
-        let attribute = AttributeFields { key, value_len, key_from: at.len(), value_from, value_to: after.len() };
+        let attribute =
+            AttributeFields { key, value_len, key_from: at.len(), value_from, value_to: after.len() };
         sink.attribute(&attribute);
         met += 1;
         rest = after;
