@@ -1,10 +1,33 @@
 //! The case file: what people wrote down about a unit and its poll, every fact with its source and who asserts it.
 
-use crate::source::Span;
+mod contest;
+mod keys;
+mod rows;
+mod starter;
+mod versions;
+mod words;
 
-/// Who says so, and where it is written.
+use crate::sheet::{Sheet, Trouble, decode, read};
+use crate::source::{Digest, Shown, Span};
+
+pub use keys::SHEET;
+pub use starter::starter;
+pub use versions::{Choice, MOST_VERSIONS, Version, Versions};
+
+/// A case file as read.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Basis {
+pub struct CaseFile {
+    /// Its name, as given by whoever brought it.
+    pub name: Shown,
+    /// SHA-256 of its bytes.
+    pub digest: Digest,
+    /// What it states.
+    pub case: Case,
+}
+
+/// Who says so, and where it is written. Texts are kept as written; every output of them passes [`Shown::inert`].
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Saying {
     /// The paper or other source.
     pub source: String,
     /// Who asserts it.
@@ -21,7 +44,7 @@ pub struct Stated<T> {
     /// What is stated.
     pub value: T,
     /// Source and asserter.
-    pub basis: Basis,
+    pub basis: Saying,
 }
 
 /// What a stretch of the log was, or may have been.
@@ -168,12 +191,15 @@ pub struct Statements<T> {
     /// What is stated.
     pub stated: Vec<Stated<T>>,
     /// Who states that there was none.
-    pub none: Vec<Basis>,
+    pub none: Vec<Saying>,
 }
 
 impl<T> Default for Statements<T> {
     fn default() -> Self {
-        Statements { stated: Vec::new(), none: Vec::new() }
+        Statements {
+            stated: Vec::new(),
+            none: Vec::new(),
+        }
     }
 }
 
@@ -211,4 +237,44 @@ pub struct Case {
     pub custody: Statements<Period>,
     /// What the local procedure sets.
     pub settings: Settings,
+}
+
+impl Case {
+    /// Reads a case file from its text. An empty text states nothing. At most [`crate::sheet::LARGEST`] bytes and
+    /// [`crate::sheet::MOST_ROWS`] tables are read; a larger file is refused as a whole.
+    ///
+    /// # Errors
+    /// Everything that is wrong in the text, in its order, each with its place and the right form.
+    pub fn read(name: &str, text: &str) -> Result<CaseFile, Vec<Trouble>> {
+        Case::read_bytes(name, text.as_bytes())
+    }
+
+    /// Reads a case file from its bytes.
+    ///
+    /// # Errors
+    /// As [`Case::read`], and where the bytes are not UTF-8 or more than [`crate::sheet::LARGEST`].
+    pub fn read_bytes(name: &str, bytes: &[u8]) -> Result<CaseFile, Vec<Trouble>> {
+        let text = decode(name, bytes)?;
+        let (rows, mut troubles) = read(&SHEET, name, text);
+        let mut case = Case::default();
+        for row in &rows {
+            rows::take(&mut case, row, &mut troubles);
+        }
+        let troubles = troubles.finish();
+        if troubles.is_empty() {
+            Ok(CaseFile {
+                name: Shown::inert(name),
+                digest: Digest::of(bytes),
+                case,
+            })
+        } else {
+            Err(troubles)
+        }
+    }
+}
+
+/// `grammar/case.md`: the tables and keys of a case file as a page for the person who writes one.
+#[must_use]
+pub fn manual() -> String {
+    Sheet::manual(&SHEET, "The case file", "src/case/keys.rs", versions::CONTESTED)
 }

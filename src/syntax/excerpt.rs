@@ -15,9 +15,6 @@ use crate::syntax::{Effect, Fault, LIMITS, LineKind, Log, Secrecy};
 /// Columns of a line that are drawn around a fault, so that the drawing fits 80 with its margin.
 const DRAWN_WIDTH: usize = 64;
 
-/// Columns of a drawing, margin included.
-const PAGE_WIDTH: usize = 80;
-
 /// One fault with its line, ready to be drawn. It holds no more of the evidence than may be shown.
 #[derive(Debug, Clone)]
 pub struct FaultReport {
@@ -112,11 +109,11 @@ impl FaultReport {
         self.excerpt.mark
     }
 
-    /// Draws the fault without colour, 80 columns wide.
+    /// Draws the fault without colour, at most `width` columns wide where its words allow it.
     #[must_use]
-    pub fn drawn(&self) -> String {
+    pub fn drawn(&self, width: usize) -> String {
         let handler = GraphicalReportHandler::new_themed(GraphicalTheme::unicode_nocolor())
-            .with_width(PAGE_WIDTH)
+            .with_width(width)
             .with_links(false);
         let mut out = String::new();
         // Writing to a String cannot fail; whatever the drawing leaves out, message and help say the same.
@@ -187,13 +184,14 @@ impl SourceCode for Excerpt {
     }
 }
 
-/// The faults of a log for a report: up to `limit` of them drawn, the rest counted by kind.
+/// The faults of a log for a report: up to `limit` of them drawn in `width`
+/// columns, the rest counted by kind.
 #[must_use]
-pub fn faults_text(log: &Log, limit: usize) -> String {
+pub fn faults_text(log: &Log, limit: usize, width: usize) -> String {
     let mut out = String::new();
     let mut rest = log.fault_counts().clone();
     for fault in log.faults().iter().take(limit) {
-        out.push_str(&report(log, fault).drawn());
+        out.push_str(&report(log, fault).drawn(width));
         out.push('\n');
         rest.remove(fault.code);
     }

@@ -78,7 +78,7 @@ fn holds_the_laws(bytes: &[u8]) {
             let report = report(log, fault);
             let mark = report.mark();
             assert!(report.excerpt().get(mark.start..mark.end).is_some());
-            assert!(report.drawn().contains(fault.code.word()));
+            assert!(report.drawn(80).contains(fault.code.word()));
         }
         assert!(log.faults().is_sorted_by_key(|fault| (fault.line, fault.span.start)));
         if let Ok(written) = write(log) {
@@ -251,7 +251,7 @@ fn the_writer_refuses_what_it_cannot_vouch_for() {
 #[test]
 fn a_fault_is_drawn_with_its_line_its_place_and_the_right_form_within_80_columns() {
     let log = one("unit-event-log 1\n\n1203 2031-05-10 23:59:60 enable\n");
-    let drawn = report(&log, &log.faults()[0]).drawn();
+    let drawn = report(&log, &log.faults()[0]).drawn(80);
     assert!(drawn.contains("export.log:3:23"), "{drawn}");
     assert!(drawn.contains("3 │ 1203 2031-05-10 23:59:60 enable"), "{drawn}");
     assert!(drawn.contains("second-out-of-range") && drawn.contains("leap second"), "{drawn}");
@@ -268,7 +268,7 @@ fn a_fault_is_drawn_with_its_line_its_place_and_the_right_form_within_80_columns
     let long = format!("unit-event-log 1\n1 - total {}shown=\"x\n", "shown=1 ".repeat(20));
     let log = one(&long);
     let fault = log.faults().iter().find(|fault| fault.code.word() == "quote-open").unwrap();
-    let drawn = report(&log, fault).drawn();
+    let drawn = report(&log, fault).drawn(80);
     assert!(drawn.lines().all(|line| line.chars().count() <= 80), "{drawn}");
     assert!(drawn.contains("export.log:2:177"), "{drawn}");
 }
@@ -279,7 +279,7 @@ fn faults_past_the_number_kept_are_counted_by_kind() {
     let log = one(&text);
     assert_eq!(log.faults().len(), LIMITS.faults);
     assert_eq!(log.fault_counts().total(), 2 * LIMITS.faults);
-    let text = faults_text(&log, 2);
+    let text = faults_text(&log, 2, 80);
     assert_eq!(text.matches("export.log:").count(), 2);
     assert!(text.contains("999 x line-unknown") && text.contains("999 x space-trailing"), "{text}");
 }

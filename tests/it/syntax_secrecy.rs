@@ -18,7 +18,7 @@ fn shown(log: &Log) -> String {
         text.push_str(log.quote(line, &strict).as_str());
         text.push('\n');
     }
-    text.push_str(&faults_text(log, usize::MAX));
+    text.push_str(&faults_text(log, usize::MAX, 80));
     for record in log.records() {
         text.push_str(log.word(record).as_str());
         for (key, value) in log.attributes(record) {

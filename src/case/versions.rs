@@ -1,0 +1,313 @@
+//! Versions of a case: where people contradict each other, one uncontested case for each way to choose between them.
+
+use std::collections::BTreeSet;
+
+use super::contest::{Item, Question, Slot, Way};
+use super::rows::with_seconds;
+use super::{Case, CountOf, Period, Phase, Poll, Saying, Stated, Statements, Stretch};
+use crate::source::Shown;
+
+/// Most versions that are examined.
+pub const MOST_VERSIONS: usize = 16;
+
+/// What the manual says about contested facts.
+pub(super) const CONTESTED: &str = "\n## Contested facts\n\n\
+Facts are contested where two rows cannot both be right: different values of one key of `[[unit]]` or of \
+`mock-votes-least`; different numbers of one kind of `[[count]]`; different hours or zones of one day and place in \
+`[[poll]]`, unless both rows give both hours and these do not overlap (an adjourned poll); different labels in `[[phase]]` \
+of stretches that overlap (records are compared with records, lines with lines); `none = true` beside a row that states \
+something. The same value by two people is not contested. Each way to choose is examined as a version of its own; at most \
+16 are, in a fixed order, and the report says when there would be more.\n";
+
+/// The versions of a case.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Versions {
+    /// At least one; the case as it stands where nothing is contested. In a fixed order: the first chooses always what
+    /// stands first in the case file, and the last contest changes fastest.
+    pub versions: Vec<Version>,
+    /// Whether there would be more than [`MOST_VERSIONS`].
+    pub cut: bool,
+}
+
+/// One version of a case.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Version {
+    /// What was chosen where facts are contested; empty where none is.
+    pub choices: Vec<Choice>,
+    /// The case that follows: nothing in it is contested.
+    pub case: Case,
+}
+
+/// What a version takes as true where people contradict each other.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Choice {
+    /// What is contested: a key, or a table with its kind.
+    pub about: String,
+    /// The choice in words: `candidates: 5, as Returning Officer states in Nomination list`.
+    pub text: Shown,
+    /// Who states it, and where.
+    pub bases: Vec<Saying>,
+}
+
+impl Case {
+    /// One uncontested case for each way to choose between contested facts.
+    #[must_use]
+    pub fn versions(&self) -> Versions {
+        let mut cut = false;
+        let contests: Vec<Vec<Way<'_>>> = self
+            .questions()
+            .iter()
+            .flat_map(|q| q.contests(&mut cut))
+            .collect();
+        let ways = contests
+            .iter()
+            .fold(1_usize, |ways, options| ways.saturating_mul(options.len()));
+        let versions = (0..ways.min(MOST_VERSIONS))
+            .map(|place| self.version(&contests, place))
+            .collect();
+        Versions {
+            versions,
+            cut: cut || ways > MOST_VERSIONS,
+        }
+    }
+
+    fn version(&self, contests: &[Vec<Way<'_>>], mut place: usize) -> Version {
+        let mut chosen: Vec<&Way<'_>> = Vec::new();
+        for options in contests.iter().rev() {
+            let count = options.len().max(1);
+            chosen.extend(options.get(place % count));
+            place /= count;
+        }
+        chosen.reverse();
+        let dropped: BTreeSet<(Slot, usize)> = chosen
+            .iter()
+            .flat_map(|way| way.dropped.iter().copied())
+            .collect();
+        Version {
+            choices: chosen.iter().map(|way| way.choice()).collect(),
+            case: self.without(&dropped),
+        }
+    }
+
+    fn without(&self, dropped: &BTreeSet<(Slot, usize)>) -> Case {
+        fn rest<T: Clone>(slot: Slot, all: &[T], dropped: &BTreeSet<(Slot, usize)>) -> Vec<T> {
+            all.iter()
+                .enumerate()
+                .filter(|(at, _)| !dropped.contains(&(slot, *at)))
+                .map(|(_, one)| one.clone())
+                .collect()
+        }
+        let said = |stated, none, all: &Statements<Period>| Statements {
+            stated: rest(stated, &all.stated, dropped),
+            none: rest(none, &all.none, dropped),
+        };
+        let mut case = self.clone();
+        case.unit.serial = rest(Slot::Serial, &self.unit.serial, dropped);
+        case.unit.role = rest(Slot::Role, &self.unit.role, dropped);
+        case.unit.software = rest(Slot::Software, &self.unit.software, dropped);
+        case.unit.candidates = rest(Slot::Candidates, &self.unit.candidates, dropped);
+        case.unit.ballot_units = rest(Slot::BallotUnits, &self.unit.ballot_units, dropped);
+        case.unit.description = rest(Slot::Description, &self.unit.description, dropped);
+        case.settings.mock_votes_least = rest(Slot::MockVotesLeast, &self.settings.mock_votes_least, dropped);
+        case.polls = rest(Slot::Poll, &self.polls, dropped);
+        case.phases = rest(Slot::Phase, &self.phases, dropped);
+        case.counts = rest(Slot::Count, &self.counts, dropped);
+        case.interruptions = said(Slot::Interruption, Slot::NoInterruption, &self.interruptions);
+        case.storage = said(Slot::Storage, Slot::NoStorage, &self.storage);
+        case.custody = said(Slot::Custody, Slot::NoCustody, &self.custody);
+        case
+    }
+
+    /// Everything that may be contested, in a fixed order.
+    fn questions(&self) -> Vec<Question<'_>> {
+        let unit = &self.unit;
+        let mut questions = vec![
+            values("serial", Slot::Serial, &unit.serial, Clone::clone),
+            values("role", Slot::Role, &unit.role, Clone::clone),
+            values("software", Slot::Software, &unit.software, Clone::clone),
+            values("candidates", Slot::Candidates, &unit.candidates, u64::to_string),
+            values("ballot-units", Slot::BallotUnits, &unit.ballot_units, |serials| {
+                // The order in which a paper lists them says nothing.
+                serials
+                    .iter()
+                    .map(String::as_str)
+                    .collect::<BTreeSet<_>>()
+                    .into_iter()
+                    .collect::<Vec<_>>()
+                    .join(", ")
+            }),
+            values("description", Slot::Description, &unit.description, Clone::clone),
+            values(
+                "mock-votes-least",
+                Slot::MockVotesLeast,
+                &self.settings.mock_votes_least,
+                u64::to_string,
+            ),
+            related("poll", Slot::Poll, &self.polls, poll_in_words, polls_conflict),
+            related(
+                "phase",
+                Slot::Phase,
+                &self.phases,
+                phase_in_words,
+                phases_conflict,
+            ),
+        ];
+        for what in CountOf::ALL {
+            let about = format!("count of {}", what.word());
+            let rows = self
+                .counts
+                .iter()
+                .enumerate()
+                .filter(|(_, row)| row.value.what == what);
+            let items = rows.map(|(index, row)| {
+                let (least, most) = (row.value.least, row.value.most);
+                let text = if least == most {
+                    least.to_string()
+                } else {
+                    format!("{least} to {most}")
+                };
+                Item {
+                    slot: Slot::Count,
+                    index,
+                    text,
+                    basis: &row.basis,
+                }
+            });
+            questions.push(Question::of_texts(about, items.collect()));
+        }
+        questions.push(none_beside(
+            "interruption",
+            Slot::Interruption,
+            Slot::NoInterruption,
+            &self.interruptions,
+        ));
+        questions.push(none_beside(
+            "storage",
+            Slot::Storage,
+            Slot::NoStorage,
+            &self.storage,
+        ));
+        questions.push(none_beside(
+            "custody",
+            Slot::Custody,
+            Slot::NoCustody,
+            &self.custody,
+        ));
+        questions
+    }
+}
+
+/// A key whose different values contradict each other.
+fn values<'c, T>(
+    about: &str,
+    slot: Slot,
+    rows: &'c [Stated<T>],
+    words: impl Fn(&T) -> String,
+) -> Question<'c> {
+    let items = rows.iter().enumerate().map(|(index, row)| Item {
+        slot,
+        index,
+        text: words(&row.value),
+        basis: &row.basis,
+    });
+    Question::of_texts(about.to_owned(), items.collect())
+}
+
+/// Rows of which some contradict each other.
+fn related<'c, T>(
+    about: &str,
+    slot: Slot,
+    rows: &'c [Stated<T>],
+    words: impl Fn(&T) -> String,
+    conflict: impl Fn(&T, &T) -> bool,
+) -> Question<'c> {
+    let items = rows.iter().enumerate().map(|(index, row)| Item {
+        slot,
+        index,
+        text: words(&row.value),
+        basis: &row.basis,
+    });
+    let at_odds = |one: usize, other: usize| match (rows.get(one), rows.get(other)) {
+        (Some(one), Some(other)) => conflict(&one.value, &other.value),
+        _ => false,
+    };
+    Question::new(about.to_owned(), items.collect(), at_odds)
+}
+
+/// Rows that state something beside rows that state that there was none.
+fn none_beside<'c>(about: &str, some: Slot, none: Slot, all: &'c Statements<Period>) -> Question<'c> {
+    let stated = all.stated.iter().enumerate().map(|(index, row)| {
+        let text = period_in_words(&row.value);
+        Item {
+            slot: some,
+            index,
+            text,
+            basis: &row.basis,
+        }
+    });
+    let denied = all.none.iter().enumerate().map(|(index, basis)| Item {
+        slot: none,
+        index,
+        text: "none".to_owned(),
+        basis,
+    });
+    let border = all.stated.len();
+    Question::new(about.to_owned(), stated.chain(denied).collect(), |one, other| {
+        (one < border) != (other < border)
+    })
+}
+
+fn phase_in_words((phase, stretch): &(Phase, Stretch)) -> String {
+    match stretch {
+        Stretch::Records(first, last) => format!("{} in records {first} to {last}", phase.word()),
+        Stretch::Lines(first, last) => format!("{} in lines {first} to {last}", phase.word()),
+    }
+}
+
+/// Whether two stretches overlap and bear different labels. Records and lines cannot be compared without the log.
+fn phases_conflict(one: &(Phase, Stretch), other: &(Phase, Stretch)) -> bool {
+    let overlap = match (one.1, other.1) {
+        (Stretch::Records(a, b), Stretch::Records(c, d)) => a <= d && c <= b,
+        (Stretch::Lines(a, b), Stretch::Lines(c, d)) => a <= d && c <= b,
+        _ => false,
+    };
+    overlap && one.0 != other.0
+}
+
+fn poll_in_words(poll: &Poll) -> String {
+    let said = [
+        ("", &poll.place),
+        ("on ", &poll.date),
+        ("opening ", &poll.opens),
+        ("closing ", &poll.closes),
+        ("zone ", &poll.zone),
+    ];
+    let parts = said
+        .iter()
+        .filter_map(|(before, text)| text.as_ref().map(|text| format!("{before}{text}")));
+    parts.collect::<Vec<_>>().join(", ")
+}
+
+/// Whether two rows speak of one day and place and give it different hours or zones. Hours that do not overlap are two
+/// parts of an adjourned poll, which contradict nothing.
+fn polls_conflict(one: &Poll, other: &Poll) -> bool {
+    let differ = |a: &Option<String>, b: &Option<String>| match (a, b) {
+        (Some(a), Some(b)) => with_seconds(a) != with_seconds(b),
+        _ => false,
+    };
+    let apart = |a: &Poll, b: &Poll| match (&a.closes, &b.opens) {
+        (Some(closes), Some(opens)) => with_seconds(closes) <= with_seconds(opens),
+        _ => false,
+    };
+    let same_poll = !differ(&one.date, &other.date) && !differ(&one.place, &other.place);
+    let hours = differ(&one.opens, &other.opens) || differ(&one.closes, &other.closes);
+    same_poll && (differ(&one.zone, &other.zone) || (hours && !apart(one, other) && !apart(other, one)))
+}
+
+fn period_in_words(period: &Period) -> String {
+    let said = [("from ", &period.from), ("to ", &period.to), ("", &period.text)];
+    let parts = said
+        .iter()
+        .filter_map(|(before, text)| text.as_ref().map(|text| format!("{before}{text}")));
+    parts.collect::<Vec<_>>().join(", ")
+}

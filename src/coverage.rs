@@ -1,0 +1,104 @@
+//! Coverage: from when to when a log speaks, what its ring may have lost, and how many votes it can see.
+
+use crate::case::{Case, CountOf};
+use crate::event::Event;
+use crate::replay::{Ending, Replay};
+use crate::syntax::{LineKind, Log, Stamp};
+use crate::unit::UnitDescription;
+
+/// What a ring of limited length says about older records.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ring {
+    /// The first record has the first number that the description knows: nothing older existed.
+    NothingOlder,
+    /// The first record's number shows how many older records existed and are not in this log.
+    OlderNotKept {
+        /// Number of older records, by the numbering of the description.
+        records: u64,
+    },
+    /// The log holds as many records as the unit keeps: older ones may have been overwritten.
+    PossiblyFull,
+    /// The log holds fewer records than the unit keeps. By itself this does not show that none are missing.
+    NotFull,
+}
+
+/// The window through which a log shows a unit's life.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Coverage {
+    /// Lines of each kind, in the order blank, comment, heading, header, record, closing, unread.
+    pub lines: [usize; 7],
+    /// Lines past the limit of lines per log.
+    pub lines_not_read: usize,
+    /// First and last record number, in the order of replay.
+    pub numbers: Option<(u64, u64)>,
+    /// First and last displayed time, in the order of replay.
+    pub times: Option<(Stamp, Stamp)>,
+    /// Records that the unit keeps: the log's header, else the unit description.
+    pub keeps: u64,
+    /// What the ring says about older records.
+    pub ring: Ring,
+    /// Whether and why the log's front is closed.
+    pub front: Ending,
+    /// Whether and why the log's back is closed.
+    pub back: Ending,
+    /// Votes recorded in the log.
+    pub votes: usize,
+    /// Votes declared for the unit, least and most, where the case file states them.
+    pub declared: Option<(u64, u64)>,
+}
+
+impl Coverage {
+    /// Measures a log.
+    #[must_use]
+    pub fn of(log: &Log, case: &Case, unit: &UnitDescription, replay: &Replay) -> Coverage {
+        let mut lines = [0usize; 7];
+        for line in log.lines() {
+            let place = match line.kind {
+                LineKind::Blank => 0,
+                LineKind::Comment => 1,
+                LineKind::Heading => 2,
+                LineKind::Header(_) => 3,
+                LineKind::Record(_) => 4,
+                LineKind::Closing => 5,
+                LineKind::Unread => 6,
+            };
+            if let Some(count) = lines.get_mut(place) {
+                *count += 1;
+            }
+        }
+        let replayed = || (0..replay.steps.len()).filter_map(|at| log.records().get(replay.record(at)?));
+        let numbers = ends(replayed().filter_map(|record| record.number));
+        let keeps = log.header("keeps").and_then(crate::syntax::Value::number).unwrap_or(unit.keeps);
+        let declared = case.counts.iter().filter(|count| count.value.what == CountOf::Declared);
+        Coverage {
+            lines,
+            lines_not_read: log.lines_not_read(),
+            numbers,
+            times: ends(replayed().filter_map(|record| record.time)),
+            keeps,
+            ring: ring(log, unit, keeps, numbers.map(|(first, _)| first)),
+            front: replay.front,
+            back: replay.back,
+            votes: log.records().iter().filter(|record| record.event == Event::Vote).count(),
+            declared: declared
+                .map(|count| (count.value.least, count.value.most))
+                .reduce(|(a, b), (c, d)| (a.min(c), b.max(d))),
+        }
+    }
+}
+
+fn ends<T: Copy>(items: impl Iterator<Item = T>) -> Option<(T, T)> {
+    items.fold(None, |ends, item| Some((ends.map_or(item, |(first, _)| first), item)))
+}
+
+fn ring(log: &Log, unit: &UnitDescription, keeps: u64, first: Option<u64>) -> Ring {
+    if let (Some(first), Some(zero), Some(step), None) = (first, unit.first_number, unit.number_step, unit.number_digits)
+        && let Some(distance) = first.checked_sub(zero)
+    {
+        return match distance / step {
+            0 => Ring::NothingOlder,
+            records => Ring::OlderNotKept { records },
+        };
+    }
+    if log.records().len() as u64 >= keeps { Ring::PossiblyFull } else { Ring::NotFull }
+}

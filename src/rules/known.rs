@@ -1,0 +1,157 @@
+//! What is known when the rules walk: the log, the unit description, one version of the case, and the replay.
+
+use crate::case::{Case, Phase};
+use crate::event::Event;
+use crate::finding::Place;
+use crate::replay::{Cycle, Deviation, Reason, Replay, Step};
+use crate::syntax::{Log, Record};
+use crate::unit::UnitDescription;
+
+/// All that a rule may look at.
+#[derive(Debug)]
+pub struct Known<'a> {
+    /// The log as read.
+    pub log: &'a Log,
+    /// The description of the unit.
+    pub unit: &'a UnitDescription,
+    /// One version of the case: nothing in it is contested.
+    pub case: &'a Case,
+    /// The log replayed.
+    pub replay: &'a Replay,
+    /// The record steps, sorted by event; what a rule looks up instead of walking the log again.
+    by_event: Vec<Vec<usize>>,
+    /// The steps at which something may have happened unseen, in order.
+    blind: Vec<usize>,
+}
+
+impl<'a> Known<'a> {
+    /// Gathers what the rules need.
+    #[must_use]
+    pub fn of(log: &'a Log, unit: &'a UnitDescription, case: &'a Case, replay: &'a Replay) -> Known<'a> {
+        let mut by_event: Vec<Vec<usize>> = vec![Vec::new(); Event::KNOWN + 1];
+        for (at, step) in replay.steps.iter().enumerate() {
+            if let Step::Record(place) = step
+                && let Some(record) = log.records().get(*place)
+                && let Some(list) = by_event.get_mut(record.event as usize)
+            {
+                list.push(at);
+            }
+        }
+        let blind = (0..replay.steps.len()).filter(|at| is_blind(log, replay, *at)).collect();
+        Known { log, unit, case, replay, by_event, blind }
+    }
+
+    /// The record of a step; `None` for a gap.
+    #[must_use]
+    pub fn record(&self, step: usize) -> Option<&'a Record> {
+        self.log.records().get(self.replay.record(step)?)
+    }
+
+    /// The steps at which an event is recorded, in the order of replay.
+    #[must_use]
+    pub fn steps_of(&self, event: Event) -> &[usize] {
+        self.by_event.get(event as usize).map(Vec::as_slice).unwrap_or_default()
+    }
+
+    /// Where a step stands in the log; a hole stands at the record before it.
+    #[must_use]
+    pub fn place(&self, step: usize) -> Place {
+        match self.replay.steps.get(step) {
+            Some(Step::Record(place)) => self.log.records().get(*place).map_or(Place::Log, |r| Place::Line(r.line)),
+            Some(Step::Gap(gap)) => match gap.line {
+                Some(line) => Place::Line(line),
+                None => step.checked_sub(1).map_or(Place::Log, |before| self.place(before)),
+            },
+            None => Place::Log,
+        }
+    }
+
+    /// The record's number and displayed time in words, for a sentence: `record 1204 (07:00:31)`.
+    #[must_use]
+    pub fn name(&self, step: usize) -> String {
+        self.record(step).map_or_else(|| "a gap".to_owned(), |record| self.record_name(record))
+    }
+
+    /// The same for a record that may not be a step of the replay.
+    #[must_use]
+    pub fn record_name(&self, record: &Record) -> String {
+        let number = match record.number {
+            Some(number) => format!("record {number:0width$}", width = usize::from(record.number_digits)),
+            None => format!("the record on line {}", self.log.line_number(record.line)),
+        };
+        match record.time {
+            Some(time) => format!("{number} ({time})"),
+            None => number,
+        }
+    }
+
+    /// Whether a contradiction rests on this step.
+    #[must_use]
+    pub fn in_conflict(&self, step: usize) -> bool {
+        self.replay.in_conflict.get(step).copied().unwrap_or(false)
+    }
+
+    /// The deviations of one kind.
+    pub fn deviations(&self, reason: Reason) -> impl Iterator<Item = &'a Deviation> {
+        self.replay.deviations.iter().filter(move |deviation| deviation.reason == reason)
+    }
+
+    /// The cycles that can only have been this phase.
+    pub fn only(&self, phase: Phase) -> impl Iterator<Item = &'a Cycle> {
+        self.replay.cycles.iter().filter(move |cycle| cycle.phases.is_only(phase))
+    }
+
+    /// The cycles that may have been this phase, those that can only have been it included.
+    pub fn may_be(&self, phase: Phase) -> impl Iterator<Item = &'a Cycle> {
+        self.replay.cycles.iter().filter(move |cycle| cycle.phases.may_be(phase))
+    }
+
+    /// The cycle of a step.
+    #[must_use]
+    pub fn cycle_of(&self, step: usize) -> Option<&'a Cycle> {
+        let cycles = &self.replay.cycles;
+        cycles.get(cycles.partition_point(|cycle| cycle.steps.end <= step)).filter(|cycle| cycle.steps.contains(&step))
+    }
+
+    /// Steps of an event inside a cycle, outside conflicts.
+    pub fn in_cycle(&self, cycle: &'a Cycle, event: Event) -> impl DoubleEndedIterator<Item = usize> + '_ {
+        self.between(event, cycle.steps.start, cycle.steps.end)
+    }
+
+    /// Steps of an event from one step to before another, outside conflicts.
+    pub fn between(&self, event: Event, from: usize, to: usize) -> impl DoubleEndedIterator<Item = usize> + '_ {
+        let steps = self.steps_of(event);
+        let (first, last) = (steps.partition_point(|s| *s < from), steps.partition_point(|s| *s < to));
+        steps.get(first..last).unwrap_or_default().iter().copied().filter(move |step| !self.in_conflict(*step))
+    }
+
+    /// Whether something may have happened unseen between two steps: a gap, a record in a conflict, or an event that
+    /// the vocabulary does not hold.
+    #[must_use]
+    pub fn unseen_between(&self, from: usize, to: usize) -> bool {
+        self.unseen_in(from + 1, to)
+    }
+
+    /// Whether something may have happened unseen from one step to before another, both looked at themselves.
+    #[must_use]
+    pub fn unseen_in(&self, from: usize, to: usize) -> bool {
+        self.blind.get(self.blind.partition_point(|step| *step < from)).is_some_and(|step| *step < to)
+    }
+
+    /// The steps at which something may have happened unseen, in order.
+    #[must_use]
+    pub fn blind(&self) -> &[usize] {
+        &self.blind
+    }
+}
+
+fn is_blind(log: &Log, replay: &Replay, step: usize) -> bool {
+    match replay.steps.get(step) {
+        Some(Step::Gap(gap)) => gap.most != Some(0),
+        Some(Step::Record(place)) => {
+            replay.in_conflict.get(step).copied().unwrap_or(false)
+                || log.records().get(*place).is_none_or(|record| record.event == Event::Unknown)
+        }
+        None => false,
+    }
+}

@@ -1,0 +1,269 @@
+//! A rule's walk over its occasions: each is in order, contrary or open, and from these the answer follows.
+
+use crate::case::Phase;
+use crate::event::Event;
+use crate::finding::{Answer, Ask, Assumption, Finding, Kind, Place, Verdict};
+use crate::replay::Deviation;
+use crate::rules::want::{Want, missing};
+use crate::rules::{DEVIATIONS, Known, Rule, Scope};
+use crate::syntax::LineKind;
+
+/// How many places of open occasions an answer keeps.
+const OPEN_PLACES: usize = 5;
+
+/// A contrary occasion, as a rule states it. The walk adds id, kind and weight.
+#[derive(Debug, Clone, Default)]
+pub struct Contrary {
+    /// Other places that show it.
+    pub others: Vec<Place>,
+    /// What was expected: one sentence.
+    pub expected: String,
+    /// What the record shows: one or more sentences.
+    pub shows: String,
+    /// The measured quantity with its margin.
+    pub measured: Option<String>,
+    /// What it rests on besides the records. Any entry makes the finding conditional.
+    pub assumptions: Vec<String>,
+}
+
+/// What a rule has said so far.
+#[derive(Debug)]
+pub struct Walk<'a> {
+    known: &'a Known<'a>,
+    rule: &'static Rule,
+    in_order: Vec<Place>,
+    open: Vec<(Place, Want)>,
+    unseen: Vec<Want>,
+    no_subject: Option<String>,
+    findings: Vec<Finding>,
+    groups: Vec<Option<usize>>,
+}
+
+impl std::fmt::Debug for Rule {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(self.id)
+    }
+}
+
+impl Walk<'_> {
+    /// An occasion in order.
+    pub fn in_order(&mut self, at: Place) {
+        self.in_order.push(at);
+    }
+
+    /// An occasion that stays open.
+    pub fn open(&mut self, at: Place, want: Want) {
+        self.open.push((at, want));
+    }
+
+    /// An occasion contrary to the rule. The main evidence is an argument of its own: no finding without it.
+    pub fn contrary(&mut self, main: Place, contrary: Contrary) {
+        self.push(main, contrary, None);
+    }
+
+    /// Occasions may have gone unseen.
+    pub fn unseen(&mut self, want: Want) {
+        if !self.unseen.contains(&want) {
+            self.unseen.push(want);
+        }
+    }
+
+    /// The rule has no subject here.
+    pub fn does_not_apply(&mut self, why: &str) {
+        self.no_subject = Some(why.to_owned());
+    }
+
+    /// The minimal contradictory stretches that this rule speaks for, as contrary occasions.
+    pub fn deviations(&mut self, expected: &str, shows: impl Fn(&Known<'_>, &Deviation) -> String) {
+        let known = self.known;
+        for reason in DEVIATIONS.iter().filter(|(_, id)| *id == self.rule.id).map(|(reason, _)| *reason) {
+            for deviation in known.deviations(reason) {
+                let mut assumptions = Vec::new();
+                if deviation.needs_closed_front {
+                    assumptions.push(
+                        "nothing was recorded before the first record of this log: it has the first number that the \
+                         unit description knows"
+                            .to_owned(),
+                    );
+                }
+                if deviation.needs_numbering {
+                    assumptions.push(
+                        "record numbers step as the unit description says, so that only the missing numbers are \
+                         missing, and each missing record is of a kind that the vocabulary knows"
+                            .to_owned(),
+                    );
+                }
+                let others = (deviation.first..deviation.last)
+                    .filter(|step| deviation.core.contains(step) || known.record(*step).is_none())
+                    .map(|step| known.place(step))
+                    .collect();
+                let contrary = Contrary {
+                    others,
+                    expected: expected.to_owned(),
+                    shows: shows(known, deviation),
+                    measured: None,
+                    assumptions,
+                };
+                self.push(known.place(deviation.last), contrary, Some(deviation.group));
+            }
+        }
+    }
+
+    fn push(&mut self, main: Place, contrary: Contrary, group: Option<usize>) {
+        let kind = if contrary.assumptions.is_empty() { self.rule.kind } else { Kind::Conditional };
+        let mut others = contrary.others;
+        others.retain(|place| *place != main);
+        others.sort_unstable();
+        others.dedup();
+        self.findings.push(Finding {
+            rule: self.rule.id,
+            kind: kind.max(self.rule.kind),
+            weight: self.rule.weight,
+            main,
+            others,
+            expected: contrary.expected,
+            shows: contrary.shows,
+            measured: contrary.measured,
+            assumptions: contrary.assumptions.into_iter().map(Assumption).collect(),
+            group,
+        });
+        self.groups.push(group);
+    }
+
+    fn unseen_by_scope(&mut self) {
+        match self.rule.scope {
+            Scope::Text | Scope::Own => {}
+            Scope::Events => self.unseen_anywhere(),
+            Scope::Poll => {
+                self.unseen_anywhere();
+                self.unlabelled(Event::Enable, Phase::Poll);
+                self.unlabelled(Event::Vote, Phase::Poll);
+            }
+        }
+    }
+
+    /// Records of an event of which the case file does not say what they belong to may belong to a phase.
+    pub fn unlabelled(&mut self, event: Event, phase: Phase) {
+        let known = self.known;
+        if known.steps_of(event).iter().any(|step| !known.in_conflict(*step) && known.label(*step).is_empty()) {
+            self.unseen(Want::Label(phase));
+        }
+    }
+
+    fn unseen_anywhere(&mut self) {
+        let known = self.known;
+        if !known.replay.front.is_closed() {
+            self.unseen(Want::Front);
+        }
+        if !known.replay.back.is_closed() {
+            self.unseen(Want::Back);
+        }
+        for step in known.blind() {
+            self.unseen(known.why_blind(*step));
+        }
+    }
+
+    fn finish(self) -> Outcome {
+        let rule = self.rule;
+        let (contrary, open) = (self.findings.len(), self.open.len());
+        let mut wants: Vec<Want> = Vec::new();
+        for want in self.open.iter().map(|(_, want)| want).chain(&self.unseen) {
+            if !wants.contains(want) {
+                wants.push(want.clone());
+            }
+        }
+        let verdict = if contrary > 0 {
+            Verdict::NotKept
+        } else if self.no_subject.is_some() {
+            Verdict::DoesNotApply
+        } else if wants.is_empty() {
+            Verdict::Kept
+        } else {
+            Verdict::CannotBeTold
+        };
+        let why = match (verdict, self.no_subject) {
+            (Verdict::DoesNotApply, Some(why)) => vec![why],
+            (Verdict::CannotBeTold, _) => wants.iter().map(Want::why).collect(),
+            _ => Vec::new(),
+        };
+        let mut asks: Vec<Ask> = wants.iter().map(Want::ask).collect();
+        asks.dedup();
+        if verdict == Verdict::DoesNotApply {
+            asks.clear();
+        }
+        let mut places = self.in_order.clone();
+        places.extend(self.findings.iter().map(|finding| finding.main));
+        places.extend(self.open.iter().map(|(place, _)| *place));
+        let answer = Answer {
+            rule: rule.id,
+            verdict,
+            in_order: self.in_order.len(),
+            contrary,
+            open,
+            extent: extent(self.known, rule, &mut places),
+            why,
+            asks,
+            open_at: self.open.iter().map(|(place, _)| *place).take(OPEN_PLACES).collect(),
+            versions: Vec::new(),
+        };
+        Outcome { answer, findings: self.findings }
+    }
+}
+
+/// How far an answer reaches: how many occasions, from where to where.
+fn extent(known: &Known<'_>, rule: &Rule, places: &mut [Place]) -> String {
+    places.sort_unstable();
+    let lines: Vec<usize> = places.iter().filter_map(|p| if let Place::Line(line) = p { Some(*line) } else { None }).collect();
+    let name = |line: usize| {
+        let log = known.log;
+        let number = log.line_number(line);
+        let time = log.lines().get(line).and_then(|entry| match entry.kind {
+            LineKind::Record(place) => log.records().get(place)?.time,
+            _ => None,
+        });
+        match time {
+            Some(time) => format!("{time} (line {number})"),
+            None => format!("line {number}"),
+        }
+    };
+    match (places.len(), lines.first(), lines.last()) {
+        (0, _, _) => format!("no {} in this log", rule.occasions),
+        (count, Some(first), Some(last)) if first != last => {
+            format!("{count} {}, from {} to {}", rule.occasions, name(*first), name(*last))
+        }
+        (count, Some(only), _) => format!("{count} {}, at {}", rule.occasions, name(*only)),
+        (count, _, _) => format!("{count} {}", rule.occasions),
+    }
+}
+
+/// What a rule says about one log.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Outcome {
+    /// Its answer.
+    pub answer: Answer,
+    /// Its findings.
+    pub findings: Vec<Finding>,
+}
+
+/// Lets a rule answer.
+#[must_use]
+pub fn run(rule: &'static Rule, known: &Known<'_>) -> Outcome {
+    let mut walk = Walk {
+        known,
+        rule,
+        in_order: Vec::new(),
+        open: Vec::new(),
+        unseen: Vec::new(),
+        no_subject: None,
+        findings: Vec::new(),
+        groups: Vec::new(),
+    };
+    let missing: Vec<Want> = rule.needs.iter().filter_map(|need| missing(*need, known)).collect();
+    if missing.is_empty() {
+        (rule.walk)(known, &mut walk);
+        walk.unseen_by_scope();
+    } else {
+        missing.into_iter().for_each(|want| walk.unseen(want));
+    }
+    walk.finish()
+}
