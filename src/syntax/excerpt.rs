@@ -1,14 +1,15 @@
 //! Faults drawn for a reader: the line as secrecy lets it be shown, a mark under the place, the right form below.
 
 use std::fmt;
+use std::fmt::Write as _;
 
 use miette::{
-    Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, MietteError, MietteSpanContents, Severity,
-    SourceCode, SourceSpan, SpanContents,
+    Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, MietteError, MietteSpanContents,
+    Severity, SourceCode, SourceSpan, SpanContents,
 };
 use unicode_width::UnicodeWidthChar as _;
 
-use crate::source::{Span, SHOWN_LIMIT};
+use crate::source::{SHOWN_LIMIT, Span};
 use crate::syntax::{Effect, Fault, LIMITS, LineKind, Log, Secrecy};
 
 /// Columns of a line that are drawn around a fault, so that the drawing fits 80 with its margin.
@@ -69,13 +70,17 @@ fn window(text: &str, mark: Span) -> (String, Span) {
     let mut from = before.len();
     let mut left = room - behind;
     for (place, c) in before.char_indices().rev() {
-        let Some(less) = left.checked_sub(c.width().unwrap_or(0)) else { break };
+        let Some(less) = left.checked_sub(c.width().unwrap_or(0)) else {
+            break;
+        };
         (left, from) = (less, place);
     }
     let mut to = from;
     let mut left = room;
     for (place, c) in text.get(from..).unwrap_or_default().char_indices() {
-        let Some(less) = left.checked_sub(c.width().unwrap_or(0)) else { break };
+        let Some(less) = left.checked_sub(c.width().unwrap_or(0)) else {
+            break;
+        };
         (left, to) = (less, from + place + c.len_utf8());
     }
     let head = if from > 0 { "... " } else { "" };
@@ -134,7 +139,11 @@ impl Diagnostic for FaultReport {
     }
 
     fn severity(&self) -> Option<Severity> {
-        Some(if self.fault.code.entry().effect == Effect::Noted { Severity::Advice } else { Severity::Warning })
+        Some(if self.fault.code.entry().effect == Effect::Noted {
+            Severity::Advice
+        } else {
+            Severity::Warning
+        })
     }
 
     fn help<'a>(&'a self) -> Option<Box<dyn fmt::Display + 'a>> {
@@ -189,7 +198,7 @@ pub fn faults_text(log: &Log, limit: usize, width: usize) -> String {
     if rest.total() > 0 {
         out.push_str("Not drawn:\n");
         for (code, count) in rest.iter() {
-            out.push_str(&format!("  {count} x {}: {}\n", code.word(), code.entry().message));
+            _ = writeln!(out, "  {count} x {}: {}", code.word(), code.entry().message);
         }
     }
     out

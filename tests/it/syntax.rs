@@ -4,24 +4,24 @@ use std::sync::Arc;
 
 use logassay::source::{Digest, Source};
 use logassay::syntax::{
-    Draft, Effect, FAULTS, LIMITS, LineKind, Log, Refused, Stamp, fault_manual, faults_text, limits_manual, read,
-    report, write,
+    Draft, Effect, FAULTS, LIMITS, LineKind, Log, Refused, Stamp, fault_manual, faults_text, limits_manual,
+    read, report, write,
 };
 use proptest::prelude::*;
 
 use crate::syntax_gen::{lawful_log, spoilt_log};
 
-pub fn logs(bytes: impl Into<Vec<u8>>) -> Vec<Log> {
+pub(crate) fn logs(bytes: impl Into<Vec<u8>>) -> Vec<Log> {
     read(Arc::new(Source::new("export.log", bytes.into())))
 }
 
-pub fn one(text: &str) -> Log {
+pub(crate) fn one(text: &str) -> Log {
     let mut logs = logs(text);
     assert_eq!(logs.len(), 1);
     logs.remove(0)
 }
 
-pub fn codes(log: &Log) -> Vec<&'static str> {
+pub(crate) fn codes(log: &Log) -> Vec<&'static str> {
     log.faults().iter().map(|fault| fault.code.word()).collect()
 }
 
@@ -259,7 +259,11 @@ fn a_fault_is_drawn_with_its_line_its_place_and_the_right_form_within_80_columns
     let marks = drawn.lines().find(|line| line.contains('┬')).unwrap();
     let line = drawn.lines().find(|line| line.contains("23:59:60")).unwrap();
     let at = line.find(":60").map(|place| line[..place].chars().count() + 1).unwrap();
-    assert_eq!(marks.chars().position(|c| c == '┬').map(|place| place.abs_diff(at) <= 1), Some(true), "{drawn}");
+    assert_eq!(
+        marks.chars().position(|c| c == '┬').map(|place| place.abs_diff(at) <= 1),
+        Some(true),
+        "{drawn}"
+    );
 
     let long = format!("unit-event-log 1\n1 - total {}shown=\"x\n", "shown=1 ".repeat(20));
     let log = one(&long);
@@ -283,13 +287,26 @@ fn faults_past_the_number_kept_are_counted_by_kind() {
 #[test]
 fn the_manual_holds_the_tables_of_the_code_and_an_example_without_fault() {
     let manual = include_str!("../../grammar/format.md");
-    assert!(manual.contains(&fault_manual()), "print the table of faults into format.md:\n{}", fault_manual());
-    assert!(manual.contains(&limits_manual()), "print the table of limits into format.md:\n{}", limits_manual());
+    assert!(
+        manual.contains(&fault_manual()),
+        "print the table of faults into format.md:\n{}",
+        fault_manual()
+    );
+    assert!(
+        manual.contains(&limits_manual()),
+        "print the table of limits into format.md:\n{}",
+        limits_manual()
+    );
     assert!(FAULTS.iter().all(|entry| manual.contains(entry.word)));
     let example = manual.split("```").find(|block| block.starts_with("log\n")).unwrap();
     let log = one(example.strip_prefix("log\n").unwrap());
     assert_eq!(codes(&log), Vec::<&str>::new());
     let closing = log.closing().unwrap();
-    assert!(closing.is_intact(), "the example's closing line: {} {}", closing.found_count, closing.found_digest);
+    assert!(
+        closing.is_intact(),
+        "the example's closing line: {} {}",
+        closing.found_count,
+        closing.found_digest
+    );
     assert!(log.records().iter().all(|record| record.event.entry().is_some()));
 }

@@ -1,5 +1,7 @@
 //! Secrecy of the poll: a choice or identity that stands in a log occurs in nothing that the log shows.
 
+use std::fmt::Write as _;
+
 use logassay::syntax::{Draft, Log, Secrecy, faults_text, write};
 use proptest::prelude::*;
 
@@ -20,14 +22,14 @@ fn shown(log: &Log) -> String {
     for record in log.records() {
         text.push_str(log.word(record).as_str());
         for (key, value) in log.attributes(record) {
-            text.push_str(&format!("{} {} {key:?} {value:?}", key.shown(), value.shown()));
+            _ = write!(text, "{} {} {key:?} {value:?}", key.shown(), value.shown());
         }
     }
     for header in log.headers() {
         let (key, value) = log.header_parts(header);
-        text.push_str(&format!("{} {} {header:?}", key.shown(), value.shown()));
+        _ = write!(text, "{} {} {header:?}", key.shown(), value.shown());
     }
-    text.push_str(&format!("{log:?} {:?}", log.records()));
+    _ = write!(text, "{log:?} {:?}", log.records());
     text
 }
 
@@ -93,9 +95,21 @@ fn a_choice_or_identity_in_comments_and_headers_is_covered() {
 #[test]
 fn a_choice_or_identity_in_an_unread_line_is_covered_wherever_it_stands() {
     let fields = ["1203", "2031-05-10", "07:00:12", "vote", "bu=BU-1", "mv=7500", "chain:00"];
-    for spoilt in ["candidate=zqxanna", "voter-name=ZQXANNA", "zqxanna", "\"zqxanna", "x=zqxanna=\"", "bu=zqxanna\"",
-        "what=zqxanna\"", "zqxanna=3\"", "Zqxanna", "vote=zqxanna\\", "\\u{7a}zqxanna", "zqxanna\u{7}", "key=zqxanna\""]
-    {
+    for spoilt in [
+        "candidate=zqxanna",
+        "voter-name=ZQXANNA",
+        "zqxanna",
+        "\"zqxanna",
+        "x=zqxanna=\"",
+        "bu=zqxanna\"",
+        "what=zqxanna\"",
+        "zqxanna=3\"",
+        "Zqxanna",
+        "vote=zqxanna\\",
+        "\\u{7a}zqxanna",
+        "zqxanna\u{7}",
+        "key=zqxanna\"",
+    ] {
         for place in 0..=fields.len() {
             for instead in [false, true] {
                 let mut line = fields.to_vec();
@@ -118,7 +132,9 @@ fn a_choice_or_identity_in_an_unread_line_is_covered_wherever_it_stands() {
 #[test]
 fn the_ballot_unit_of_a_vote_is_covered_where_there_are_several() {
     let log = |other: &str| {
-        one(&format!("unit-event-log 1\n1 - link-up bu=BU-1\n2 - link-up bu={other}\n3 - total\n4 - vote bu=BU-1\n"))
+        one(&format!(
+            "unit-event-log 1\n1 - link-up bu=BU-1\n2 - link-up bu={other}\n3 - total\n4 - vote bu=BU-1\n"
+        ))
     };
     let quote = |log: &Log| log.quote(4, &Secrecy::strict()).to_string();
     assert_eq!(quote(&log("BU-1")), "4 - vote bu=BU-1");
@@ -146,7 +162,8 @@ fn no_chain_value_is_shown_where_one_line_is_covered_nor_the_digest_of_that_line
 
 #[test]
 fn what_is_no_secret_stays_readable() {
-    let quote = |line: &str| one(&format!("unit-event-log 1\n{line}\n")).quote(1, &Secrecy::strict()).to_string();
+    let quote =
+        |line: &str| one(&format!("unit-event-log 1\n{line}\n")).quote(1, &Secrecy::strict()).to_string();
     for line in [
         "exported-by: Registrar's office, Tarn Valley",
         "1203 2031-05-10 23:59:60 enable",
