@@ -37,14 +37,22 @@ fn ratio() {
             let read = timed(units, |bytes| {
                 logassay::syntax::read(Arc::new(Source::new("bench", bytes.to_vec()))).len()
             });
-            let whole =
-                timed(units, |bytes| examine(&Arc::new(Source::new("bench", bytes.to_vec())), &case, &unit));
-            (read.as_secs_f64() / hash.as_secs_f64(), whole.as_secs_f64() / hash.as_secs_f64())
+            let whole = timed(units, |bytes| {
+                examine(&Arc::new(Source::new("bench", bytes.to_vec())), &case, &unit)
+            });
+            (
+                read.as_secs_f64() / hash.as_secs_f64(),
+                whole.as_secs_f64() / hash.as_secs_f64(),
+            )
         })
         .collect();
     ratios.sort_by(|a, b| a.1.total_cmp(&b.1));
     let records = BUSY.iter().filter(|b| **b == b'\n').count() * units;
-    println!("{units} logs of {} bytes, about {records} lines, one core; median of {} runs", BUSY.len(), ratios.len());
+    println!(
+        "{units} logs of {} bytes, about {records} lines, one core; median of {} runs",
+        BUSY.len(),
+        ratios.len()
+    );
     let (read, whole) = ratios[ratios.len() / 2];
     println!("hash and read:    {read:.2} times SHA-256 of the same bytes");
     println!("hash and examine: {whole:.2} times SHA-256 of the same bytes\n");

@@ -79,7 +79,9 @@ impl Sequence {
         let mut entries: Vec<Entry> = Vec::with_capacity(log.lines().len());
         for (index, line) in log.lines().iter().enumerate() {
             match line.kind {
-                LineKind::Record(place) if again.binary_search(&place).is_err() => entries.push(Entry::Record(place)),
+                LineKind::Record(place) if again.binary_search(&place).is_err() => {
+                    entries.push(Entry::Record(place))
+                }
                 LineKind::Unread => entries.push(Entry::Unread(index)),
                 _ => {}
             }
@@ -88,21 +90,34 @@ impl Sequence {
         let incomplete = log.records().iter().any(|record| record.event == Event::Unknown);
         let mut steps = steps(log, unit, &entries, incomplete);
         if log.lines_not_read() > 0 {
-            steps.push(Step::Gap(Gap { least: 0, most: None, line: None, cause: Cause::Unread }));
+            steps.push(Step::Gap(Gap {
+                least: 0,
+                most: None,
+                line: None,
+                cause: Cause::Unread,
+            }));
         }
-        Sequence { steps, order, repeated }
+        Sequence {
+            steps,
+            order,
+            repeated,
+        }
     }
 }
 
 /// Whether `next` follows `last` directly, the counter's width included.
 #[must_use]
 pub fn follows(unit: &UnitDescription, last: u64, next: u64) -> bool {
-    unit.number_step.is_some_and(|step| advance(unit, last, step) == Some(next))
+    unit.number_step
+        .is_some_and(|step| advance(unit, last, step) == Some(next))
 }
 
 fn advance(unit: &UnitDescription, number: u64, by: u64) -> Option<u64> {
     let sum = number.checked_add(by)?;
-    match unit.number_digits.and_then(|digits| 10_u64.checked_pow(u32::from(digits))) {
+    match unit
+        .number_digits
+        .and_then(|digits| 10_u64.checked_pow(u32::from(digits)))
+    {
         Some(modulus) if sum >= modulus => Some(sum % modulus),
         _ => Some(sum),
     }
@@ -116,10 +131,16 @@ pub fn missing_between(unit: &UnitDescription, last: u64, next: u64) -> Option<u
         .number_digits
         .and_then(|digits| 10_u64.checked_pow(u32::from(digits)))
         // A wrap is taken for one only when the counter was near its end.
-        .filter(|modulus| next < last && last < *modulus && modulus - last + next <= unit.keeps.saturating_mul(step))
+        .filter(|modulus| {
+            next < last && last < *modulus && modulus - last + next <= unit.keeps.saturating_mul(step)
+        })
         .map(|modulus| modulus - last + next);
     let distance = wrapped.or_else(|| next.checked_sub(last))?;
-    if distance == 0 || distance % step != 0 { None } else { Some(distance / step - 1) }
+    if distance == 0 || distance % step != 0 {
+        None
+    } else {
+        Some(distance / step - 1)
+    }
 }
 
 fn number(log: &Log, place: usize) -> Option<u64> {
@@ -145,7 +166,11 @@ fn repeated(log: &Log) -> Vec<(usize, usize)> {
     for (place, record) in log.records().iter().enumerate() {
         let Some(number) = record.number else { continue };
         let earlier = first_of.entry(number).or_default();
-        match earlier.iter().find(|first| log.records().get(**first).is_some_and(|first| same(log, first, record))) {
+        match earlier.iter().find(|first| {
+            log.records()
+                .get(**first)
+                .is_some_and(|first| same(log, first, record))
+        }) {
             Some(first) => repeated.push((*first, place)),
             // Two versions of one number are enough to know that the number is in doubt.
             None if earlier.len() < 8 => earlier.push(place),
@@ -182,20 +207,28 @@ fn order(log: &Log, unit: &UnitDescription, entries: &mut [Entry]) -> Order {
         .filter(|(_, pair)| matches!(pair, [(last, _), (next, _)] if last >= next && missing_between(unit, *last, *next).is_none()))
         .map(|(place, _)| place + 1)
         .collect();
-    let [first_descent, ..] = descents.as_slice() else { return Order::File };
+    let [first_descent, ..] = descents.as_slice() else {
+        return Order::File;
+    };
     let (first, last) = (numbers.first().copied(), numbers.last().copied());
     let start = numbers.get(*first_descent).copied();
     if let (1, Some((first, _)), Some((last, _)), Some((_, start))) = (descents.len(), first, last, start)
         && follows(unit, last, first)
     {
-        let at = entries.iter().position(|e| matches!(e, Entry::Record(place) if *place == start));
+        let at = entries
+            .iter()
+            .position(|e| matches!(e, Entry::Record(place) if *place == start));
         entries.rotate_left(at.unwrap_or(0));
         return Order::Rotated(start);
     }
     let mut unique: Vec<u64> = numbers.iter().map(|(number, _)| *number).collect();
     unique.sort_unstable();
     unique.dedup();
-    if unread == 0 && unit.number_step.is_some() && unit.number_digits.is_none() && unique.len() == numbers.len() {
+    if unread == 0
+        && unit.number_step.is_some()
+        && unit.number_digits.is_none()
+        && unique.len() == numbers.len()
+    {
         entries.sort_by_key(|entry| match entry {
             Entry::Record(place) => number(log, *place),
             Entry::Unread(_) => None,
@@ -215,7 +248,12 @@ fn steps(log: &Log, unit: &UnitDescription, entries: &[Entry], incomplete: bool)
             Entry::Unread(line) => match steps.last_mut() {
                 // Unread lines in a row are one gap.
                 Some(Step::Gap(gap)) if gap.cause == Cause::Unread => gap.line = gap.line.or(Some(line)),
-                _ => steps.push(Step::Gap(Gap { least: 0, most: None, line: Some(line), cause: Cause::Unread })),
+                _ => steps.push(Step::Gap(Gap {
+                    least: 0,
+                    most: None,
+                    line: Some(line),
+                    cause: Cause::Unread,
+                })),
             },
             Entry::Record(place) => {
                 if let Some(next) = number(log, place) {
@@ -252,7 +290,12 @@ fn loosen(steps: &mut Vec<Step>, from: usize, cause: Cause) {
         steps.extend(tail);
         return;
     }
-    let hole = Step::Gap(Gap { least: 0, most: None, line: None, cause });
+    let hole = Step::Gap(Gap {
+        least: 0,
+        most: None,
+        line: None,
+        cause,
+    });
     let trailing = from > 0;
     for step in tail {
         if matches!(step, Step::Record(_)) && !matches!(steps.last(), None | Some(Step::Gap(_))) {
@@ -267,11 +310,22 @@ fn loosen(steps: &mut Vec<Step>, from: usize, cause: Cause) {
 
 /// Uses the numbers on both sides of `steps[from..]` to say how many records its gaps stand for. Where the log has
 /// events that the vocabulary does not know (`incomplete`), a missing record may be one too and may lead anywhere.
-fn settle(unit: &UnitDescription, steps: &mut Vec<Step>, from: usize, (last, next): (u64, u64), incomplete: bool) {
+fn settle(
+    unit: &UnitDescription,
+    steps: &mut Vec<Step>,
+    from: usize,
+    (last, next): (u64, u64),
+    incomplete: bool,
+) {
     let Some(missing) = missing_between(unit, last, next) else {
         loosen(steps, from, Cause::NumbersGoBack);
         if next < last && !matches!(steps.last(), Some(Step::Gap(gap)) if gap.most.is_none()) {
-            steps.push(Step::Gap(Gap { least: 0, most: None, line: None, cause: Cause::NumbersGoBack }));
+            steps.push(Step::Gap(Gap {
+                least: 0,
+                most: None,
+                line: None,
+                cause: Cause::NumbersGoBack,
+            }));
         }
         return;
     };
@@ -282,7 +336,12 @@ fn settle(unit: &UnitDescription, steps: &mut Vec<Step>, from: usize, (last, nex
     let Some(missing) = missing.checked_sub(unnumbered) else {
         // The numbers leave no room for all of the records without one: some may have been written out twice.
         loosen(steps, from, Cause::NumbersGoBack);
-        steps.push(Step::Gap(Gap { least: 0, most: None, line: None, cause: Cause::NumbersGoBack }));
+        steps.push(Step::Gap(Gap {
+            least: 0,
+            most: None,
+            line: None,
+            cause: Cause::NumbersGoBack,
+        }));
         return;
     };
     if incomplete && missing > 0 && gaps > 0 {
@@ -292,7 +351,12 @@ fn settle(unit: &UnitDescription, steps: &mut Vec<Step>, from: usize, (last, nex
         (0, _) if missing == 0 => {}
         (0, 0) => {
             let most = if incomplete { None } else { Some(missing) };
-            steps.push(Step::Gap(Gap { least: missing, most, line: None, cause: Cause::Hole }));
+            steps.push(Step::Gap(Gap {
+                least: missing,
+                most,
+                line: None,
+                cause: Cause::Hole,
+            }));
         }
         (1, 0) => {
             if let Some(Step::Gap(gap)) = steps.get_mut(from) {
@@ -302,11 +366,20 @@ fn settle(unit: &UnitDescription, steps: &mut Vec<Step>, from: usize, (last, nex
         _ => {
             // Where among the unnumbered records they are missing is not known: up to all of them at each place.
             let most = if incomplete { None } else { Some(missing) };
-            let hole = Gap { least: 0, most, line: None, cause: Cause::Hole };
+            let hole = Gap {
+                least: 0,
+                most,
+                line: None,
+                cause: Cause::Hole,
+            };
             let tail = steps.split_off(from.min(steps.len()));
             for step in tail {
                 match step {
-                    Step::Gap(gap) => steps.push(Step::Gap(Gap { least: 0, most, ..gap })),
+                    Step::Gap(gap) => steps.push(Step::Gap(Gap {
+                        least: 0,
+                        most,
+                        ..gap
+                    })),
                     record @ Step::Record(_) => {
                         if missing > 0 && !matches!(steps.last(), Some(Step::Gap(_))) {
                             steps.push(Step::Gap(hole));

@@ -35,12 +35,20 @@ impl Way {
     pub fn of(examination: &Examination<'_>) -> Way {
         let (log, replay) = (examination.log, &examination.replay);
         let source = log.source();
-        let mut way = Way { source: Some((source.name(), source.digest().to_string())), ..Way::default() };
+        let mut way = Way {
+            source: Some((source.name(), source.digest().to_string())),
+            ..Way::default()
+        };
         for step in 0..replay.steps.len() {
-            let Some(record) = replay.record(step).and_then(|place| log.records().get(place)) else { continue };
+            let Some(record) = replay.record(step).and_then(|place| log.records().get(place)) else {
+                continue;
+            };
             let before = replay.before.get(step).and_then(|belief| belief.only());
             match (before, replay.after(step).only()) {
-                (Some(from), Some(to)) if record.event != Event::Unknown && !replay.in_conflict.get(step).copied().unwrap_or(false) => {
+                (Some(from), Some(to))
+                    if record.event != Event::Unknown
+                        && !replay.in_conflict.get(step).copied().unwrap_or(false) =>
+                {
                     *way.moves.entry((from, to, record.event)).or_default() += 1;
                 }
                 _ => way.unsure += 1,
@@ -50,7 +58,11 @@ impl Way {
     }
 
     fn between(&self, from: State, to: State) -> usize {
-        self.moves.iter().filter(|((f, t, _), _)| *f == from && *t == to).map(|(_, times)| times).sum()
+        self.moves
+            .iter()
+            .filter(|((f, t, _), _)| *f == from && *t == to)
+            .map(|(_, times)| times)
+            .sum()
     }
 
     fn times(&self, from: State, to: State, event: Event) -> usize {
@@ -106,7 +118,10 @@ pub fn svg(unit: &UnitDescription, way: &Way, demonstration: bool) -> String {
     // Lines first, then boxes, then labels, so that no line crosses out a text; what the log used comes last.
     let mut labels = String::new();
     for used in [false, true] {
-        for ((from, to), events) in edges.iter().filter(|((from, to), _)| (way.between(*from, *to) > 0) == used) {
+        for ((from, to), events) in edges
+            .iter()
+            .filter(|((from, to), _)| (way.between(*from, *to) > 0) == used)
+        {
             edge(&mut out, &mut labels, (*from, *to), events, way);
         }
     }
@@ -125,13 +140,24 @@ fn arrow(id: &str, colour: &str) -> String {
 
 fn text(out: &mut String, class: &str, (x, y): (i32, i32), anchor: &str, words: &str) {
     let words = escape(words);
-    out.push_str(&format!("<text class=\"{class}\" x=\"{x}\" y=\"{y}\" text-anchor=\"{anchor}\">{words}</text>\n"));
+    out.push_str(&format!(
+        "<text class=\"{class}\" x=\"{x}\" y=\"{y}\" text-anchor=\"{anchor}\">{words}</text>\n"
+    ));
 }
 
 fn caption(out: &mut String, title: &str, unit: &UnitDescription, way: &Way, demonstration: bool) {
     text(out, "t", (30, 40), "start", title);
     let (name, version) = (Shown::inert(&unit.name), Shown::inert(&unit.version));
-    text(out, "s", (30, 62), "start", &format!("Unit description: {name}, version {version}, SHA-256 {}", unit.digest));
+    text(
+        out,
+        "s",
+        (30, 62),
+        "start",
+        &format!(
+            "Unit description: {name}, version {version}, SHA-256 {}",
+            unit.digest
+        ),
+    );
     let mut y = HEIGHT - 74;
     let mut line = |out: &mut String, words: &str| {
         text(out, "s", (30, y), "start", words);
@@ -150,7 +176,10 @@ fn caption(out: &mut String, title: &str, unit: &UnitDescription, way: &Way, dem
             ),
         );
     }
-    line(out, "Dashed: power off. Events that leave the state as it is are not drawn. Moves that leave no record are drawn with the event before which they are taken.");
+    line(
+        out,
+        "Dashed: power off. Events that leave the state as it is are not drawn. Moves that leave no record are drawn with the event before which they are taken.",
+    );
     if demonstration {
         line(out, NO_EVIDENCE);
     }
@@ -159,8 +188,15 @@ fn caption(out: &mut String, title: &str, unit: &UnitDescription, way: &Way, dem
 fn node(out: &mut String, state: State, way: &Way) {
     let (x, y) = centre(state);
     let (w, h) = BOX;
-    let visited = way.moves.keys().any(|(from, to, _)| *from == state || *to == state);
-    let class = format!("n{}{}", if state.on { "" } else { " o" }, if visited { " w" } else { "" });
+    let visited = way
+        .moves
+        .keys()
+        .any(|(from, to, _)| *from == state || *to == state);
+    let class = format!(
+        "n{}{}",
+        if state.on { "" } else { " o" },
+        if visited { " w" } else { "" }
+    );
     out.push_str(&format!(
         "<rect class=\"{class}\" x=\"{}\" y=\"{}\" width=\"{w}\" height=\"{h}\" rx=\"8\"/>\n",
         x - w / 2,
@@ -176,11 +212,23 @@ fn node(out: &mut String, state: State, way: &Way) {
     let lines: Vec<&str> = lines.into_iter().filter(|line| !line.is_empty()).collect();
     let top = y + 5 - 8 * (i32::try_from(lines.len()).unwrap_or(1) - 1);
     for (place, line) in (0..).zip(&lines) {
-        text(out, if *line == power { "s" } else { "" }, (x, top + 16 * place), "middle", line);
+        text(
+            out,
+            if *line == power { "s" } else { "" },
+            (x, top + 16 * place),
+            "middle",
+            line,
+        );
     }
     let stayed = way.between(state, state);
     if stayed > 0 {
-        text(out, "m", (x, y + h / 2 + 15), "middle", &format!("stayed \u{d7}{}", grouped(stayed as u64)));
+        text(
+            out,
+            "m",
+            (x, y + h / 2 + 15),
+            "middle",
+            &format!("stayed \u{d7}{}", grouped(stayed as u64)),
+        );
     }
 }
 
@@ -191,7 +239,10 @@ fn edge(out: &mut String, labels: &mut String, (from, to): (State, State), event
     let length = length(dx, dy);
     // A point beside the middle of the line; the curve passes half as far from it.
     let middle = ((start.0 + end.0) / 2, (start.1 + end.1) / 2);
-    let knee = (middle.0 + dy * 2 * bend / length, middle.1 - dx * 2 * bend / length);
+    let knee = (
+        middle.0 + dy * 2 * bend / length,
+        middle.1 - dx * 2 * bend / length,
+    );
     let (a, b) = (border(start, knee), border(end, knee));
     let used = way.between(from, to) > 0;
     let (class, marker) = if used { ("u", "b") } else { ("e", "a") };
@@ -200,10 +251,7 @@ fn edge(out: &mut String, labels: &mut String, (from, to): (State, State), event
         a.0, a.1, knee.0, knee.1, b.0, b.1
     ));
     // The point of the curve at one third: labels of edges that meet do not fall on each other.
-    let at = (
-        (4 * a.0 + 4 * knee.0 + b.0) / 9,
-        (4 * a.1 + 4 * knee.1 + b.1) / 9,
-    );
+    let at = ((4 * a.0 + 4 * knee.0 + b.0) / 9, (4 * a.1 + 4 * knee.1 + b.1) / 9);
     let first = at.1 + 4 - 7 * (i32::try_from(events.len()).unwrap_or(1) - 1);
     for (place, event) in (0..).zip(events) {
         let times = way.times(from, to, *event);
@@ -232,12 +280,18 @@ fn border(centre: (i32, i32), point: (i32, i32)) -> (i32, i32) {
 
 /// The length of a line in whole pixels, at least 1: integers, so that every machine draws the same picture.
 fn length(dx: i32, dy: i32) -> i32 {
-    i32::try_from((dx * dx + dy * dy).unsigned_abs().isqrt()).unwrap_or(1).max(1)
+    i32::try_from((dx * dx + dy * dy).unsigned_abs().isqrt())
+        .unwrap_or(1)
+        .max(1)
 }
 
 /// Text as it may stand in SVG.
 fn escape(words: &str) -> String {
-    words.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
+    words
+        .replace('&', "&amp;")
+        .replace('<', "&lt;")
+        .replace('>', "&gt;")
+        .replace('"', "&quot;")
 }
 
 #[cfg(test)]
@@ -257,9 +311,15 @@ mod tests {
     fn no_two_boxes_touch_and_all_lie_on_the_page() {
         let centres: Vec<(i32, i32)> = State::all().map(centre).collect();
         for (place, a) in centres.iter().enumerate() {
-            assert!(a.0 > BOX.0 / 2 && a.0 < WIDTH - BOX.0 / 2 && a.1 > 80 && a.1 < HEIGHT - 90, "{a:?}");
+            assert!(
+                a.0 > BOX.0 / 2 && a.0 < WIDTH - BOX.0 / 2 && a.1 > 80 && a.1 < HEIGHT - 90,
+                "{a:?}"
+            );
             for b in centres.iter().skip(place + 1) {
-                assert!((a.0 - b.0).abs() > BOX.0 + 20 || (a.1 - b.1).abs() > BOX.1 + 20, "{a:?} {b:?}");
+                assert!(
+                    (a.0 - b.0).abs() > BOX.0 + 20 || (a.1 - b.1).abs() > BOX.1 + 20,
+                    "{a:?} {b:?}"
+                );
             }
         }
     }

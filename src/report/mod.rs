@@ -24,8 +24,7 @@ pub const TOOL: &str = "logassay";
 pub const VERSION: &str = env!("CARGO_PKG_VERSION");
 
 /// What stands on every screen and in every file of a demonstration.
-pub const NO_EVIDENCE: &str =
-    "Demonstration: no evidence was read. The log and its case file are invented and are part of the program.";
+pub const NO_EVIDENCE: &str = "Demonstration: no evidence was read. The log and its case file are invented and are part of the program.";
 
 /// What this version does not examine; printed in every report, so that silence is not taken for an answer.
 pub const NOT_EXAMINED: &[&str] = &[
@@ -54,10 +53,19 @@ pub const CAUTIONS: &[&str] = &[
 
 /// Exit codes of the command: the one table, printed in the help and in the manuals.
 pub const EXIT_CODES: &[(u8, &str)] = &[
-    (0, "The command did its work. For 'examine': no rule is answered 'not kept' by more than a remark. That does not \
-         mean that the log is in order: rules may be open, and not everything is examined."),
-    (1, "'examine' did its work, and at least one rule is answered 'not kept'. Remarks alone do not count."),
-    (2, "The command could not do its work: usage, a file that cannot be read, or a case file with errors."),
+    (
+        0,
+        "The command did its work. For 'examine': no rule is answered 'not kept' by more than a remark. That does not \
+         mean that the log is in order: rules may be open, and not everything is examined.",
+    ),
+    (
+        1,
+        "'examine' did its work, and at least one rule is answered 'not kept'. Remarks alone do not count.",
+    ),
+    (
+        2,
+        "The command could not do its work: usage, a file that cannot be read, or a case file with errors.",
+    ),
 ];
 
 /// The exit code for some examinations: 1 if a rule is not kept in one of them, else 0.
@@ -69,7 +77,10 @@ pub fn exit_code(examinations: &[Examination<'_>]) -> u8 {
 /// What an exit code means.
 #[must_use]
 pub fn exit_meaning(code: u8) -> &'static str {
-    EXIT_CODES.iter().find(|(entry, _)| *entry == code).map_or("not in the table", |(_, meaning)| meaning)
+    EXIT_CODES
+        .iter()
+        .find(|(entry, _)| *entry == code)
+        .map_or("not in the table", |(_, meaning)| meaning)
 }
 
 /// How wide a report for a terminal may be, and whether it is coloured.
@@ -107,7 +118,11 @@ impl Paper {
     /// Takes name, size and digest of a file.
     #[must_use]
     pub fn of(name: &str, bytes: &[u8]) -> Paper {
-        Paper { name: Shown::inert(name), bytes: bytes.len(), digest: Digest::of(bytes) }
+        Paper {
+            name: Shown::inert(name),
+            bytes: bytes.len(),
+            digest: Digest::of(bytes),
+        }
     }
 }
 
@@ -126,7 +141,11 @@ pub struct Frame {
 
 /// A number with its noun: `1 line`, `2 lines`.
 pub(crate) fn count(number: usize, one: &str, many: &str) -> String {
-    format!("{} {}", grouped(number as u64), if number == 1 { one } else { many })
+    format!(
+        "{} {}",
+        grouped(number as u64),
+        if number == 1 { one } else { many }
+    )
 }
 
 /// A number with a comma between groups of three digits.

@@ -87,7 +87,8 @@ impl<'a> Known<'a> {
     /// The record's number and displayed time in words, for a sentence: `record 1204 (07:00:31)`.
     #[must_use]
     pub fn name(&self, step: usize) -> String {
-        self.record(step).map_or_else(|| "a gap".to_owned(), |record| self.record_name(record))
+        self.record(step)
+            .map_or_else(|| "a gap".to_owned(), |record| self.record_name(record))
     }
 
     /// The same for a record that may not be a step of the replay.

@@ -26,7 +26,12 @@ impl Draft {
     /// A log with a heading and nothing else.
     #[must_use]
     pub fn new() -> Draft {
-        Draft { text: "unit-event-log 1\n".to_owned(), body: String::new(), count: 0, chain: None }
+        Draft {
+            text: "unit-event-log 1\n".to_owned(),
+            body: String::new(),
+            count: 0,
+            chain: None,
+        }
     }
 
     /// Adds a header line.
@@ -67,7 +72,9 @@ impl Draft {
         word: &str,
         attributes: &[(&str, &str)],
     ) -> Draft {
-        let number = number.into().map_or_else(|| "-".to_owned(), |number| number.to_string());
+        let number = number
+            .into()
+            .map_or_else(|| "-".to_owned(), |number| number.to_string());
         let mut line = format!("{number} {time} {word}");
         for (key, value) in attributes {
             _ = write!(line, " {key}=");
@@ -95,7 +102,12 @@ impl Draft {
     /// The log with its closing line.
     #[must_use]
     pub fn close(self) -> String {
-        format!("{}end {} sha256:{}\n", self.text, self.count, Digest::of(self.body.as_bytes()))
+        format!(
+            "{}end {} sha256:{}\n",
+            self.text,
+            self.count,
+            Digest::of(self.body.as_bytes())
+        )
     }
 
     /// The log without a closing line.

@@ -43,7 +43,11 @@ pub fn report(log: &Log, fault: &Fault) -> FaultReport {
     let span = line.map(|line| line.span).unwrap_or_default();
     let veils = log.veils(fault.line, &Secrecy::strict());
     // A line within the limit is shown as far as needed; of one past it, the begin must do.
-    let limit = if span.len() > LIMITS.line_bytes { SHOWN_LIMIT } else { usize::MAX };
+    let limit = if span.len() > LIMITS.line_bytes {
+        SHOWN_LIMIT
+    } else {
+        usize::MAX
+    };
     let (shown, mark) = log.source().show_with_mark(span, &veils, limit, fault.span);
     let (text, mark) = window(shown.as_str(), mark);
     let excerpt = Excerpt {
@@ -54,7 +58,11 @@ pub fn report(log: &Log, fault: &Fault) -> FaultReport {
         column: fault.span.start.saturating_sub(span.start) + 1,
     };
     let unread = line.is_some_and(|line| line.kind == LineKind::Unread);
-    FaultReport { fault: *fault, unread, excerpt }
+    FaultReport {
+        fault: *fault,
+        unread,
+        excerpt,
+    }
 }
 
 /// Cuts a long text to what can be drawn around the mark; `...` stands where something was cut.
@@ -127,7 +135,12 @@ impl FaultReport {
 impl fmt::Display for FaultReport {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let effect = if self.unread { "unread" } else { "read" };
-        write!(f, "line {}, {effect}: {}", self.excerpt.line, self.fault.code.entry().message)
+        write!(
+            f,
+            "line {}, {effect}: {}",
+            self.excerpt.line,
+            self.fault.code.entry().message
+        )
     }
 }
 
@@ -169,7 +182,11 @@ impl SourceCode for Excerpt {
         lines_behind: usize,
     ) -> Result<Box<dyn SpanContents<'a> + 'a>, MietteError> {
         // Asked without lines around, the drawing wants to know where the fault stands in the file.
-        let column = if lines_before + lines_behind == 0 { self.column.saturating_sub(1) } else { 0 };
+        let column = if lines_before + lines_behind == 0 {
+            self.column.saturating_sub(1)
+        } else {
+            0
+        };
         if span.offset() + span.len() > self.text.len() {
             return Err(MietteError::OutOfBounds);
         }

@@ -42,12 +42,24 @@ impl Reader<'_> {
             return self.unread(true);
         }
         self.note_text(content, span.start);
-        if self.log.headers.iter().any(|header| self.log.slice(header.key) == key) {
-            self.note(FaultCode::HeaderRepeated, Span::new(span.start, span.start + key.len()));
+        if self
+            .log
+            .headers
+            .iter()
+            .any(|header| self.log.slice(header.key) == key)
+        {
+            self.note(
+                FaultCode::HeaderRepeated,
+                Span::new(span.start, span.start + key.len()),
+            );
         }
         let key = push(&mut self.log.text, key);
         let value = push(&mut self.log.text, &String::from_utf8_lossy(value));
-        self.log.headers.push(Header { line: self.log.lines.len(), key, value });
+        self.log.headers.push(Header {
+            line: self.log.lines.len(),
+            key,
+            value,
+        });
         LineKind::Header(self.log.headers.len() - 1)
     }
 
@@ -60,11 +72,20 @@ impl Reader<'_> {
             self.note(FaultCode::ClosingRepeated, span);
             return LineKind::Closing;
         }
-        let from = if self.part == Part::Head { self.log.lines.len() } else { self.body_from };
+        let from = if self.part == Part::Head {
+            self.log.lines.len()
+        } else {
+            self.body_from
+        };
         let (found_count, found_digest) = self.log.body_from(from);
         self.part = Part::Closed;
-        self.log.closing =
-            Some(Closing { line: self.log.lines.len(), count, digest, found_count, found_digest });
+        self.log.closing = Some(Closing {
+            line: self.log.lines.len(),
+            count,
+            digest,
+            found_count,
+            found_digest,
+        });
         LineKind::Closing
     }
 
@@ -126,7 +147,12 @@ impl Reader<'_> {
     }
 
     fn note_ballot_units(&mut self, from: usize) {
-        let Log { attributes, text, several_ballot_units, .. } = &mut self.log;
+        let Log {
+            attributes,
+            text,
+            several_ballot_units,
+            ..
+        } = &mut self.log;
         let part = |slice: Slice| text.get(slice.start as usize..slice.end as usize);
         for attribute in attributes.iter().skip(from).filter(|a| part(a.key) == Some("bu")) {
             let first = *self.first_ballot_unit.get_or_insert(attribute.value);
@@ -136,10 +162,7 @@ impl Reader<'_> {
 }
 
 /// Runs a parser over a line; bytes that are no text are refused before it begins.
-fn parse<'b, T>(
-    content: &'b [u8],
-    parser: impl FnOnce(&'b str) -> Parsed<'b, T>,
-) -> Result<T, Wrong> {
+fn parse<'b, T>(content: &'b [u8], parser: impl FnOnce(&'b str) -> Parsed<'b, T>) -> Result<T, Wrong> {
     let Ok(text) = std::str::from_utf8(content) else {
         return Err(Wrong::end(FaultCode::Utf8Broken));
     };

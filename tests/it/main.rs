@@ -1,16 +1,15 @@
 //! The one integration binary: corpus, examples, laws, outside checks, order of the house, command line.
 
 mod case;
-mod corpus;
-mod printed;
-mod readme;
-mod record_rules;
 mod comparable;
+mod corpus;
 mod examples;
 mod laws;
 mod laws_of_stretches;
 mod lives;
 mod printed;
+mod readme;
+mod record_rules;
 mod registry;
 mod syntax;
 mod syntax_corpus;

@@ -39,8 +39,10 @@ fn found(logs: &[Log]) -> String {
             };
             _ = write!(text, "{} {kind}", log.line_number(index));
             for fault in log.faults().iter().filter(|fault| fault.line == index) {
-                let (from, to) =
-                    (fault.span.start - line.span.start + 1, fault.span.end - line.span.start + 1);
+                let (from, to) = (
+                    fault.span.start - line.span.start + 1,
+                    fault.span.end - line.span.start + 1,
+                );
                 _ = write!(text, " {}@{from}-{to}", fault.code.word());
             }
             text.push('\n');
@@ -78,8 +80,14 @@ fn every_malformed_file_is_read_as_its_expectation_says() {
             fs::write(corpus().join(format!("{stem}.found")), found(&logs(bytes))).unwrap();
         }
     }
-    assert!(!print, "expectations were printed; run again without LOGASSAY_PRINT_FOUND");
-    assert_eq!(files, expectations, "a file without expectation, or an expectation without file");
+    assert!(
+        !print,
+        "expectations were printed; run again without LOGASSAY_PRINT_FOUND"
+    );
+    assert_eq!(
+        files, expectations,
+        "a file without expectation, or an expectation without file"
+    );
     for stem in &files {
         let bytes = fs::read(corpus().join(format!("{stem}.log"))).unwrap();
         let expected = fs::read_to_string(corpus().join(format!("{stem}.found"))).unwrap();
@@ -99,7 +107,9 @@ fn every_fault_has_a_file_named_for_it_that_shows_it() {
     for stem in files.iter().filter(|stem| !stem.starts_with("no-fault")) {
         let word = stem.split('.').next().unwrap();
         let bytes = fs::read(corpus().join(format!("{stem}.log"))).unwrap();
-        let shown = logs(bytes).iter().any(|log| log.faults().iter().any(|fault| fault.code.word() == word));
+        let shown = logs(bytes)
+            .iter()
+            .any(|log| log.faults().iter().any(|fault| fault.code.word() == word));
         assert!(shown, "{stem} does not show {word}");
     }
 }

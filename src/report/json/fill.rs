@@ -1,15 +1,15 @@
 //! Fills the JSON report from examinations.
 
 use super::{
-    AnswerOf, AskOf, CoverageOf, Description, Examined, Exit, FaultOf, FindingOf, Labelled, LineCounts, LineOf,
-    OrdinaryOf, PaperFile, Report, SourceOf, StatementOf, Tool, UnknownOf, VersionAnswer,
+    AnswerOf, AskOf, CoverageOf, Description, Examined, Exit, FaultOf, FindingOf, Labelled, LineCounts,
+    LineOf, OrdinaryOf, PaperFile, Report, SourceOf, StatementOf, Tool, UnknownOf, VersionAnswer,
 };
 use crate::examination::Examination;
 use crate::finding::{Answer, Finding, Place};
 use crate::report::evidence::{self, Role};
 use crate::report::{
-    CAUTIONS, Frame, NO_EVIDENCE, NOT_EXAMINED, Paper, TOOL, VERSION, asks, coverage, exit_code, exit_meaning, papers,
-    terminal, vocabulary,
+    CAUTIONS, Frame, NO_EVIDENCE, NOT_EXAMINED, Paper, TOOL, VERSION, asks, coverage, exit_code,
+    exit_meaning, papers, terminal, vocabulary,
 };
 use crate::rules;
 use crate::source::Shown;
@@ -19,29 +19,52 @@ use crate::syntax::LineKind;
 pub(super) fn report(examinations: &[Examination<'_>], frame: &Frame) -> Report {
     let code = exit_code(examinations);
     Report {
-        tool: Tool { name: TOOL.to_owned(), version: VERSION.to_owned() },
+        tool: Tool {
+            name: TOOL.to_owned(),
+            version: VERSION.to_owned(),
+        },
         demonstration: frame.demonstration.then(|| NO_EVIDENCE.to_owned()),
         command: frame.command.to_string(),
         case_file: frame.case_file.as_ref().map(paper),
-        examinations: examinations.iter().map(|examination| examined(examination, frame)).collect(),
+        examinations: examinations
+            .iter()
+            .map(|examination| examined(examination, frame))
+            .collect(),
         not_examined: NOT_EXAMINED.iter().map(|text| (*text).to_owned()).collect(),
         cautions: CAUTIONS.iter().map(|text| (*text).to_owned()).collect(),
-        exit: Exit { code, meaning: exit_meaning(code).to_owned() },
+        exit: Exit {
+            code,
+            meaning: exit_meaning(code).to_owned(),
+        },
     }
 }
 
 fn paper(paper: &Paper) -> PaperFile {
-    PaperFile { name: paper.name.to_string(), bytes: paper.bytes, sha256: paper.digest.to_string() }
+    PaperFile {
+        name: paper.name.to_string(),
+        bytes: paper.bytes,
+        sha256: paper.digest.to_string(),
+    }
 }
 
 fn labelled(about: &str, text: &Shown) -> Labelled {
-    Labelled { about: about.to_owned(), text: text.to_string() }
+    Labelled {
+        about: about.to_owned(),
+        text: text.to_string(),
+    }
 }
 
 fn examined(examination: &Examination<'_>, frame: &Frame) -> Examined {
     let (log, unit) = (examination.log, examination.unit);
-    let comments = log.lines().iter().enumerate().filter(|(_, line)| line.kind == LineKind::Comment);
-    let versions = examination.versions.iter().filter(|version| !version.as_str().is_empty());
+    let comments = log
+        .lines()
+        .iter()
+        .enumerate()
+        .filter(|(_, line)| line.kind == LineKind::Comment);
+    let versions = examination
+        .versions
+        .iter()
+        .filter(|version| !version.as_str().is_empty());
     Examined {
         source: source(examination),
         unit_description: Description {
@@ -50,10 +73,22 @@ fn examined(examination: &Examination<'_>, frame: &Frame) -> Examined {
             sha256: unit.digest.to_string(),
             file: frame.unit_file.as_ref().map(paper),
         },
-        matter: papers::matter(examination.case).iter().map(|(about, text)| labelled(about, text)).collect(),
+        matter: papers::matter(examination.case)
+            .iter()
+            .map(|(about, text)| labelled(about, text))
+            .collect(),
         coverage: coverage_of(examination),
-        answers: examination.answers.iter().map(|answer| answer_of(examination, answer)).collect(),
-        findings: examination.findings.iter().enumerate().map(|(at, one)| finding_of(examination, at, one)).collect(),
+        answers: examination
+            .answers
+            .iter()
+            .map(|answer| answer_of(examination, answer))
+            .collect(),
+        findings: examination
+            .findings
+            .iter()
+            .enumerate()
+            .map(|(at, one)| finding_of(examination, at, one))
+            .collect(),
         asks: asks::requests(examination)
             .into_iter()
             .map(|request| AskOf {
@@ -74,11 +109,16 @@ fn examined(examination: &Examination<'_>, frame: &Frame) -> Examined {
                 used: paper.used,
             })
             .collect(),
-        comments: comments.map(|(line, _)| line_of(examination, line, "comment")).collect(),
+        comments: comments
+            .map(|(line, _)| line_of(examination, line, "comment"))
+            .collect(),
         faults: log
             .faults()
             .iter()
-            .map(|fault| FaultOf { line: log.line_number(fault.line), code: fault.code.word().to_owned() })
+            .map(|fault| FaultOf {
+                line: log.line_number(fault.line),
+                code: fault.code.word().to_owned(),
+            })
             .collect(),
         unknown_words: vocabulary::unknown(examination)
             .into_iter()
@@ -120,10 +160,22 @@ fn coverage_of(examination: &Examination<'_>) -> CoverageOf {
         front_closed: coverage.front.is_closed(),
         back_closed: coverage.back.is_closed(),
         votes: coverage.votes,
-        lines: LineCounts { blank, comment, heading, header, record, closing, unread, not_read: coverage.lines_not_read },
+        lines: LineCounts {
+            blank,
+            comment,
+            heading,
+            header,
+            record,
+            closing,
+            unread,
+            not_read: coverage.lines_not_read,
+        },
         in_words: coverage::statements(examination)
             .into_iter()
-            .map(|statement| Labelled { about: statement.about.to_owned(), text: statement.text })
+            .map(|statement| Labelled {
+                about: statement.about.to_owned(),
+                text: statement.text,
+            })
             .collect(),
     }
 }
@@ -140,11 +192,18 @@ fn answer_of(examination: &Examination<'_>, answer: &Answer) -> AnswerOf {
         open: answer.open,
         extent: answer.extent.clone(),
         why: answer.why.clone(),
-        open_at: answer.open_at.iter().filter_map(|at| line_number(examination, *at)).collect(),
+        open_at: answer
+            .open_at
+            .iter()
+            .filter_map(|at| line_number(examination, *at))
+            .collect(),
         versions: answer
             .versions
             .iter()
-            .map(|(version, verdict)| VersionAnswer { version: version.to_string(), answer: verdict.words().to_owned() })
+            .map(|(version, verdict)| VersionAnswer {
+                version: version.to_string(),
+                answer: verdict.words().to_owned(),
+            })
             .collect(),
         error_rate: "not yet measured".to_owned(),
     }
@@ -159,10 +218,20 @@ fn line_number(examination: &Examination<'_>, place: Place) -> Option<usize> {
 
 fn finding_of(examination: &Examination<'_>, at: usize, finding: &Finding) -> FindingOf {
     let rule = rules::rule(finding.rule);
-    let basis = rule.map(|rule| terminal::basis(examination, rule)).unwrap_or_default();
-    let places = std::iter::once((finding.main, Role::Main)).chain(finding.others.iter().map(|at| (*at, Role::Other)));
-    let mut lines: Vec<(usize, Role)> =
-        places.filter_map(|(at, role)| if let Place::Line(line) = at { Some((line, role)) } else { None }).collect();
+    let basis = rule
+        .map(|rule| terminal::basis(examination, rule))
+        .unwrap_or_default();
+    let places =
+        std::iter::once((finding.main, Role::Main)).chain(finding.others.iter().map(|at| (*at, Role::Other)));
+    let mut lines: Vec<(usize, Role)> = places
+        .filter_map(|(at, role)| {
+            if let Place::Line(line) = at {
+                Some((line, role))
+            } else {
+                None
+            }
+        })
+        .collect();
     lines.sort_unstable();
     FindingOf {
         number: at + 1,
@@ -174,8 +243,15 @@ fn finding_of(examination: &Examination<'_>, at: usize, finding: &Finding) -> Fi
         expected: finding.expected.clone(),
         shows: finding.shows.clone(),
         measured: finding.measured.clone(),
-        assumptions: finding.assumptions.iter().map(|assumption| assumption.0.clone()).collect(),
-        lines: lines.into_iter().map(|(line, role)| line_of(examination, line, role.word())).collect(),
+        assumptions: finding
+            .assumptions
+            .iter()
+            .map(|assumption| assumption.0.clone())
+            .collect(),
+        lines: lines
+            .into_iter()
+            .map(|(line, role)| line_of(examination, line, role.word()))
+            .collect(),
         group: finding.group,
         basis: basis.iter().map(|(label, text)| labelled(label, text)).collect(),
         ordinary: rule
@@ -186,7 +262,11 @@ fn finding_of(examination: &Examination<'_>, at: usize, finding: &Finding) -> Fi
                 decided_by: ordinary.decided_by.to_owned(),
             })
             .collect(),
-        look_next: rule.map_or(&[][..], |rule| rule.look_next).iter().map(|next| (*next).to_owned()).collect(),
+        look_next: rule
+            .map_or(&[][..], |rule| rule.look_next)
+            .iter()
+            .map(|next| (*next).to_owned())
+            .collect(),
     }
 }
 

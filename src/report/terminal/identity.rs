@@ -2,7 +2,7 @@
 
 use crate::examination::Examination;
 use crate::report::page::{Page, Tone};
-use crate::report::{Frame, NOT_EXAMINED, coverage, count, grouped, papers};
+use crate::report::{Frame, NOT_EXAMINED, count, coverage, grouped, papers};
 
 /// Prints the sections on identity and coverage.
 pub(super) fn print(page: &mut Page, examination: &Examination<'_>, frame: &Frame) {
@@ -31,14 +31,26 @@ fn source(page: &mut Page, examination: &Examination<'_>) {
     let lines = log.lines().len();
     if lines > 0 {
         let last = log.first_line + lines - 1;
-        page.field(0, "its lines", &format!("{} to {} of the file", grouped(log.first_line as u64), grouped(last as u64)));
+        page.field(
+            0,
+            "its lines",
+            &format!(
+                "{} to {} of the file",
+                grouped(log.first_line as u64),
+                grouped(last as u64)
+            ),
+        );
     }
     for header in log.headers() {
         let (key, value) = log.header_parts(header);
         page.field(2, key.shown().as_str(), value.shown().as_str());
     }
     if log.headers().is_empty() {
-        page.field(2, "headers", "none: the log does not say which unit it comes from or who wrote it out");
+        page.field(
+            2,
+            "headers",
+            "none: the log does not say which unit it comes from or who wrote it out",
+        );
     } else if log.header("exported-by").is_none() {
         page.field(2, "exported by", "not stated in the log");
     }
