@@ -130,7 +130,7 @@ mod tests {
         match time(text) {
             Ok((_, stamp)) => Ok(stamp.unwrap()),
             Err(nom::Err::Failure(wrong)) => {
-                Err((wrong.code, text[text.len() - wrong.from..text.len() - wrong.to].to_owned()))
+                Err((wrong.code, text.get(text.len() - wrong.from..text.len() - wrong.to).unwrap().to_owned()))
             }
             Err(other) => panic!("a refusal without a fault: {other:?}"),
         }

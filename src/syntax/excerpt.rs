@@ -32,7 +32,7 @@ struct Excerpt {
     mark: Span,
     /// Number of the line in the file, from 1.
     line: usize,
-    /// Byte of the line in the file at which the fault begins, from 1.
+    /// Byte of the line in the file at which the fault, or a mask before it, begins, from 1.
     column: usize,
 }
 
@@ -45,13 +45,24 @@ pub fn report(log: &Log, fault: &Fault) -> FaultReport {
     // A line within the limit is shown as far as needed; of one past it, the begin must do.
     let limit = if span.len() > LIMITS.line_bytes { SHOWN_LIMIT } else { usize::MAX };
     let (shown, mark) = log.source().show_with_mark(span, &veils, limit, fault.span);
-    let (text, mark) = window(shown.as_str(), mark);
+    let (mut text, mut mark) = window(shown.as_str(), mark);
+    if mark.is_empty() && !text.is_empty() {
+        // What is missing is marked where it would stand: on the next character, or on a place behind the last.
+        if let Some(next) = text.get(mark.start..).and_then(|rest| rest.chars().next()) {
+            mark.end += next.len_utf8();
+        } else {
+            text.push(' ');
+            mark.end += 1;
+        }
+    }
+    // A column behind a mask would tell how long the masked text is: the mask's own column is given instead.
+    let start = veils.iter().map(|veil| veil.start).filter(|start| *start < fault.span.start).min();
     let excerpt = Excerpt {
         name: log.source().name().to_string(),
         text,
         mark,
         line: log.line_number(fault.line),
-        column: fault.span.start.saturating_sub(span.start) + 1,
+        column: start.unwrap_or(fault.span.start).saturating_sub(span.start) + 1,
     };
     let unread = line.is_some_and(|line| line.kind == LineKind::Unread);
     FaultReport { fault: *fault, unread, excerpt }

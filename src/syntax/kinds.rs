@@ -74,15 +74,15 @@ impl Reader<'_> {
             return None;
         }
         let (text, attributes) = (self.log.text.len(), self.log.attributes.len());
-        let mut shelf = Shelf {
+        let mut sink = Shelf {
             text: &mut self.log.text,
             attributes: &mut self.log.attributes,
             first: attributes,
             line_end: span.end,
             repeated: Vec::new(),
         };
-        let read = parse(content, |input| line::record(input, &mut shelf));
-        let repeated = shelf.repeated;
+        let read = parse(content, |input| line::record(input, &mut sink));
+        let repeated = sink.repeated;
         let fields = match read {
             Ok(fields) => fields,
             Err(wrong) => {

@@ -1,5 +1,7 @@
 //! The corpus of malformed files: each has its expectation beside it, and no expectation stands alone.
 
+#![allow(clippy::unwrap_used, reason = "a test may stop")]
+
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
 use std::fs;

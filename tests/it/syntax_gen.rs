@@ -1,5 +1,7 @@
 //! Arbitrary logs that the format allows, and ways to spoil them, for property tests of any room.
 
+#![allow(clippy::indexing_slicing, reason = "a test may stop")]
+
 use logassay::event::EVENTS;
 use logassay::source::disclosure_in;
 use logassay::syntax::Draft;

@@ -161,6 +161,18 @@ fn no_chain_value_is_shown_where_one_line_is_covered_nor_the_digest_of_that_line
 }
 
 #[test]
+fn a_drawn_fault_does_not_tell_how_long_a_masked_text_is() {
+    let drawn = |choice: &str| {
+        let log = one(&format!("unit-event-log 1\n1 - vote candidate={choice} bu=\"x\n2 - enable"));
+        faults_text(&log, 9, 80)
+    };
+    assert_eq!(drawn("3"), drawn("a-name-that-is-longer"));
+    assert!(drawn("3").contains("export.log:2:10"));
+    let end = drawn("3").lines().any(|line| line.contains("3 │ 2 - enable"));
+    assert!(end && drawn("3").matches("here").count() == 2, "a missing line end is marked, too");
+}
+
+#[test]
 fn what_is_no_secret_stays_readable() {
     let quote =
         |line: &str| one(&format!("unit-event-log 1\n{line}\n")).quote(1, &Secrecy::strict()).to_string();
@@ -195,7 +207,11 @@ proptest! {
         let mut bytes = b"1203 2031-05-10 07:00:12 vote candidate=zqxanna bu=BU-1".to_vec();
         // The secret itself and the space behind it stay whole, else there would be nothing to look for.
         let place = if (40..48).contains(&place) { 39 } else { place };
-        if insert { bytes.insert(place, byte) } else { bytes[place] = byte };
+        if insert {
+            bytes.insert(place, byte);
+        } else {
+            bytes[place] = byte;
+        }
         bytes.push(b'\n');
         for log in logs([b"unit-event-log 1\n".to_vec(), bytes.clone()].concat()) {
             let shown = shown(&log).to_ascii_lowercase();
