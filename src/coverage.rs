@@ -68,14 +68,8 @@ impl Coverage {
         }
         let replayed = || (0..replay.steps.len()).filter_map(|at| log.records().get(replay.record(at)?));
         let numbers = ends(replayed().filter_map(|record| record.number));
-        let keeps = log
-            .header("keeps")
-            .and_then(crate::syntax::Value::number)
-            .unwrap_or(unit.keeps);
-        let declared = case
-            .counts
-            .iter()
-            .filter(|count| count.value.what == CountOf::Declared);
+        let keeps = log.header("keeps").and_then(crate::syntax::Value::number).unwrap_or(unit.keeps);
+        let declared = case.counts.iter().filter(|count| count.value.what == CountOf::Declared);
         Coverage {
             lines,
             lines_not_read: log.lines_not_read(),
@@ -85,11 +79,7 @@ impl Coverage {
             ring: ring(log, unit, keeps, numbers.map(|(first, _)| first)),
             front: replay.front,
             back: replay.back,
-            votes: log
-                .records()
-                .iter()
-                .filter(|record| record.event == Event::Vote)
-                .count(),
+            votes: log.records().iter().filter(|record| record.event == Event::Vote).count(),
             declared: declared
                 .map(|count| (count.value.least, count.value.most))
                 .reduce(|(a, b), (c, d)| (a.min(c), b.max(d))),
@@ -98,9 +88,7 @@ impl Coverage {
 }
 
 fn ends<T: Copy>(items: impl Iterator<Item = T>) -> Option<(T, T)> {
-    items.fold(None, |ends, item| {
-        Some((ends.map_or(item, |(first, _)| first), item))
-    })
+    items.fold(None, |ends, item| Some((ends.map_or(item, |(first, _)| first), item)))
 }
 
 fn ring(log: &Log, unit: &UnitDescription, keeps: u64, first: Option<u64>) -> Ring {
@@ -113,9 +101,5 @@ fn ring(log: &Log, unit: &UnitDescription, keeps: u64, first: Option<u64>) -> Ri
             records => Ring::OlderNotKept { records },
         };
     }
-    if log.records().len() as u64 >= keeps {
-        Ring::PossiblyFull
-    } else {
-        Ring::NotFull
-    }
+    if log.records().len() as u64 >= keeps { Ring::PossiblyFull } else { Ring::NotFull }
 }

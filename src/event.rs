@@ -3,10 +3,7 @@
 /// What a line of the log says happened. The words, attributes and meanings stand in [`EVENTS`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 #[repr(u8)]
-#[allow(
-    missing_docs,
-    reason = "each member's meaning is its row of EVENTS, the one table"
-)]
+#[allow(missing_docs, reason = "each member's meaning is its row of EVENTS, the one table")]
 pub enum Event {
     PowerOn,
     PowerOff,
@@ -163,10 +160,7 @@ impl Event {
     /// The event for a word of the neutral format; [`Event::Unknown`] when the vocabulary does not hold it.
     #[must_use]
     pub fn of_word(word: &[u8]) -> Event {
-        EVENTS
-            .iter()
-            .find(|entry| entry.word.as_bytes() == word)
-            .map_or(Event::Unknown, |entry| entry.event)
+        EVENTS.iter().find(|entry| entry.word.as_bytes() == word).map_or(Event::Unknown, |entry| entry.event)
     }
 
     /// The word in the neutral format; `unknown event` for [`Event::Unknown`].
@@ -178,8 +172,7 @@ impl Event {
     /// Whether the vocabulary knows this attribute on this event.
     #[must_use]
     pub fn knows(self, key: &str) -> bool {
-        self.entry()
-            .is_some_and(|entry| entry.attributes.iter().any(|attribute| attribute.key == key))
+        self.entry().is_some_and(|entry| entry.attributes.iter().any(|attribute| attribute.key == key))
     }
 
     /// Every event that the vocabulary knows, in the table's order.
@@ -214,16 +207,9 @@ pub fn manual() -> String {
          | word | attributes | meaning | caused by | reported by |\n|---|---|---|---|---|\n",
     );
     for entry in EVENTS {
-        let attributes: Vec<String> = entry
-            .attributes
-            .iter()
-            .map(|a| format!("`{}`: {}", a.key, a.meaning))
-            .collect();
-        let attributes = if attributes.is_empty() {
-            "none".to_owned()
-        } else {
-            attributes.join("; ")
-        };
+        let attributes: Vec<String> =
+            entry.attributes.iter().map(|a| format!("`{}`: {}", a.key, a.meaning)).collect();
+        let attributes = if attributes.is_empty() { "none".to_owned() } else { attributes.join("; ") };
         page.push_str(&format!(
             "| `{}` | {attributes} | {} | {} | {} |\n",
             entry.word, entry.meaning, entry.caused_by, entry.reported_by

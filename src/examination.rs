@@ -39,14 +39,11 @@ impl Examination<'_> {
     #[must_use]
     pub fn has_weight(&self) -> bool {
         use crate::finding::Weight;
-        self.answers
-            .iter()
-            .filter(|answer| answer.verdict == Verdict::NotKept)
-            .any(|answer| {
-                self.findings
-                    .iter()
-                    .any(|finding| finding.rule == answer.rule && finding.weight != Weight::Remark)
-            })
+        self.answers.iter().filter(|answer| answer.verdict == Verdict::NotKept).any(|answer| {
+            self.findings
+                .iter()
+                .any(|finding| finding.rule == answer.rule && finding.weight != Weight::Remark)
+        })
     }
 
     /// The findings of a rule.
@@ -67,11 +64,7 @@ pub fn examine<'a>(log: &'a Log, case: &'a Case, unit: &'a UnitDescription) -> E
             let replay = Replay::with(&machine, log, &version.case, unit);
             let known = Known::of(log, unit, &version.case, &replay);
             let outcomes = RULES.iter().map(|rule| rules::run(rule, &known)).collect();
-            Run {
-                words: words(version),
-                replay,
-                outcomes,
-            }
+            Run { words: words(version), replay, outcomes }
         })
         .collect();
     let secrecy = secrecy(log, runs.iter().map(|run| &run.replay));
@@ -84,11 +77,8 @@ pub fn examine<'a>(log: &'a Log, case: &'a Case, unit: &'a UnitDescription) -> E
     number_groups(&mut findings);
     let words = runs.iter().map(|run| run.words.clone()).collect();
     // There is always at least one version: the case as it stands.
-    let replay = if runs.is_empty() {
-        Replay::with(&machine, log, case, unit)
-    } else {
-        runs.swap_remove(0).replay
-    };
+    let replay =
+        if runs.is_empty() { Replay::with(&machine, log, case, unit) } else { runs.swap_remove(0).replay };
     let coverage = Coverage::of(log, case, unit, &replay);
     Examination {
         log,
@@ -113,28 +103,19 @@ struct Run {
 
 /// What a version takes as true, in words; empty where nothing is contested.
 fn words(version: &Version) -> Shown {
-    let choices: Vec<&str> = version
-        .choices
-        .iter()
-        .map(|choice| choice.text.as_str())
-        .collect();
+    let choices: Vec<&str> = version.choices.iter().map(|choice| choice.text.as_str()).collect();
     Shown::inert(&choices.join("; "))
 }
 
 /// One rule's answer over all versions: where they differ, it cannot be told, and each version's answer is kept.
 fn agree(runs: &[Run], place: usize) -> (Option<Answer>, Vec<Finding>) {
-    let outcomes: Vec<(&Shown, &Outcome)> = runs
-        .iter()
-        .filter_map(|run| Some((&run.words, run.outcomes.get(place)?)))
-        .collect();
+    let outcomes: Vec<(&Shown, &Outcome)> =
+        runs.iter().filter_map(|run| Some((&run.words, run.outcomes.get(place)?))).collect();
     let Some((_, first)) = outcomes.first() else {
         return (None, Vec::new());
     };
     let mut answer = first.answer.clone();
-    if outcomes
-        .iter()
-        .any(|(_, outcome)| outcome.answer.verdict != answer.verdict)
-    {
+    if outcomes.iter().any(|(_, outcome)| outcome.answer.verdict != answer.verdict) {
         answer.verdict = Verdict::CannotBeTold;
         answer.why = vec![
             "the case file states contested facts, and the answer depends on which of them holds".to_owned(),
@@ -143,10 +124,8 @@ fn agree(runs: &[Run], place: usize) -> (Option<Answer>, Vec<Finding>) {
             of: "those who assert the contested facts",
             what: "the papers on which each version of the contested facts rests".to_owned(),
         }];
-        answer.versions = outcomes
-            .iter()
-            .map(|(words, outcome)| ((*words).clone(), outcome.answer.verdict))
-            .collect();
+        answer.versions =
+            outcomes.iter().map(|(words, outcome)| ((*words).clone(), outcome.answer.verdict)).collect();
     }
     let mut findings: Vec<Finding> = Vec::new();
     for (words, outcome) in &outcomes {
@@ -159,9 +138,9 @@ fn agree(runs: &[Run], place: usize) -> (Option<Answer>, Vec<Finding>) {
             // A finding that not every version gives follows only if a version that gives it holds.
             if !outcomes.iter().all(|(_, other)| other.findings.iter().any(same)) {
                 finding.kind = Kind::Conditional;
-                finding.assumptions.push(Assumption(format!(
-                    "this version of the contested facts holds: {words}"
-                )));
+                finding
+                    .assumptions
+                    .push(Assumption(format!("this version of the contested facts holds: {words}")));
             }
             findings.push(finding);
         }
@@ -175,16 +154,10 @@ fn number_groups(findings: &mut [Finding]) {
     for group in findings.iter().filter_map(|finding| finding.group) {
         *sizes.entry(group).or_default() += 1;
     }
-    let kept: Vec<usize> = sizes
-        .into_iter()
-        .filter(|(_, size)| *size > 1)
-        .map(|(group, _)| group)
-        .collect();
+    let kept: Vec<usize> = sizes.into_iter().filter(|(_, size)| *size > 1).map(|(group, _)| group).collect();
     for finding in findings {
-        finding.group = finding
-            .group
-            .and_then(|group| kept.iter().position(|k| *k == group))
-            .map(|place| place + 1);
+        finding.group =
+            finding.group.and_then(|group| kept.iter().position(|k| *k == group)).map(|place| place + 1);
     }
 }
 

@@ -49,9 +49,7 @@ impl Digest {
             *byte = u8::from_str_radix(text.get(place * 2..place * 2 + 2)?, 16).ok()?;
         }
         // from_str_radix takes a sign, which is no digit.
-        text.bytes()
-            .all(|b| b.is_ascii_hexdigit())
-            .then_some(Digest(digest))
+        text.bytes().all(|b| b.is_ascii_hexdigit()).then_some(Digest(digest))
     }
 
     /// The 32 bytes.
@@ -86,10 +84,7 @@ impl Span {
     /// The span from `start` to before `end`; an `end` before `start` gives an empty span.
     #[must_use]
     pub fn new(start: usize, end: usize) -> Span {
-        Span {
-            start,
-            end: end.max(start),
-        }
+        Span { start, end: end.max(start) }
     }
 
     /// Number of bytes.
@@ -170,11 +165,7 @@ impl Source {
     #[must_use]
     pub fn new(name: impl Into<String>, bytes: Vec<u8>) -> Source {
         let digest = Digest::of(&bytes);
-        Source {
-            name: name.into(),
-            bytes,
-            digest,
-        }
+        Source { name: name.into(), bytes, digest }
     }
 
     /// Its name, as given by whoever brought it.
@@ -215,8 +206,7 @@ impl Source {
     /// spelled `\xNN`, what acts on a terminal is spelled out, and past `limit` characters the rest is counted.
     #[must_use]
     pub fn show(&self, span: Span, veils: &[Span], limit: usize) -> Shown {
-        self.show_with_mark(span, veils, limit, Span::new(span.start, span.start))
-            .0
+        self.show_with_mark(span, veils, limit, Span::new(span.start, span.start)).0
     }
 
     /// As [`Source::show`], and where the bytes of `mark` stand in the shown text, as offsets into it. A mark under a
@@ -242,13 +232,7 @@ impl Source {
 
 impl fmt::Debug for Source {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            f,
-            "Source({}, {} bytes, {})",
-            self.name(),
-            self.bytes.len(),
-            self.digest
-        )
+        write!(f, "Source({}, {} bytes, {})", self.name(), self.bytes.len(), self.digest)
     }
 }
 
@@ -294,14 +278,8 @@ mod tests {
     fn veils_hide_what_they_cover_even_when_they_overlap() {
         let source = Source::new("s", b"vote pick=secret end".to_vec());
         let veils = [Span::new(10, 16), Span::new(12, 16), Span::new(3, 3)];
-        assert_eq!(
-            source.show(Span::new(0, 20), &veils, SHOWN_LIMIT).as_str(),
-            "vote pick=[masked] end"
-        );
-        assert_eq!(
-            source.show(Span::new(0, 20), &[], 4).as_str(),
-            "vote [16 more characters]"
-        );
+        assert_eq!(source.show(Span::new(0, 20), &veils, SHOWN_LIMIT).as_str(), "vote pick=[masked] end");
+        assert_eq!(source.show(Span::new(0, 20), &[], 4).as_str(), "vote [16 more characters]");
     }
 
     #[test]

@@ -22,12 +22,7 @@ pub fn starter(log: &Log) -> String {
          # What is left out counts as not stated. All lines below are examples from the invented Commonwealth of\n\
          # Kestrane, except where a remark behind them says that they come from the log.\n#\n",
     );
-    let _ = write!(
-        page,
-        "# The log: {}\n# {}\n",
-        log.source().name(),
-        span_in_words(log)
-    );
+    let _ = write!(page, "# The log: {}\n# {}\n", log.source().name(), span_in_words(log));
     for table in SHEET.tables {
         table.print_commented(&mut page, &|key| filled(log, table, key));
     }
@@ -69,18 +64,12 @@ fn span_in_words(log: &Log) -> String {
         (Some(only), None) => format!("numbered {only}"),
         _ => "without numbers".to_owned(),
     };
-    format!(
-        "It holds {} records, {counted}, {shown} ({FROM_RECORDS}).",
-        log.records().len()
-    )
+    format!("It holds {} records, {counted}, {shown} ({FROM_RECORDS}).", log.records().len())
 }
 
 /// A TOML basic string (TOML 1.1, "String"): the gate has spelled out every control character already.
 fn quoted(shown: &Shown) -> String {
-    format!(
-        "\"{}\"",
-        shown.as_str().replace('\\', "\\\\").replace('"', "\\\"")
-    )
+    format!("\"{}\"", shown.as_str().replace('\\', "\\\\").replace('"', "\\\""))
 }
 
 #[cfg(test)]
@@ -104,9 +93,7 @@ mod tests {
     fn blocks(starter: &str) -> Vec<String> {
         let mut blocks: Vec<String> = Vec::new();
         for line in starter.lines() {
-            let Some(text) = line
-                .strip_prefix('#')
-                .filter(|text| !text.is_empty() && !text.starts_with(' '))
+            let Some(text) = line.strip_prefix('#').filter(|text| !text.is_empty() && !text.starts_with(' '))
             else {
                 continue;
             };
@@ -123,10 +110,7 @@ mod tests {
     #[test]
     fn a_starter_states_nothing_as_it_stands() {
         let text = starter(&log("CU-20417"));
-        assert!(
-            text.lines().all(|line| line.is_empty() || line.starts_with('#')),
-            "{text}"
-        );
+        assert!(text.lines().all(|line| line.is_empty() || line.starts_with('#')), "{text}");
         assert_eq!(Case::read("starter", &text).unwrap().case, Case::default());
     }
 

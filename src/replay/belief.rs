@@ -41,11 +41,7 @@ impl Belief {
     /// The one state, when only one is left.
     #[must_use]
     pub fn only(self) -> Option<State> {
-        if self.len() == 1 {
-            self.states().next()
-        } else {
-            None
-        }
+        if self.len() == 1 { self.states().next() } else { None }
     }
 
     /// Whether the set holds this state.
@@ -97,11 +93,7 @@ impl Belief {
             6 => Some(format!("power {power}, memory not known")),
             _ => Some(format!("power {power}: {}", modes.join(" or "))),
         };
-        [side(&on, "on"), side(&off, "off")]
-            .into_iter()
-            .flatten()
-            .collect::<Vec<_>>()
-            .join("; or ")
+        [side(&on, "on"), side(&off, "off")].into_iter().flatten().collect::<Vec<_>>().join("; or ")
     }
 }
 
@@ -126,17 +118,13 @@ impl Machine {
     /// Works out the table of a unit.
     #[must_use]
     pub fn of(unit: &UnitDescription) -> Machine {
-        let mut machine = Machine {
-            forward: Vec::new(),
-            against: Vec::new(),
-            wild: [Belief::NONE; State::COUNT],
-        };
+        let mut machine =
+            Machine { forward: Vec::new(), against: Vec::new(), wild: [Belief::NONE; State::COUNT] };
         for event in Event::all() {
             let mut forward = [Belief::NONE; State::COUNT];
             let mut against = [None; State::COUNT];
-            for ((state, reached), (reason, wild)) in State::all()
-                .zip(&mut forward)
-                .zip(against.iter_mut().zip(&mut machine.wild))
+            for ((state, reached), (reason, wild)) in
+                State::all().zip(&mut forward).zip(against.iter_mut().zip(&mut machine.wild))
             {
                 *reason = table::step(unit, event, state).err();
                 for from in std::iter::once(state).chain(table::unlogged_from(unit, state)) {
@@ -187,11 +175,7 @@ impl Machine {
     /// What stands against an event in a state; `None` when the unit takes it, and for unknown events.
     #[must_use]
     pub fn against(&self, event: Event, state: State) -> Option<Reason> {
-        self.against
-            .get(event as usize)?
-            .get(state.index())
-            .copied()
-            .flatten()
+        self.against.get(event as usize)?.get(state.index()).copied().flatten()
     }
 
     /// Whether an event changes nothing in any state that takes it with the power on.
@@ -207,10 +191,7 @@ impl Machine {
 }
 
 fn image(row: &[Belief; State::COUNT], belief: Belief) -> Belief {
-    State::all()
-        .zip(row)
-        .filter(|(s, _)| belief.has(*s))
-        .fold(Belief::NONE, |sum, (_, to)| sum.or(*to))
+    State::all().zip(row).filter(|(s, _)| belief.has(*s)).fold(Belief::NONE, |sum, (_, to)| sum.or(*to))
 }
 
 fn preimage(row: &[Belief; State::COUNT], belief: Belief) -> Belief {

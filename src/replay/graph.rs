@@ -43,10 +43,7 @@ pub fn graph(unit: &UnitDescription) -> DiGraph<State, Vec<Event>> {
         let (Some(from), Some(to)) = (node(step.from), node(step.to)) else {
             continue;
         };
-        match graph
-            .find_edge(from, to)
-            .and_then(|edge| graph.edge_weight_mut(edge))
-        {
+        match graph.find_edge(from, to).and_then(|edge| graph.edge_weight_mut(edge)) {
             Some(events) => events.push(step.event),
             None => {
                 graph.add_edge(from, to, vec![step.event]);
@@ -63,14 +60,7 @@ pub fn dot(unit: &UnitDescription) -> String {
     graph.retain_edges(|graph, edge| graph.edge_endpoints(edge).is_some_and(|(from, to)| from != to));
     let label = |text: &str| format!("label = \"{text}\"");
     let edge = |_, edge: petgraph::graph::EdgeReference<'_, Vec<Event>>| {
-        label(
-            &edge
-                .weight()
-                .iter()
-                .map(|event| event.word())
-                .collect::<Vec<_>>()
-                .join("\\n"),
-        )
+        label(&edge.weight().iter().map(|event| event.word()).collect::<Vec<_>>().join("\\n"))
     };
     let node = |_, (_, state): (NodeIndex, &State)| {
         format!("shape = box, {}", label(&state.words().replace(", ", "\\n")))

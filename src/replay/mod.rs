@@ -82,14 +82,8 @@ impl Replay {
         let back = back(log, case, unit, &steps);
         let start = if front == Ending::FirstNumber {
             // A unit that has recorded nothing yet has nothing in its memory of votes.
-            Belief::of(State {
-                mode: Mode::Cleared,
-                on: true,
-            })
-            .or(Belief::of(State {
-                mode: Mode::Cleared,
-                on: false,
-            }))
+            Belief::of(State { mode: Mode::Cleared, on: true })
+                .or(Belief::of(State { mode: Mode::Cleared, on: false }))
         } else {
             Belief::ANY
         };
@@ -101,11 +95,8 @@ impl Replay {
                 *flag = true;
             }
         }
-        let start = if deviations.iter().any(|deviation| deviation.needs_closed_front) {
-            Belief::ANY
-        } else {
-            start
-        };
+        let start =
+            if deviations.iter().any(|deviation| deviation.needs_closed_front) { Belief::ANY } else { start };
         let (before, at_end) = beliefs(machine, log, &readable, start);
         let labels = cycle::labels(log, case);
         let cycles = cycle::cycles(log, &labels, &readable, front.is_closed(), back.is_closed());
@@ -164,9 +155,7 @@ fn front(log: &Log, case: &Case, unit: &UnitDescription, steps: &[Step]) -> Endi
 
 /// Whether it is known which record is the unit's first and which its last: no numbers go back.
 fn is_ordered(steps: &[Step]) -> bool {
-    !steps
-        .iter()
-        .any(|step| matches!(step, Step::Gap(gap) if gap.cause == Cause::NumbersGoBack))
+    !steps.iter().any(|step| matches!(step, Step::Gap(gap) if gap.cause == Cause::NumbersGoBack))
 }
 
 fn back(log: &Log, case: &Case, unit: &UnitDescription, steps: &[Step]) -> Ending {

@@ -90,34 +90,21 @@ impl Sequence {
         let incomplete = log.records().iter().any(|record| record.event == Event::Unknown);
         let mut steps = steps(log, unit, &entries, incomplete);
         if log.lines_not_read() > 0 {
-            steps.push(Step::Gap(Gap {
-                least: 0,
-                most: None,
-                line: None,
-                cause: Cause::Unread,
-            }));
+            steps.push(Step::Gap(Gap { least: 0, most: None, line: None, cause: Cause::Unread }));
         }
-        Sequence {
-            steps,
-            order,
-            repeated,
-        }
+        Sequence { steps, order, repeated }
     }
 }
 
 /// Whether `next` follows `last` directly, the counter's width included.
 #[must_use]
 pub fn follows(unit: &UnitDescription, last: u64, next: u64) -> bool {
-    unit.number_step
-        .is_some_and(|step| advance(unit, last, step) == Some(next))
+    unit.number_step.is_some_and(|step| advance(unit, last, step) == Some(next))
 }
 
 fn advance(unit: &UnitDescription, number: u64, by: u64) -> Option<u64> {
     let sum = number.checked_add(by)?;
-    match unit
-        .number_digits
-        .and_then(|digits| 10_u64.checked_pow(u32::from(digits)))
-    {
+    match unit.number_digits.and_then(|digits| 10_u64.checked_pow(u32::from(digits))) {
         Some(modulus) if sum >= modulus => Some(sum % modulus),
         _ => Some(sum),
     }
@@ -136,11 +123,7 @@ pub fn missing_between(unit: &UnitDescription, last: u64, next: u64) -> Option<u
         })
         .map(|modulus| modulus - last + next);
     let distance = wrapped.or_else(|| next.checked_sub(last))?;
-    if distance == 0 || distance % step != 0 {
-        None
-    } else {
-        Some(distance / step - 1)
-    }
+    if distance == 0 || distance % step != 0 { None } else { Some(distance / step - 1) }
 }
 
 fn number(log: &Log, place: usize) -> Option<u64> {
@@ -166,11 +149,10 @@ fn repeated(log: &Log) -> Vec<(usize, usize)> {
     for (place, record) in log.records().iter().enumerate() {
         let Some(number) = record.number else { continue };
         let earlier = first_of.entry(number).or_default();
-        match earlier.iter().find(|first| {
-            log.records()
-                .get(**first)
-                .is_some_and(|first| same(log, first, record))
-        }) {
+        match earlier
+            .iter()
+            .find(|first| log.records().get(**first).is_some_and(|first| same(log, first, record)))
+        {
             Some(first) => repeated.push((*first, place)),
             // Two versions of one number are enough to know that the number is in doubt.
             None if earlier.len() < 8 => earlier.push(place),
@@ -215,9 +197,7 @@ fn order(log: &Log, unit: &UnitDescription, entries: &mut [Entry]) -> Order {
     if let (1, Some((first, _)), Some((last, _)), Some((_, start))) = (descents.len(), first, last, start)
         && follows(unit, last, first)
     {
-        let at = entries
-            .iter()
-            .position(|e| matches!(e, Entry::Record(place) if *place == start));
+        let at = entries.iter().position(|e| matches!(e, Entry::Record(place) if *place == start));
         entries.rotate_left(at.unwrap_or(0));
         return Order::Rotated(start);
     }
@@ -290,12 +270,7 @@ fn loosen(steps: &mut Vec<Step>, from: usize, cause: Cause) {
         steps.extend(tail);
         return;
     }
-    let hole = Step::Gap(Gap {
-        least: 0,
-        most: None,
-        line: None,
-        cause,
-    });
+    let hole = Step::Gap(Gap { least: 0, most: None, line: None, cause });
     let trailing = from > 0;
     for step in tail {
         if matches!(step, Step::Record(_)) && !matches!(steps.last(), None | Some(Step::Gap(_))) {
@@ -320,12 +295,7 @@ fn settle(
     let Some(missing) = missing_between(unit, last, next) else {
         loosen(steps, from, Cause::NumbersGoBack);
         if next < last && !matches!(steps.last(), Some(Step::Gap(gap)) if gap.most.is_none()) {
-            steps.push(Step::Gap(Gap {
-                least: 0,
-                most: None,
-                line: None,
-                cause: Cause::NumbersGoBack,
-            }));
+            steps.push(Step::Gap(Gap { least: 0, most: None, line: None, cause: Cause::NumbersGoBack }));
         }
         return;
     };
@@ -336,12 +306,7 @@ fn settle(
     let Some(missing) = missing.checked_sub(unnumbered) else {
         // The numbers leave no room for all of the records without one: some may have been written out twice.
         loosen(steps, from, Cause::NumbersGoBack);
-        steps.push(Step::Gap(Gap {
-            least: 0,
-            most: None,
-            line: None,
-            cause: Cause::NumbersGoBack,
-        }));
+        steps.push(Step::Gap(Gap { least: 0, most: None, line: None, cause: Cause::NumbersGoBack }));
         return;
     };
     if incomplete && missing > 0 && gaps > 0 {
@@ -351,12 +316,7 @@ fn settle(
         (0, _) if missing == 0 => {}
         (0, 0) => {
             let most = if incomplete { None } else { Some(missing) };
-            steps.push(Step::Gap(Gap {
-                least: missing,
-                most,
-                line: None,
-                cause: Cause::Hole,
-            }));
+            steps.push(Step::Gap(Gap { least: missing, most, line: None, cause: Cause::Hole }));
         }
         (1, 0) => {
             if let Some(Step::Gap(gap)) = steps.get_mut(from) {
@@ -366,20 +326,11 @@ fn settle(
         _ => {
             // Where among the unnumbered records they are missing is not known: up to all of them at each place.
             let most = if incomplete { None } else { Some(missing) };
-            let hole = Gap {
-                least: 0,
-                most,
-                line: None,
-                cause: Cause::Hole,
-            };
+            let hole = Gap { least: 0, most, line: None, cause: Cause::Hole };
             let tail = steps.split_off(from.min(steps.len()));
             for step in tail {
                 match step {
-                    Step::Gap(gap) => steps.push(Step::Gap(Gap {
-                        least: 0,
-                        most,
-                        ..gap
-                    })),
+                    Step::Gap(gap) => steps.push(Step::Gap(Gap { least: 0, most, ..gap })),
                     record @ Step::Record(_) => {
                         if missing > 0 && !matches!(steps.last(), Some(Step::Gap(_))) {
                             steps.push(Step::Gap(hole));

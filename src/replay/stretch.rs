@@ -33,11 +33,9 @@ pub(super) enum Seen {
 
 pub(super) fn seen(log: &Log, step: Step) -> Seen {
     match step {
-        Step::Record(place) => Seen::Event(
-            log.records()
-                .get(place)
-                .map_or(Event::Unknown, |record| record.event),
-        ),
+        Step::Record(place) => {
+            Seen::Event(log.records().get(place).map_or(Event::Unknown, |record| record.event))
+        }
         Step::Gap(gap) => Seen::Gap(gap),
     }
 }
@@ -166,12 +164,7 @@ pub(super) fn without_conflicts(steps: &[Step], deviations: &[Deviation]) -> Vec
         if let Some(step) = without.get_mut(*place)
             && matches!(step, Step::Record(_))
         {
-            *step = Step::Gap(Gap {
-                least: 0,
-                most: None,
-                line: None,
-                cause: Cause::Conflict,
-            });
+            *step = Step::Gap(Gap { least: 0, most: None, line: None, cause: Cause::Conflict });
         }
     }
     without

@@ -22,14 +22,8 @@ pub enum Mode {
 }
 
 /// The modes, in the order of the table's columns.
-pub const MODES: [Mode; 6] = [
-    Mode::Cleared,
-    Mode::EnabledFirst,
-    Mode::Between,
-    Mode::EnabledAgain,
-    Mode::Closed,
-    Mode::ResultShown,
-];
+pub const MODES: [Mode; 6] =
+    [Mode::Cleared, Mode::EnabledFirst, Mode::Between, Mode::EnabledAgain, Mode::Closed, Mode::ResultShown];
 
 impl Mode {
     /// The mode in plain words.
@@ -83,9 +77,7 @@ impl State {
 
     /// All states, those with the power on first.
     pub fn all() -> impl Iterator<Item = State> {
-        [true, false]
-            .into_iter()
-            .flat_map(|on| MODES.into_iter().map(move |mode| State { mode, on }))
+        [true, false].into_iter().flat_map(|on| MODES.into_iter().map(move |mode| State { mode, on }))
     }
 
     /// Its place among [`State::all`].
@@ -97,11 +89,7 @@ impl State {
     /// The state in plain words.
     #[must_use]
     pub fn words(self) -> String {
-        format!(
-            "{}, power {}",
-            self.mode.words(),
-            if self.on { "on" } else { "off" }
-        )
+        format!("{}, power {}", self.mode.words(), if self.on { "on" } else { "off" })
     }
 
     /// A short name for drawings and for other programs.
@@ -179,26 +167,15 @@ pub fn outcome(event: Event, mode: Mode) -> Outcome {
 
 /// What an event does in a state of a unit as described; the unit's unlogged moves come before it, not in it.
 pub(super) fn step(unit: &UnitDescription, event: Event, state: State) -> Result<State, Reason> {
-    let resting = if unit.power_cycle_cancels_enable {
-        state.mode.without_enable()
-    } else {
-        state.mode
-    };
+    let resting = if unit.power_cycle_cancels_enable { state.mode.without_enable() } else { state.mode };
     match (event, state.on) {
-        (Event::PowerOn, false) => Ok(State {
-            mode: resting,
-            on: true,
-        }),
+        (Event::PowerOn, false) => Ok(State { mode: resting, on: true }),
         // A second power-on means that the power went away in between; a unit may leave no record of that.
-        (Event::PowerOn, true) if unit.unlogged.contains(&Unlogged::PowerLoss) => Ok(State {
-            mode: resting,
-            on: true,
-        }),
+        (Event::PowerOn, true) if unit.unlogged.contains(&Unlogged::PowerLoss) => {
+            Ok(State { mode: resting, on: true })
+        }
         (Event::PowerOn, true) => Err(NoLawfulCourse),
-        (Event::PowerOff, true) => Ok(State {
-            mode: resting,
-            on: false,
-        }),
+        (Event::PowerOff, true) => Ok(State { mode: resting, on: false }),
         // The log can be written out without the unit's switch.
         (Event::Export, _) => Ok(state),
         (_, false) => Err(Reason::EventWhileOff),
@@ -212,9 +189,6 @@ pub(super) fn step(unit: &UnitDescription, event: Event, state: State) -> Result
 
 /// The states that unlogged moves reach from a state, besides a loss of power, which [`step`] holds in `power-on`.
 pub(super) fn unlogged_from(unit: &UnitDescription, state: State) -> Option<State> {
-    let lapsed = State {
-        mode: state.mode.without_enable(),
-        ..state
-    };
+    let lapsed = State { mode: state.mode.without_enable(), ..state };
     (unit.unlogged.contains(&Unlogged::EnableLapse) && state.on && lapsed != state).then_some(lapsed)
 }

@@ -26,12 +26,5 @@ pub(super) fn requests(examination: &Examination<'_>) -> Vec<Request> {
             }
         }
     }
-    merged
-        .into_iter()
-        .map(|((of, what), serves)| Request {
-            of,
-            what: what.to_owned(),
-            serves,
-        })
-        .collect()
+    merged.into_iter().map(|((of, what), serves)| Request { of, what: what.to_owned(), serves }).collect()
 }

@@ -44,11 +44,7 @@ pub fn page(rule: &Rule, layout: Layout) -> String {
         "how it follows",
         &format!("{} at the strongest: {}.", rule.kind.word(), rule.kind.meaning()),
     );
-    page.field(
-        0,
-        "what it weighs",
-        &format!("{}: {}.", rule.weight.word(), rule.weight.meaning()),
-    );
+    page.field(0, "what it weighs", &format!("{}: {}.", rule.weight.word(), rule.weight.meaning()));
     page.field(0, "it speaks about", rule.occasions);
     for basis in rule.basis {
         let (label, text) = basis_words(*basis);
@@ -61,11 +57,7 @@ pub fn page(rule: &Rule, layout: Layout) -> String {
     page.text(0, Tone::Head, "Ordinary explanations of a finding");
     for ordinary in rule.ordinary {
         page.item(0, "-", ordinary.account);
-        page.text(
-            2,
-            Tone::Quiet,
-            &format!("What decides it: {}.", ordinary.decided_by),
-        );
+        page.text(2, Tone::Quiet, &format!("What decides it: {}.", ordinary.decided_by));
     }
     page.item(0, "-", "Other explanations may exist.");
 
@@ -78,34 +70,23 @@ pub fn page(rule: &Rule, layout: Layout) -> String {
     if rule.needs.is_empty() {
         page.text(0, Tone::Plain, "Nothing besides the log.");
     }
-    rule.needs
-        .iter()
-        .for_each(|need| page.item(0, "-", need_words(*need)));
+    rule.needs.iter().for_each(|need| page.item(0, "-", need_words(*need)));
 
     for (place, example) in rule.examples.iter().enumerate() {
         page.gap();
-        page.text(
-            0,
-            Tone::Head,
-            &format!("Example {}. {}", place + 1, example.title),
-        );
+        page.text(0, Tone::Head, &format!("Example {}. {}", place + 1, example.title));
         for line in example.log.lines() {
             match line.strip_prefix('^') {
-                Some(id) => page.text(
-                    4,
-                    Tone::Weighty,
-                    &format!("(a finding on the line above: {})", id.trim()),
-                ),
+                Some(id) => {
+                    page.text(4, Tone::Weighty, &format!("(a finding on the line above: {})", id.trim()))
+                }
                 None if line.trim() == "$close" => page.text(4, Tone::Plain, "(a closing line that agrees)"),
                 None => page.text(4, Tone::Plain, line),
             }
         }
         if !example.case.is_empty() {
             page.text(2, Tone::Quiet, "with the case file:");
-            example
-                .case
-                .lines()
-                .for_each(|line| page.text(4, Tone::Plain, line));
+            example.case.lines().for_each(|line| page.text(4, Tone::Plain, line));
         }
     }
     page.finish()
@@ -168,10 +149,7 @@ pub fn near_words(word: &str) -> String {
     let text = if near.is_empty() {
         "the command 'rules' lists all ids".to_owned()
     } else {
-        format!(
-            "near to it: {}. The command 'rules' lists all ids",
-            near.join(", ")
-        )
+        format!("near to it: {}. The command 'rules' lists all ids", near.join(", "))
     };
     text
 }

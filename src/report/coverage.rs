@@ -53,10 +53,8 @@ pub(super) fn statements(examination: &Examination<'_>) -> Vec<Statement> {
 
 fn ring(examination: &Examination<'_>) -> String {
     let coverage = &examination.coverage;
-    let keeps = format!(
-        "The unit keeps its last {} records and writes over older ones.",
-        grouped(coverage.keeps)
-    );
+    let keeps =
+        format!("The unit keeps its last {} records and writes over older ones.", grouped(coverage.keeps));
     let older = match coverage.ring {
         Ring::NothingOlder => {
             "Nothing older existed: the first record has the first number that a unit of this description gives."
@@ -118,27 +116,19 @@ fn votes(examination: &Examination<'_>) -> String {
     let Some((least, most)) = coverage.declared else {
         return format!("{seen} The case file states no declared number of votes.");
     };
-    let declared = if least == most {
-        grouped(least)
-    } else {
-        format!("{} to {}", grouped(least), grouped(most))
-    };
+    let declared =
+        if least == most { grouped(least) } else { format!("{} to {}", grouped(least), grouped(most)) };
     let unseen = least.saturating_sub(coverage.votes as u64);
     let rest = match unseen {
         0 => String::new(),
-        _ => format!(
-            " At least {} of the declared votes are not in it.",
-            grouped(unseen)
-        ),
+        _ => format!(" At least {} of the declared votes are not in it.", grouped(unseen)),
     };
     format!("{seen} Declared for the unit, as the case file states: {declared}.{rest}")
 }
 
 fn lines(examination: &Examination<'_>) -> String {
     let coverage = &examination.coverage;
-    let words = [
-        "blank", "comment", "heading", "header", "record", "closing", "unread",
-    ];
+    let words = ["blank", "comment", "heading", "header", "record", "closing", "unread"];
     let parts: Vec<String> = coverage
         .lines
         .iter()
@@ -161,10 +151,7 @@ fn order(examination: &Examination<'_>) -> String {
     let mut text = match examination.replay.order {
         Order::File => "The records are taken in the order of the file.".to_owned(),
         Order::Rotated(first) => {
-            let line = log
-                .records()
-                .get(first)
-                .map_or(0, |record| log.line_number(record.line));
+            let line = log.records().get(first).map_or(0, |record| log.line_number(record.line));
             format!(
                 "The file holds the records as the unit's ring stores them. They are taken from line {line} to the \
                  end and then from the first record on, as their numbers run."
@@ -179,11 +166,7 @@ fn order(examination: &Examination<'_>) -> String {
     if repeated > 0 {
         text.push_str(&format!(
             " {} word for word with the same number; each is taken once.",
-            count(
-                repeated,
-                "record repeats an earlier one",
-                "records repeat earlier ones"
-            )
+            count(repeated, "record repeats an earlier one", "records repeat earlier ones")
         ));
     }
     text
@@ -212,27 +195,17 @@ fn gaps(examination: &Examination<'_>) -> String {
     let [unread, holes, back] = counts;
     let mut parts = Vec::new();
     if unread > 0 {
-        parts.push(format!(
-            "{} with lines that could not be read",
-            count(unread, "place", "places")
-        ));
+        parts.push(format!("{} with lines that could not be read", count(unread, "place", "places")));
     }
     if holes > 0 {
         parts.push(format!(
             "{} where record numbers are missing (at least {} in all)",
             count(holes, "place", "places"),
-            count(
-                usize::try_from(missing).unwrap_or(usize::MAX),
-                "record",
-                "records"
-            )
+            count(usize::try_from(missing).unwrap_or(usize::MAX), "record", "records")
         ));
     }
     if back > 0 {
-        parts.push(format!(
-            "{} where record numbers go back",
-            count(back, "place", "places")
-        ));
+        parts.push(format!("{} where record numbers go back", count(back, "place", "places")));
     }
     if parts.is_empty() {
         return "Between the first record and the last, no line is unread and no record number is missing."
@@ -254,11 +227,7 @@ fn closing(examination: &Examination<'_>) -> Option<String> {
     let count = if closing.count == closing.found_count {
         format!("The number agrees: {}.", grouped(closing.count))
     } else {
-        format!(
-            "It states {} and {} were found.",
-            grouped(closing.count),
-            grouped(closing.found_count)
-        )
+        format!("It states {} and {} were found.", grouped(closing.count), grouped(closing.found_count))
     };
     let digest = match closing.digest {
         Some(digest) if digest == closing.found_digest => " The digest agrees.",

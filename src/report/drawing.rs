@@ -35,10 +35,7 @@ impl Way {
     pub fn of(examination: &Examination<'_>) -> Way {
         let (log, replay) = (examination.log, &examination.replay);
         let source = log.source();
-        let mut way = Way {
-            source: Some((source.name(), source.digest().to_string())),
-            ..Way::default()
-        };
+        let mut way = Way { source: Some((source.name(), source.digest().to_string())), ..Way::default() };
         for step in 0..replay.steps.len() {
             let Some(record) = replay.record(step).and_then(|place| log.records().get(place)) else {
                 continue;
@@ -58,11 +55,7 @@ impl Way {
     }
 
     fn between(&self, from: State, to: State) -> usize {
-        self.moves
-            .iter()
-            .filter(|((f, t, _), _)| *f == from && *t == to)
-            .map(|(_, times)| times)
-            .sum()
+        self.moves.iter().filter(|((f, t, _), _)| *f == from && *t == to).map(|(_, times)| times).sum()
     }
 
     fn times(&self, from: State, to: State, event: Event) -> usize {
@@ -118,9 +111,8 @@ pub fn svg(unit: &UnitDescription, way: &Way, demonstration: bool) -> String {
     // Lines first, then boxes, then labels, so that no line crosses out a text; what the log used comes last.
     let mut labels = String::new();
     for used in [false, true] {
-        for ((from, to), events) in edges
-            .iter()
-            .filter(|((from, to), _)| (way.between(*from, *to) > 0) == used)
+        for ((from, to), events) in
+            edges.iter().filter(|((from, to), _)| (way.between(*from, *to) > 0) == used)
         {
             edge(&mut out, &mut labels, (*from, *to), events, way);
         }
@@ -153,10 +145,7 @@ fn caption(out: &mut String, title: &str, unit: &UnitDescription, way: &Way, dem
         "s",
         (30, 62),
         "start",
-        &format!(
-            "Unit description: {name}, version {version}, SHA-256 {}",
-            unit.digest
-        ),
+        &format!("Unit description: {name}, version {version}, SHA-256 {}", unit.digest),
     );
     let mut y = HEIGHT - 74;
     let mut line = |out: &mut String, words: &str| {
@@ -188,15 +177,8 @@ fn caption(out: &mut String, title: &str, unit: &UnitDescription, way: &Way, dem
 fn node(out: &mut String, state: State, way: &Way) {
     let (x, y) = centre(state);
     let (w, h) = BOX;
-    let visited = way
-        .moves
-        .keys()
-        .any(|(from, to, _)| *from == state || *to == state);
-    let class = format!(
-        "n{}{}",
-        if state.on { "" } else { " o" },
-        if visited { " w" } else { "" }
-    );
+    let visited = way.moves.keys().any(|(from, to, _)| *from == state || *to == state);
+    let class = format!("n{}{}", if state.on { "" } else { " o" }, if visited { " w" } else { "" });
     out.push_str(&format!(
         "<rect class=\"{class}\" x=\"{}\" y=\"{}\" width=\"{w}\" height=\"{h}\" rx=\"8\"/>\n",
         x - w / 2,
@@ -212,23 +194,11 @@ fn node(out: &mut String, state: State, way: &Way) {
     let lines: Vec<&str> = lines.into_iter().filter(|line| !line.is_empty()).collect();
     let top = y + 5 - 8 * (i32::try_from(lines.len()).unwrap_or(1) - 1);
     for (place, line) in (0..).zip(&lines) {
-        text(
-            out,
-            if *line == power { "s" } else { "" },
-            (x, top + 16 * place),
-            "middle",
-            line,
-        );
+        text(out, if *line == power { "s" } else { "" }, (x, top + 16 * place), "middle", line);
     }
     let stayed = way.between(state, state);
     if stayed > 0 {
-        text(
-            out,
-            "m",
-            (x, y + h / 2 + 15),
-            "middle",
-            &format!("stayed \u{d7}{}", grouped(stayed as u64)),
-        );
+        text(out, "m", (x, y + h / 2 + 15), "middle", &format!("stayed \u{d7}{}", grouped(stayed as u64)));
     }
 }
 
@@ -239,10 +209,7 @@ fn edge(out: &mut String, labels: &mut String, (from, to): (State, State), event
     let length = length(dx, dy);
     // A point beside the middle of the line; the curve passes half as far from it.
     let middle = ((start.0 + end.0) / 2, (start.1 + end.1) / 2);
-    let knee = (
-        middle.0 + dy * 2 * bend / length,
-        middle.1 - dx * 2 * bend / length,
-    );
+    let knee = (middle.0 + dy * 2 * bend / length, middle.1 - dx * 2 * bend / length);
     let (a, b) = (border(start, knee), border(end, knee));
     let used = way.between(from, to) > 0;
     let (class, marker) = if used { ("u", "b") } else { ("e", "a") };
@@ -280,18 +247,12 @@ fn border(centre: (i32, i32), point: (i32, i32)) -> (i32, i32) {
 
 /// The length of a line in whole pixels, at least 1: integers, so that every machine draws the same picture.
 fn length(dx: i32, dy: i32) -> i32 {
-    i32::try_from((dx * dx + dy * dy).unsigned_abs().isqrt())
-        .unwrap_or(1)
-        .max(1)
+    i32::try_from((dx * dx + dy * dy).unsigned_abs().isqrt()).unwrap_or(1).max(1)
 }
 
 /// Text as it may stand in SVG.
 fn escape(words: &str) -> String {
-    words
-        .replace('&', "&amp;")
-        .replace('<', "&lt;")
-        .replace('>', "&gt;")
-        .replace('"', "&quot;")
+    words.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
 }
 
 #[cfg(test)]
@@ -311,15 +272,9 @@ mod tests {
     fn no_two_boxes_touch_and_all_lie_on_the_page() {
         let centres: Vec<(i32, i32)> = State::all().map(centre).collect();
         for (place, a) in centres.iter().enumerate() {
-            assert!(
-                a.0 > BOX.0 / 2 && a.0 < WIDTH - BOX.0 / 2 && a.1 > 80 && a.1 < HEIGHT - 90,
-                "{a:?}"
-            );
+            assert!(a.0 > BOX.0 / 2 && a.0 < WIDTH - BOX.0 / 2 && a.1 > 80 && a.1 < HEIGHT - 90, "{a:?}");
             for b in centres.iter().skip(place + 1) {
-                assert!(
-                    (a.0 - b.0).abs() > BOX.0 + 20 || (a.1 - b.1).abs() > BOX.1 + 20,
-                    "{a:?} {b:?}"
-                );
+                assert!((a.0 - b.0).abs() > BOX.0 + 20 || (a.1 - b.1).abs() > BOX.1 + 20, "{a:?} {b:?}");
             }
         }
     }

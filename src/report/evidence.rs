@@ -47,11 +47,7 @@ pub(super) const LEGEND: &str = "Before a line of the log stands its number in t
 /// The lines of a finding with their context, by line index; and how many lines that show it were left out.
 pub(super) fn lines(examination: &Examination<'_>, finding: &Finding) -> (Vec<(usize, Role)>, usize) {
     let index = |place: &Place| {
-        if let Place::Line(line) = place {
-            Some(*line)
-        } else {
-            None
-        }
+        if let Place::Line(line) = place { Some(*line) } else { None }
     };
     let last = examination.log.lines().len();
     let mut lines: BTreeMap<usize, Role> = BTreeMap::new();
@@ -63,9 +59,8 @@ pub(super) fn lines(examination: &Examination<'_>, finding: &Finding) -> (Vec<(u
     };
     let others: Vec<usize> = finding.others.iter().filter_map(index).collect();
     let shown = others.iter().take(LINES);
-    for (line, role) in shown
-        .map(|line| (*line, Role::Other))
-        .chain(index(&finding.main).map(|line| (line, Role::Main)))
+    for (line, role) in
+        shown.map(|line| (*line, Role::Other)).chain(index(&finding.main).map(|line| (line, Role::Main)))
     {
         put(line, role);
         put(line + 1, Role::Context);
@@ -87,14 +82,9 @@ pub(super) fn number_and_time(
         _ => None,
     });
     let number = record.and_then(|record| {
-        record
-            .number
-            .map(|number| format!("{number:0width$}", width = usize::from(record.number_digits)))
+        record.number.map(|number| format!("{number:0width$}", width = usize::from(record.number_digits)))
     });
-    (
-        number,
-        record.and_then(|record| record.time).map(|time| time.to_string()),
-    )
+    (number, record.and_then(|record| record.time).map(|time| time.to_string()))
 }
 
 /// What a kind of line is called.

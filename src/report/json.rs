@@ -157,10 +157,7 @@ pub struct CoverageOf {
 
 /// Lines of each kind; the counts add up to the lines read.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
-#[allow(
-    missing_docs,
-    reason = "each member is named after the kind of line that it counts"
-)]
+#[allow(missing_docs, reason = "each member is named after the kind of line that it counts")]
 pub struct LineCounts {
     pub blank: usize,
     pub comment: usize,

@@ -58,14 +58,8 @@ pub const EXIT_CODES: &[(u8, &str)] = &[
         "The command did its work. For 'examine': no rule is answered 'not kept' by more than a remark. That does not \
          mean that the log is in order: rules may be open, and not everything is examined.",
     ),
-    (
-        1,
-        "'examine' did its work, and at least one rule is answered 'not kept'. Remarks alone do not count.",
-    ),
-    (
-        2,
-        "The command could not do its work: usage, a file that cannot be read, or a case file with errors.",
-    ),
+    (1, "'examine' did its work, and at least one rule is answered 'not kept'. Remarks alone do not count."),
+    (2, "The command could not do its work: usage, a file that cannot be read, or a case file with errors."),
 ];
 
 /// The exit code for some examinations: 1 if a rule is not kept in one of them, else 0.
@@ -77,10 +71,7 @@ pub fn exit_code(examinations: &[Examination<'_>]) -> u8 {
 /// What an exit code means.
 #[must_use]
 pub fn exit_meaning(code: u8) -> &'static str {
-    EXIT_CODES
-        .iter()
-        .find(|(entry, _)| *entry == code)
-        .map_or("not in the table", |(_, meaning)| meaning)
+    EXIT_CODES.iter().find(|(entry, _)| *entry == code).map_or("not in the table", |(_, meaning)| meaning)
 }
 
 /// How wide a report for a terminal may be, and whether it is coloured.
@@ -118,11 +109,7 @@ impl Paper {
     /// Takes name, size and digest of a file.
     #[must_use]
     pub fn of(name: &str, bytes: &[u8]) -> Paper {
-        Paper {
-            name: Shown::inert(name),
-            bytes: bytes.len(),
-            digest: Digest::of(bytes),
-        }
+        Paper { name: Shown::inert(name), bytes: bytes.len(), digest: Digest::of(bytes) }
     }
 }
 
@@ -141,11 +128,7 @@ pub struct Frame {
 
 /// A number with its noun: `1 line`, `2 lines`.
 pub(crate) fn count(number: usize, one: &str, many: &str) -> String {
-    format!(
-        "{} {}",
-        grouped(number as u64),
-        if number == 1 { one } else { many }
-    )
+    format!("{} {}", grouped(number as u64), if number == 1 { one } else { many })
 }
 
 /// A number with a comma between groups of three digits.

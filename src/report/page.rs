@@ -48,12 +48,7 @@ pub(super) struct Page {
 impl Page {
     /// An empty page. `mark` is repeated under every head.
     pub(super) fn new(layout: Layout, mark: Option<&'static str>) -> Page {
-        Page {
-            out: String::new(),
-            width: layout.width.max(Layout::LEAST),
-            colour: layout.colour,
-            mark,
-        }
+        Page { out: String::new(), width: layout.width.max(Layout::LEAST), colour: layout.colour, mark }
     }
 
     /// The finished text.
@@ -100,10 +95,7 @@ impl Page {
     /// A paragraph that hangs from a short mark, as in a list.
     pub(super) fn item(&mut self, indent: usize, mark: &str, text: &str) {
         let hang = " ".repeat(indent + mark.width() + 1);
-        for (place, line) in wrap(text, self.width.saturating_sub(hang.len()))
-            .into_iter()
-            .enumerate()
-        {
+        for (place, line) in wrap(text, self.width.saturating_sub(hang.len())).into_iter().enumerate() {
             if place == 0 {
                 self.push(Tone::Plain, &format!("{}{mark} {line}", " ".repeat(indent)));
             } else {
@@ -125,17 +117,13 @@ impl Page {
             return;
         }
         let column = indent + LABEL;
-        for (place, line) in wrap(text, self.width.saturating_sub(column))
-            .into_iter()
-            .enumerate()
-        {
+        for (place, line) in wrap(text, self.width.saturating_sub(column)).into_iter().enumerate() {
             let label = if place == 0 { label } else { "" };
             let room = LABEL.saturating_sub(label.width());
             self.out.push_str(&" ".repeat(indent));
             let label = self.paint(Tone::Quiet, label);
             let line = self.paint(tone, &line);
-            self.out
-                .push_str(format!("{label}{}{line}", " ".repeat(room)).trim_end());
+            self.out.push_str(format!("{label}{}{line}", " ".repeat(room)).trim_end());
             self.out.push('\n');
         }
     }
@@ -146,11 +134,7 @@ impl Page {
         let head = format!("{}{number:>7} {mark} ", " ".repeat(indent));
         let room = self.width.saturating_sub(head.width() + 1).max(2);
         for (place, piece) in fold(text, room).into_iter().enumerate() {
-            let lead = if place == 0 {
-                head.clone()
-            } else {
-                " ".repeat(head.width() + 1)
-            };
+            let lead = if place == 0 { head.clone() } else { " ".repeat(head.width() + 1) };
             self.push(tone, &format!("{lead}{piece}"));
         }
     }
@@ -194,10 +178,7 @@ pub(super) fn wrap(text: &str, width: usize) -> Vec<String> {
         .word_separator(WordSeparator::AsciiSpace)
         .word_splitter(WordSplitter::NoHyphenation)
         .break_words(true);
-    textwrap::wrap(text, options)
-        .into_iter()
-        .map(std::borrow::Cow::into_owned)
-        .collect()
+    textwrap::wrap(text, options).into_iter().map(std::borrow::Cow::into_owned).collect()
 }
 
 /// Cuts a text into pieces of at most `width` columns, behind a space where one is near; joined, they are the text.
@@ -237,10 +218,7 @@ mod tests {
             for width in 2..12 {
                 let pieces = fold(text, width);
                 assert_eq!(pieces.concat(), text);
-                assert!(
-                    pieces.iter().all(|piece| piece.width() <= width),
-                    "{width} {pieces:?}"
-                );
+                assert!(pieces.iter().all(|piece| piece.width() <= width), "{width} {pieces:?}");
             }
         }
     }

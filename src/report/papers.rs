@@ -45,51 +45,26 @@ pub(super) fn statements(case: &Case) -> Vec<Paper> {
     let mut list = Vec::new();
     let mut say = |about: &'static str, text: String, basis: &Saying, used: bool| {
         let (text, line) = (Shown::inert(&text), basis.line);
-        list.push(Paper {
-            about,
-            text,
-            basis: saying(basis),
-            line,
-            used,
-        });
+        list.push(Paper { about, text, basis: saying(basis), line, used });
     };
     for stated in &case.polls {
         say("poll", poll(&stated.value), &stated.basis, false);
     }
     let unit = &case.unit;
-    for (about, facts) in [
-        ("unit serial", &unit.serial),
-        ("unit role", &unit.role),
-        ("unit software", &unit.software),
-    ] {
-        facts
-            .iter()
-            .for_each(|stated| say(about, stated.value.clone(), &stated.basis, true));
-    }
-    unit.candidates
-        .iter()
-        .for_each(|s| say("candidates", grouped(s.value), &s.basis, true));
-    unit.ballot_units
-        .iter()
-        .for_each(|s| say("ballot units", s.value.join(", "), &s.basis, true));
-    unit.description
-        .iter()
-        .for_each(|s| say("unit description", s.value.clone(), &s.basis, true));
-    for Stated {
-        value: (phase, stretch),
-        basis,
-    } in &case.phases
+    for (about, facts) in
+        [("unit serial", &unit.serial), ("unit role", &unit.role), ("unit software", &unit.software)]
     {
+        facts.iter().for_each(|stated| say(about, stated.value.clone(), &stated.basis, true));
+    }
+    unit.candidates.iter().for_each(|s| say("candidates", grouped(s.value), &s.basis, true));
+    unit.ballot_units.iter().for_each(|s| say("ballot units", s.value.join(", "), &s.basis, true));
+    unit.description.iter().for_each(|s| say("unit description", s.value.clone(), &s.basis, true));
+    for Stated { value: (phase, stretch), basis } in &case.phases {
         let stretch = match stretch {
             Stretch::Records(first, last) => format!("records {first} to {last}"),
             Stretch::Lines(first, last) => format!("lines {first} to {last}"),
         };
-        say(
-            "phase",
-            format!("{stretch} were the {}", phase.words()),
-            basis,
-            true,
-        );
+        say("phase", format!("{stretch} were the {}", phase.words()), basis, true);
     }
     for stated in &case.ends {
         let text = match stated.value {
@@ -127,17 +102,8 @@ pub(super) fn statements(case: &Case) -> Vec<Paper> {
             true,
         );
     }
-    for Stated {
-        value: (rule, clause),
-        basis,
-    } in &case.settings.clauses
-    {
-        say(
-            "local clause",
-            format!("for the rule {rule}: {clause}"),
-            basis,
-            true,
-        );
+    for Stated { value: (rule, clause), basis } in &case.settings.clauses {
+        say("local clause", format!("for the rule {rule}: {clause}"), basis, true);
     }
     list.sort_by_key(|paper| paper.line);
     list
@@ -155,12 +121,7 @@ fn periods(
             period.to.as_ref().map(|to| format!("to {to}")),
             period.text.clone(),
         ];
-        say(
-            about,
-            parts.into_iter().flatten().collect::<Vec<_>>().join(", "),
-            &stated.basis,
-            false,
-        );
+        say(about, parts.into_iter().flatten().collect::<Vec<_>>().join(", "), &stated.basis, false);
     }
     for basis in &statements.none {
         say(about, "there was none".to_owned(), basis, false);

@@ -21,11 +21,7 @@ pub fn page(file: &CaseFile, layout: Layout) -> String {
         page.text(0, Tone::Plain, "Nothing: it holds no statement.");
     }
     for paper in &statements {
-        page.field(
-            0,
-            paper.about,
-            &format!("{}, {} (line {}).", paper.text, paper.basis, paper.line),
-        );
+        page.field(0, paper.about, &format!("{}, {} (line {}).", paper.text, paper.basis, paper.line));
     }
 
     let versions = file.case.versions();
@@ -35,25 +31,13 @@ pub fn page(file: &CaseFile, layout: Layout) -> String {
         return page.finish();
     }
     let number = count(versions.versions.len(), "version", "versions");
-    page.text(
-        0,
-        Tone::Plain,
-        &format!("A log is examined under each of {number}:"),
-    );
+    page.text(0, Tone::Plain, &format!("A log is examined under each of {number}:"));
     for (place, version) in versions.versions.iter().enumerate() {
-        let choices: Vec<&str> = version
-            .choices
-            .iter()
-            .map(|choice| choice.text.as_str())
-            .collect();
+        let choices: Vec<&str> = version.choices.iter().map(|choice| choice.text.as_str()).collect();
         page.item(0, &format!("{}.", place + 1), &choices.join("; "));
     }
     if versions.cut {
-        page.text(
-            0,
-            Tone::Weighty,
-            "There are more than these; the others are not examined.",
-        );
+        page.text(0, Tone::Weighty, "There are more than these; the others are not examined.");
     }
     page.finish()
 }

@@ -18,11 +18,8 @@ pub fn report(examinations: &[Examination<'_>], frame: &Frame, layout: Layout) -
     let mut page = Page::new(layout, frame.demonstration.then_some(NO_EVIDENCE));
     let several = examinations.len() > 1;
     for (place, examination) in examinations.iter().enumerate() {
-        let which = if several {
-            format!(", log {} of {}", place + 1, examinations.len())
-        } else {
-            String::new()
-        };
+        let which =
+            if several { format!(", log {} of {}", place + 1, examinations.len()) } else { String::new() };
         page.head(&format!("Examination of a unit's event log{which}"));
         in_short(&mut page, examination);
         identity::print(&mut page, examination, frame);
@@ -37,13 +34,7 @@ pub fn report(examinations: &[Examination<'_>], frame: &Frame, layout: Layout) -
 
 /// The first lines: how many rules have which answer, and how much that means.
 fn in_short(page: &mut Page, examination: &Examination<'_>) {
-    let of = |verdict: Verdict| {
-        examination
-            .answers
-            .iter()
-            .filter(|answer| answer.verdict == verdict)
-            .count()
-    };
+    let of = |verdict: Verdict| examination.answers.iter().filter(|answer| answer.verdict == verdict).count();
     let findings = examination.findings.len();
     let mut text = format!(
         "Of {}, {} not kept, {} kept, {} cannot be told, and {} not apply. ",

@@ -8,15 +8,7 @@ use crate::source::{MASK, Shown, disclosure_in};
 use crate::syntax::Value;
 
 /// Header keys that the format knows.
-const HEADERS: &[&str] = &[
-    "serial",
-    "role",
-    "software",
-    "clock-zone",
-    "keeps",
-    "exported-at",
-    "exported-by",
-];
+const HEADERS: &[&str] = &["serial", "role", "software", "clock-zone", "keeps", "exported-at", "exported-by"];
 
 /// One word that is not known, where it was met first and how often.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -51,29 +43,15 @@ pub(super) fn unknown(examination: &Examination<'_>) -> Vec<Unknown> {
         if record.event == Event::Unknown {
             meet(1, log.word(record), line);
         }
-        for (key, _) in log
-            .attributes(record)
-            .filter(|(key, _)| !record.event.knows(key.text()))
-        {
+        for (key, _) in log.attributes(record).filter(|(key, _)| !record.event.knows(key.text())) {
             meet(2, attribute(log.word(record).as_str(), key), line);
         }
     }
     let mut list: Vec<(usize, Unknown)> = met
         .into_iter()
         .map(|((rank, word), (times, first_line))| {
-            let what = ["header", "event", "attribute"]
-                .get(rank)
-                .copied()
-                .unwrap_or_default();
-            (
-                rank,
-                Unknown {
-                    what,
-                    word,
-                    times,
-                    first_line,
-                },
-            )
+            let what = ["header", "event", "attribute"].get(rank).copied().unwrap_or_default();
+            (rank, Unknown { what, word, times, first_line })
         })
         .collect();
     list.sort_by_key(|(rank, unknown)| (*rank, unknown.first_line));

@@ -122,11 +122,7 @@ fn names(belief: Belief) -> Vec<String> {
 }
 
 fn at_the_table(event: Event) -> &'static str {
-    event
-        .entry()
-        .map_or("Not known: the vocabulary does not hold this event.", |entry| {
-            entry.at_the_table
-        })
+    event.entry().map_or("Not known: the vocabulary does not hold this event.", |entry| entry.at_the_table)
 }
 
 /// What the rules saw, by line.
@@ -138,11 +134,7 @@ struct Seen {
 impl Seen {
     fn of(examination: &Examination<'_>) -> Seen {
         let index = |place: &Place| {
-            if let Place::Line(line) = place {
-                Some(*line)
-            } else {
-                None
-            }
+            if let Place::Line(line) = place { Some(*line) } else { None }
         };
         let mut findings: Vec<(usize, usize, &'static str)> = Vec::new();
         for (at, finding) in examination.findings.iter().enumerate() {
@@ -155,13 +147,7 @@ impl Seen {
             .answers
             .iter()
             .filter(|answer| answer.verdict != Verdict::DoesNotApply)
-            .flat_map(|answer| {
-                answer
-                    .open_at
-                    .iter()
-                    .filter_map(index)
-                    .map(|line| (line, answer.rule))
-            })
+            .flat_map(|answer| answer.open_at.iter().filter_map(index).map(|line| (line, answer.rule)))
             .collect();
         open.sort_unstable();
         open.dedup();
@@ -170,13 +156,8 @@ impl Seen {
 
     fn findings_at(&self, line: usize) -> Vec<(usize, String)> {
         let from = self.findings.partition_point(|(at, _, _)| *at < line);
-        let here = self
-            .findings
-            .iter()
-            .skip(from)
-            .take_while(|(at, _, _)| *at == line);
-        here.map(|(_, number, rule)| (*number, (*rule).to_owned()))
-            .collect()
+        let here = self.findings.iter().skip(from).take_while(|(at, _, _)| *at == line);
+        here.map(|(_, number, rule)| (*number, (*rule).to_owned())).collect()
     }
 
     fn open_at(&self, line: usize) -> Vec<String> {
@@ -197,9 +178,7 @@ pub fn json(examinations: &[Examination<'_>], frame: &Frame) -> String {
     json::text(&Walk {
         demonstration: frame.demonstration.then_some(NO_EVIDENCE),
         source: source.map_or_else(|| Shown::inert(""), crate::source::Source::name),
-        sha256: source
-            .map(|source| source.digest().to_string())
-            .unwrap_or_default(),
+        sha256: source.map(|source| source.digest().to_string()).unwrap_or_default(),
         logs: examinations.iter().map(rows).collect(),
     })
 }
@@ -246,10 +225,7 @@ fn print_row(page: &mut Page, row: &Row) {
         page.text(
             10,
             Tone::Weighty,
-            &format!(
-                "(by their numbers, {} missing here)",
-                count(missing, "record is", "records are")
-            ),
+            &format!("(by their numbers, {} missing here)", count(missing, "record is", "records are")),
         );
     }
     page.quote(0, &row.line.to_string(), " ", Tone::Head, &row.text);
@@ -257,29 +233,16 @@ fn print_row(page: &mut Page, row: &Row) {
         page.field(10, "at the table", table);
     }
     if row.in_conflict {
-        page.field(
-            10,
-            "the unit",
-            "left out of the replay: this record is part of a contradiction",
-        );
+        page.field(10, "the unit", "left out of the replay: this record is part of a contradiction");
     } else if let Some((before, after)) = row.words.as_ref().filter(|(before, after)| before != after) {
         page.field(10, "the unit, before", before);
         page.field(10, "the unit, after", after);
     } else if row.kind == "unread" {
-        page.field(
-            10,
-            "the unit",
-            "this line could not be read, and may stand for any number of records",
-        );
+        page.field(10, "the unit", "this line could not be read, and may stand for any number of records");
     }
     for (number, rule) in &row.findings {
         let title = rules::rule(rule).map_or("", |rule| rule.title);
-        page.toned_field(
-            10,
-            &format!("finding {number}"),
-            Tone::Weighty,
-            &format!("{title} ({rule})"),
-        );
+        page.toned_field(10, &format!("finding {number}"), Tone::Weighty, &format!("{title} ({rule})"));
     }
     if !row.open.is_empty() {
         page.field(10, "open here", &row.open.join(", "));
@@ -291,11 +254,7 @@ fn print_row(page: &mut Page, row: &Row) {
 pub fn blank(examinations: &[Examination<'_>], frame: &Frame, layout: Layout) -> String {
     let mut page = Page::new(layout, frame.demonstration.then_some(NO_EVIDENCE));
     for examination in examinations {
-        head(
-            &mut page,
-            examination,
-            "The log, line by line: a sheet to fill in",
-        );
+        head(&mut page, examination, "The log, line by line: a sheet to fill in");
         page.text(
             0,
             Tone::Plain,
@@ -309,13 +268,8 @@ pub fn blank(examinations: &[Examination<'_>], frame: &Frame, layout: Layout) ->
             let number = examination.log.line_number(index).to_string();
             page.quote(0, &number, " ", Tone::Head, text.as_str());
             if matches!(line.kind, LineKind::Record(_) | LineKind::Unread) {
-                for label in [
-                    "at the table",
-                    "the unit, before",
-                    "the unit, after",
-                    "against it",
-                    "or else",
-                ] {
+                for label in ["at the table", "the unit, before", "the unit, after", "against it", "or else"]
+                {
                     page.field(10, label, FIELD);
                 }
                 page.gap();

@@ -73,11 +73,7 @@ pub fn disclosure_in(text: &[u8], vote_too: bool) -> Option<usize> {
             .map(|place| place + word.len())
     };
     let vote = if vote_too { behind("vote") } else { None };
-    CHOICE_OR_IDENTITY
-        .iter()
-        .filter_map(|word| behind(word))
-        .chain(vote)
-        .min()
+    CHOICE_OR_IDENTITY.iter().filter_map(|word| behind(word)).chain(vote).min()
 }
 
 /// Whether a compound word such as `voter-name` is made of nothing but words that name a *kind* of thing: such a word
@@ -85,10 +81,7 @@ pub fn disclosure_in(text: &[u8], vote_too: bool) -> Option<usize> {
 #[must_use]
 pub fn names_only_kinds(word: &str) -> bool {
     word.split(['-', '_']).all(|part| {
-        CHOICE_OR_IDENTITY
-            .iter()
-            .chain(PLAIN_PARTS)
-            .any(|plain| part.eq_ignore_ascii_case(plain))
+        CHOICE_OR_IDENTITY.iter().chain(PLAIN_PARTS).any(|plain| part.eq_ignore_ascii_case(plain))
     })
 }
 

@@ -19,25 +19,14 @@ pub(super) struct Sheet {
 impl Sheet {
     /// An empty sheet with room for so many characters.
     pub(super) fn new(room: usize, mark: Span) -> Sheet {
-        Sheet {
-            text: String::new(),
-            room,
-            beyond: 0,
-            mark,
-            begun: None,
-            ended: None,
-        }
+        Sheet { text: String::new(), room, beyond: 0, mark, begun: None, ended: None }
     }
 
     /// Copies a stretch, in up to three pieces so that both ends of the mark fall between two of them.
     pub(super) fn copy(&mut self, source: &Source, span: Span) {
         let first = self.mark.start.clamp(span.start, span.end);
         let second = self.mark.end.clamp(first, span.end);
-        for piece in [
-            Span::new(span.start, first),
-            Span::new(first, second),
-            Span::new(second, span.end),
-        ] {
+        for piece in [Span::new(span.start, first), Span::new(first, second), Span::new(second, span.end)] {
             self.pass(piece.start);
             for chunk in source.raw_at(piece).utf8_chunks() {
                 for c in chunk.valid().chars() {
@@ -92,9 +81,6 @@ impl Sheet {
         if self.beyond > 0 {
             _ = write!(self.text, " [{} more characters]", self.beyond);
         }
-        (
-            Shown(self.text),
-            Span::new(self.begun.unwrap_or(end), self.ended.unwrap_or(end)),
-        )
+        (Shown(self.text), Span::new(self.begun.unwrap_or(end), self.ended.unwrap_or(end)))
     }
 }

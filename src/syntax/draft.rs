@@ -26,12 +26,7 @@ impl Draft {
     /// A log with a heading and nothing else.
     #[must_use]
     pub fn new() -> Draft {
-        Draft {
-            text: "unit-event-log 1\n".to_owned(),
-            body: String::new(),
-            count: 0,
-            chain: None,
-        }
+        Draft { text: "unit-event-log 1\n".to_owned(), body: String::new(), count: 0, chain: None }
     }
 
     /// Adds a header line.
@@ -72,9 +67,7 @@ impl Draft {
         word: &str,
         attributes: &[(&str, &str)],
     ) -> Draft {
-        let number = number
-            .into()
-            .map_or_else(|| "-".to_owned(), |number| number.to_string());
+        let number = number.into().map_or_else(|| "-".to_owned(), |number| number.to_string());
         let mut line = format!("{number} {time} {word}");
         for (key, value) in attributes {
             _ = write!(line, " {key}=");
@@ -102,12 +95,7 @@ impl Draft {
     /// The log with its closing line.
     #[must_use]
     pub fn close(self) -> String {
-        format!(
-            "{}end {} sha256:{}\n",
-            self.text,
-            self.count,
-            Digest::of(self.body.as_bytes())
-        )
+        format!("{}end {} sha256:{}\n", self.text, self.count, Digest::of(self.body.as_bytes()))
     }
 
     /// The log without a closing line.

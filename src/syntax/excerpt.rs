@@ -32,7 +32,7 @@ struct Excerpt {
     mark: Span,
     /// Number of the line in the file, from 1.
     line: usize,
-    /// Byte of the line in the file at which the fault begins, from 1.
+    /// Byte of the line in the file at which the fault, or a mask before it, begins, from 1.
     column: usize,
 }
 
@@ -43,26 +43,29 @@ pub fn report(log: &Log, fault: &Fault) -> FaultReport {
     let span = line.map(|line| line.span).unwrap_or_default();
     let veils = log.veils(fault.line, &Secrecy::strict());
     // A line within the limit is shown as far as needed; of one past it, the begin must do.
-    let limit = if span.len() > LIMITS.line_bytes {
-        SHOWN_LIMIT
-    } else {
-        usize::MAX
-    };
+    let limit = if span.len() > LIMITS.line_bytes { SHOWN_LIMIT } else { usize::MAX };
     let (shown, mark) = log.source().show_with_mark(span, &veils, limit, fault.span);
-    let (text, mark) = window(shown.as_str(), mark);
+    let (mut text, mut mark) = window(shown.as_str(), mark);
+    if mark.is_empty() && !text.is_empty() {
+        // What is missing is marked where it would stand: on the next character, or on a place behind the last.
+        if let Some(next) = text.get(mark.start..).and_then(|rest| rest.chars().next()) {
+            mark.end += next.len_utf8();
+        } else {
+            text.push(' ');
+            mark.end += 1;
+        }
+    }
+    // A column behind a mask would tell how long the masked text is: the mask's own column is given instead.
+    let start = veils.iter().map(|veil| veil.start).filter(|start| *start < fault.span.start).min();
     let excerpt = Excerpt {
         name: log.source().name().to_string(),
         text,
         mark,
         line: log.line_number(fault.line),
-        column: fault.span.start.saturating_sub(span.start) + 1,
+        column: start.unwrap_or(fault.span.start).saturating_sub(span.start) + 1,
     };
     let unread = line.is_some_and(|line| line.kind == LineKind::Unread);
-    FaultReport {
-        fault: *fault,
-        unread,
-        excerpt,
-    }
+    FaultReport { fault: *fault, unread, excerpt }
 }
 
 /// Cuts a long text to what can be drawn around the mark; `...` stands where something was cut.
@@ -135,12 +138,7 @@ impl FaultReport {
 impl fmt::Display for FaultReport {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let effect = if self.unread { "unread" } else { "read" };
-        write!(
-            f,
-            "line {}, {effect}: {}",
-            self.excerpt.line,
-            self.fault.code.entry().message
-        )
+        write!(f, "line {}, {effect}: {}", self.excerpt.line, self.fault.code.entry().message)
     }
 }
 
@@ -182,11 +180,7 @@ impl SourceCode for Excerpt {
         lines_behind: usize,
     ) -> Result<Box<dyn SpanContents<'a> + 'a>, MietteError> {
         // Asked without lines around, the drawing wants to know where the fault stands in the file.
-        let column = if lines_before + lines_behind == 0 {
-            self.column.saturating_sub(1)
-        } else {
-            0
-        };
+        let column = if lines_before + lines_behind == 0 { self.column.saturating_sub(1) } else { 0 };
         if span.offset() + span.len() > self.text.len() {
             return Err(MietteError::OutOfBounds);
         }

@@ -197,10 +197,7 @@ impl FaultCode {
     /// The fault with this code word.
     #[must_use]
     pub fn of_word(word: &str) -> Option<FaultCode> {
-        FAULTS
-            .iter()
-            .find(|entry| entry.word == word)
-            .map(|entry| entry.code)
+        FAULTS.iter().find(|entry| entry.word == word).map(|entry| entry.code)
     }
 }
 
@@ -242,10 +239,7 @@ impl FaultCounts {
 
     /// The kinds that occur, in the order of the table, with their numbers.
     pub fn iter(&self) -> impl Iterator<Item = (FaultCode, usize)> {
-        FAULTS
-            .iter()
-            .map(|entry| (entry.code, self.of(entry.code)))
-            .filter(|(_, count)| *count > 0)
+        FAULTS.iter().map(|entry| (entry.code, self.of(entry.code))).filter(|(_, count)| *count > 0)
     }
 }
 
@@ -260,11 +254,7 @@ pub fn fault_manual() -> String {
             Effect::Noted => "read, with a note",
             Effect::UnreadRecord => "unread; a comment or header is kept, with a note",
         };
-        _ = writeln!(
-            page,
-            "| `{}` | {} | {effect} | {} |",
-            entry.word, entry.message, entry.help
-        );
+        _ = writeln!(page, "| `{}` | {} | {effect} | {} |", entry.word, entry.message, entry.help);
     }
     page
 }
@@ -279,11 +269,7 @@ mod tests {
             assert_eq!(entry.code as usize, place);
             assert_eq!(entry.code.word(), entry.word);
             assert_eq!(FaultCode::of_word(entry.word), Some(entry.code));
-            assert!(
-                entry.message.ends_with('.') && entry.help.ends_with('.'),
-                "{}",
-                entry.word
-            );
+            assert!(entry.message.ends_with('.') && entry.help.ends_with('.'), "{}", entry.word);
         }
     }
 }

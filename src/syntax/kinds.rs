@@ -42,24 +42,12 @@ impl Reader<'_> {
             return self.unread(true);
         }
         self.note_text(content, span.start);
-        if self
-            .log
-            .headers
-            .iter()
-            .any(|header| self.log.slice(header.key) == key)
-        {
-            self.note(
-                FaultCode::HeaderRepeated,
-                Span::new(span.start, span.start + key.len()),
-            );
+        if self.log.headers.iter().any(|header| self.log.slice(header.key) == key) {
+            self.note(FaultCode::HeaderRepeated, Span::new(span.start, span.start + key.len()));
         }
         let key = push(&mut self.log.text, key);
         let value = push(&mut self.log.text, &String::from_utf8_lossy(value));
-        self.log.headers.push(Header {
-            line: self.log.lines.len(),
-            key,
-            value,
-        });
+        self.log.headers.push(Header { line: self.log.lines.len(), key, value });
         LineKind::Header(self.log.headers.len() - 1)
     }
 
@@ -72,20 +60,11 @@ impl Reader<'_> {
             self.note(FaultCode::ClosingRepeated, span);
             return LineKind::Closing;
         }
-        let from = if self.part == Part::Head {
-            self.log.lines.len()
-        } else {
-            self.body_from
-        };
+        let from = if self.part == Part::Head { self.log.lines.len() } else { self.body_from };
         let (found_count, found_digest) = self.log.body_from(from);
         self.part = Part::Closed;
-        self.log.closing = Some(Closing {
-            line: self.log.lines.len(),
-            count,
-            digest,
-            found_count,
-            found_digest,
-        });
+        self.log.closing =
+            Some(Closing { line: self.log.lines.len(), count, digest, found_count, found_digest });
         LineKind::Closing
     }
 
@@ -95,15 +74,15 @@ impl Reader<'_> {
             return None;
         }
         let (text, attributes) = (self.log.text.len(), self.log.attributes.len());
-        let mut shelf = Shelf {
+        let mut sink = Shelf {
             text: &mut self.log.text,
             attributes: &mut self.log.attributes,
             first: attributes,
             line_end: span.end,
             repeated: Vec::new(),
         };
-        let read = parse(content, |input| line::record(input, &mut shelf));
-        let repeated = shelf.repeated;
+        let read = parse(content, |input| line::record(input, &mut sink));
+        let repeated = sink.repeated;
         let fields = match read {
             Ok(fields) => fields,
             Err(wrong) => {
@@ -147,12 +126,7 @@ impl Reader<'_> {
     }
 
     fn note_ballot_units(&mut self, from: usize) {
-        let Log {
-            attributes,
-            text,
-            several_ballot_units,
-            ..
-        } = &mut self.log;
+        let Log { attributes, text, several_ballot_units, .. } = &mut self.log;
         let part = |slice: Slice| text.get(slice.start as usize..slice.end as usize);
         for attribute in attributes.iter().skip(from).filter(|a| part(a.key) == Some("bu")) {
             let first = *self.first_ballot_unit.get_or_insert(attribute.value);

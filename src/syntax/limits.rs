@@ -42,47 +42,15 @@ pub const LIMITS: Limits = Limits {
 #[must_use]
 pub fn limits_manual() -> String {
     let rows = [
-        (
-            "bytes of one line, without its end",
-            LIMITS.line_bytes,
-            "`line-too-long`",
-        ),
-        (
-            "digits of a record number or of a count",
-            LIMITS.number_digits,
-            "`number-too-long`",
-        ),
-        (
-            "characters of an event's word or of a key",
-            LIMITS.word_chars,
-            "`word-too-long`, `key-too-long`",
-        ),
-        (
-            "attributes of one record",
-            LIMITS.attributes,
-            "`attributes-too-many`",
-        ),
+        ("bytes of one line, without its end", LIMITS.line_bytes, "`line-too-long`"),
+        ("digits of a record number or of a count", LIMITS.number_digits, "`number-too-long`"),
+        ("characters of an event's word or of a key", LIMITS.word_chars, "`word-too-long`, `key-too-long`"),
+        ("attributes of one record", LIMITS.attributes, "`attributes-too-many`"),
         ("header lines of one log", LIMITS.headers, "`headers-too-many`"),
-        (
-            "records of one log",
-            LIMITS.records,
-            "`records-too-many`; the rest is counted",
-        ),
-        (
-            "lines of one log",
-            LIMITS.lines,
-            "`lines-too-many`; the rest is counted",
-        ),
-        (
-            "faults of one log kept with their place",
-            LIMITS.faults,
-            "the rest is counted by kind",
-        ),
-        (
-            "bytes of one file",
-            LIMITS.source_bytes,
-            "the command refuses the file",
-        ),
+        ("records of one log", LIMITS.records, "`records-too-many`; the rest is counted"),
+        ("lines of one log", LIMITS.lines, "`lines-too-many`; the rest is counted"),
+        ("faults of one log kept with their place", LIMITS.faults, "the rest is counted by kind"),
+        ("bytes of one file", LIMITS.source_bytes, "the command refuses the file"),
     ];
     let mut page = String::from("| what | at most | beyond it |\n|---|---|---|\n");
     for (what, most, beyond) in rows {

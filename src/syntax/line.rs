@@ -85,14 +85,7 @@ pub(super) fn record<'a>(input: &'a str, sink: &mut impl Sink) -> Parsed<'a, Rec
     let (rest, ()) = space(rest, FaultCode::EventMissing)?;
     let word_from = rest.len();
     let (mut rest, word) = words::event(rest)?;
-    let mut fields = RecordFields {
-        number,
-        time,
-        word,
-        word_from,
-        chain: None,
-        chain_from: 0,
-    };
+    let mut fields = RecordFields { number, time, word, word_from, chain: None, chain_from: 0 };
     let mut met = 0;
     while !rest.is_empty() {
         let (at, ()) = space(rest, FaultCode::KeyForm)?;
@@ -110,13 +103,8 @@ pub(super) fn record<'a>(input: &'a str, sink: &mut impl Sink) -> Parsed<'a, Rec
         let (after, (key, written)) = words::attribute(at, sink.text())?;
         let value_len = sink.text().len() - before;
         let value_from = after.len() + written.len();
-        let attribute = AttributeFields {
-            key,
-            value_len,
-            key_from: at.len(),
-            value_from,
-            value_to: after.len(),
-        };
+        let attribute =
+            AttributeFields { key, value_len, key_from: at.len(), value_from, value_to: after.len() };
         sink.attribute(&attribute);
         met += 1;
         rest = after;
@@ -132,14 +120,7 @@ fn number(input: &str) -> Parsed<'_, Option<(u64, u8)>> {
     }
     let (rest, number) = or_fault(clock::whole(input), input, |at| {
         let digits = text.bytes().all(|b| b.is_ascii_digit());
-        Wrong::token(
-            if digits {
-                FaultCode::NumberTooLong
-            } else {
-                FaultCode::NumberForm
-            },
-            at,
-        )
+        Wrong::token(if digits { FaultCode::NumberTooLong } else { FaultCode::NumberForm }, at)
     })?;
     if !(rest.is_empty() || rest.starts_with(' ')) {
         return Wrong::token(FaultCode::NumberForm, input).stop();
@@ -176,35 +157,26 @@ fn chain(input: &str) -> Parsed<'_, Digest> {
 
 /// `64hex`
 fn hex_64(input: &str) -> Parsed<'_, Digest> {
-    map_opt(
-        take_while_m_n(64, 64, |c: char| c.is_ascii_hexdigit()),
-        Digest::from_hex,
-    )
-    .parse(input)
+    map_opt(take_while_m_n(64, 64, |c: char| c.is_ascii_hexdigit()), Digest::from_hex).parse(input)
 }
 
 /// `closing = %s"end" space count [ space %s"sha256:" 64hex ]`, `count = 1*19decimal`
 pub(super) fn closing(input: &str) -> Parsed<'_, (u64, Option<Digest>)> {
     let digest = opt(preceded(tag(" sha256:"), hex_64));
     let form = terminated((preceded(tag("end "), clock::whole), digest), eof);
-    or_fault(
-        map(form, |((count, _), digest)| (count, digest)).parse(input),
-        input,
-        |at| Wrong::first(FaultCode::ClosingForm, at, at.len()),
-    )
+    or_fault(map(form, |((count, _), digest)| (count, digest)).parse(input), input, |at| {
+        Wrong::first(FaultCode::ClosingForm, at, at.len())
+    })
 }
 
 /// Whether a line begins with this word, and the word ends there.
 pub(super) fn begins_with(line: &[u8], word: &str) -> bool {
-    line.strip_prefix(word.as_bytes())
-        .is_some_and(|rest| rest.is_empty() || rest.starts_with(b" "))
+    line.strip_prefix(word.as_bytes()).is_some_and(|rest| rest.is_empty() || rest.starts_with(b" "))
 }
 
 /// Whether a line is meant as a header: letters, digits, `-` or `_`, perhaps spaces, then a colon.
 pub(super) fn looks_like_header(line: &[u8]) -> bool {
-    let behind = line
-        .iter()
-        .position(|b| !(b.is_ascii_alphanumeric() || matches!(b, b'-' | b'_')));
+    let behind = line.iter().position(|b| !(b.is_ascii_alphanumeric() || matches!(b, b'-' | b'_')));
     let rest = behind.and_then(|place| line.get(place..)).unwrap_or_default();
     line.first().is_some_and(u8::is_ascii_alphabetic) && rest.trim_ascii_start().starts_with(b":")
 }

@@ -214,10 +214,8 @@ impl Log {
     /// certain, and there is no value.
     #[must_use]
     pub fn attribute(&self, record: &Record, key: &str) -> Option<Value<'_>> {
-        let mut values = self
-            .attributes_of(record)
-            .iter()
-            .filter(|attribute| self.slice(attribute.key) == key);
+        let mut values =
+            self.attributes_of(record).iter().filter(|attribute| self.slice(attribute.key) == key);
         let first = values.next()?;
         let value = self.slice(first.value);
         let agreed = values.all(|other| self.slice(other.value) == value);
@@ -236,11 +234,7 @@ impl Log {
     /// space of the chain field; all of the line where it has none.
     pub(crate) fn chain_input(&self, record: &Record) -> &[u8] {
         let content = self.content(record.line);
-        let end = if record.chain_span.is_empty() {
-            content.end
-        } else {
-            record.chain_span.start
-        };
+        let end = if record.chain_span.is_empty() { content.end } else { record.chain_span.start };
         self.source.raw_at(Span::new(content.start, end))
     }
 
@@ -257,13 +251,7 @@ impl Log {
         let mut count = 0;
         // Lines that follow each other with LF between are hashed in one go.
         let mut run = Span::default();
-        for (index, line) in self
-            .lines
-            .iter()
-            .enumerate()
-            .skip(first)
-            .filter(|(_, line)| body(line))
-        {
+        for (index, line) in self.lines.iter().enumerate().skip(first).filter(|(_, line)| body(line)) {
             count += 1;
             if !run.is_empty() && line.span.start == run.end {
                 run.end = line.span.end;
@@ -284,15 +272,11 @@ impl Log {
     }
 
     pub(crate) fn attributes_of(&self, record: &Record) -> &[Attribute] {
-        self.attributes
-            .get(record.attributes.0 as usize..record.attributes.1 as usize)
-            .unwrap_or_default()
+        self.attributes.get(record.attributes.0 as usize..record.attributes.1 as usize).unwrap_or_default()
     }
 
     pub(crate) fn slice(&self, slice: Slice) -> &str {
-        self.text
-            .get(slice.start as usize..slice.end as usize)
-            .unwrap_or_default()
+        self.text.get(slice.start as usize..slice.end as usize).unwrap_or_default()
     }
 }
 
@@ -300,10 +284,6 @@ impl fmt::Debug for Log {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         // Only numbers: the decoded text would pass the gate by.
         let (lines, records, faults) = (self.lines.len(), self.records.len(), self.fault_counts.total());
-        write!(
-            f,
-            "Log(line {} on, {lines} lines, {records} records, {faults} faults)",
-            self.first_line
-        )
+        write!(f, "Log(line {} on, {lines} lines, {records} records, {faults} faults)", self.first_line)
     }
 }

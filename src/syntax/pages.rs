@@ -47,11 +47,7 @@ pub(super) fn lines(source: &Source) -> impl Iterator<Item = PhysicalLine> {
                 LineEnd::Missing => 0,
             };
         let span = Span::new(start, stop);
-        Some(PhysicalLine {
-            span,
-            content: without_mark(source, span),
-            end,
-        })
+        Some(PhysicalLine { span, content: without_mark(source, span), end })
     })
 }
 

@@ -16,10 +16,7 @@ use crate::syntax::{Fault, FaultCode, FaultCounts, Line, LineKind, Log, Slice};
 /// Each heading begins a log; blank lines and comments before the first heading belong to its log, anything else before
 /// it makes a log without heading. There is always at least one log, and every line belongs to one.
 #[must_use]
-#[allow(
-    clippy::needless_pass_by_value,
-    reason = "every log keeps a share of the source"
-)]
+#[allow(clippy::needless_pass_by_value, reason = "every log keeps a share of the source")]
 pub fn read(source: Arc<Source>) -> Vec<Log> {
     read_within(&source, &LIMITS)
 }
@@ -103,26 +100,16 @@ impl<'a> Reader<'a> {
         if !self.is_full && self.log.lines.len() >= self.limits.lines {
             self.fill(FaultCode::LinesTooMany);
         }
-        let kind = if self.is_full {
-            None
-        } else {
-            self.read_line(line, heading)
-        };
+        let kind = if self.is_full { None } else { self.read_line(line, heading) };
         let Some(kind) = kind else {
             self.log.lines_not_read += 1;
             return;
         };
         if line.content != line.span {
-            self.note(
-                FaultCode::ByteOrderMark,
-                Span::new(line.span.start, line.content.start),
-            );
+            self.note(FaultCode::ByteOrderMark, Span::new(line.span.start, line.content.start));
         }
         self.note_end(line);
-        self.log.lines.push(Line {
-            span: line.span,
-            kind,
-        });
+        self.log.lines.push(Line { span: line.span, kind });
     }
 
     /// The kind of a line; none where a record is one too many.
@@ -239,23 +226,13 @@ impl<'a> Reader<'a> {
 
     fn finish(mut self) -> Log {
         if !self.has_begun {
-            let first = self
-                .log
-                .lines
-                .iter()
-                .position(|line| line.kind == LineKind::Comment);
-            let code = if first.is_some() {
-                FaultCode::HeadingMissing
-            } else {
-                FaultCode::LogEmpty
-            };
+            let first = self.log.lines.iter().position(|line| line.kind == LineKind::Comment);
+            let code = if first.is_some() { FaultCode::HeadingMissing } else { FaultCode::LogEmpty };
             let line = first.unwrap_or(0);
             let span = self.log.lines.get(line).map(|line| line.span).unwrap_or_default();
             self.note_at(line, code, span);
         }
-        self.log
-            .faults
-            .sort_by_key(|fault| (fault.line, fault.span.start));
+        self.log.faults.sort_by_key(|fault| (fault.line, fault.span.start));
         if self.log.records.iter().any(|record| record.chain.is_some()) {
             self.log.chains_shown = !self.log.has_something_covered();
         }
@@ -283,39 +260,18 @@ mod tests {
         let limits = Limits { records: 2, ..LIMITS };
         let text = "unit-event-log 1\n1 - enable\n; x\n2 - vote\nend 2\n";
         let full = read_small(text, limits);
-        assert!(
-            full.iter()
-                .all(|log| log.faults.is_empty() && log.lines_not_read == 0)
-        );
-        let over = read_small(
-            &format!("{text}3 - enable\n; y\nunit-event-log 1\n1 - vote\n"),
-            limits,
-        );
+        assert!(full.iter().all(|log| log.faults.is_empty() && log.lines_not_read == 0));
+        let over = read_small(&format!("{text}3 - enable\n; y\nunit-event-log 1\n1 - vote\n"), limits);
         assert_eq!(over.len(), 2);
-        let [first, second] = over.as_slice() else {
-            panic!("two logs")
-        };
-        assert_eq!(
-            (first.lines.len(), first.lines_not_read, first.records.len()),
-            (5, 2, 2)
-        );
-        assert_eq!(
-            first.faults.first().map(|f| (f.code, f.line)),
-            Some((FaultCode::RecordsTooMany, 4))
-        );
-        assert_eq!(
-            (second.first_line, second.records.len(), second.lines_not_read),
-            (8, 1, 0)
-        );
+        let [first, second] = over.as_slice() else { panic!("two logs") };
+        assert_eq!((first.lines.len(), first.lines_not_read, first.records.len()), (5, 2, 2));
+        assert_eq!(first.faults.first().map(|f| (f.code, f.line)), Some((FaultCode::RecordsTooMany, 4)));
+        assert_eq!((second.first_line, second.records.len(), second.lines_not_read), (8, 1, 0));
     }
 
     #[test]
     fn past_the_limit_of_lines_they_are_counted() {
-        let limits = Limits {
-            lines: 3,
-            faults: 1,
-            ..LIMITS
-        };
+        let limits = Limits { lines: 3, faults: 1, ..LIMITS };
         let logs = read_small("unit-event-log 1\n1 - enable\nx\n2 - vote\nend 3", limits);
         let log = logs.first().unwrap();
         assert_eq!((log.lines.len(), log.lines_not_read), (3, 2));

@@ -37,16 +37,14 @@ impl Log {
         let Some(entry) = self.lines.get(line) else {
             return Shown::inert("");
         };
-        self.source
-            .show(entry.span, &self.veils(line, secrecy), SHOWN_LIMIT)
+        self.source.show(entry.span, &self.veils(line, secrecy), SHOWN_LIMIT)
     }
 
     /// The event's word as an output may show it.
     #[must_use]
     pub fn word(&self, record: &Record) -> Shown {
         if record.event == Event::Unknown {
-            self.source
-                .show(record.word_span, &self.word_veil(record), SHOWN_LIMIT)
+            self.source.show(record.word_span, &self.word_veil(record), SHOWN_LIMIT)
         } else {
             Shown::inert(record.event.word())
         }
@@ -75,11 +73,9 @@ impl Log {
         match entry.kind {
             LineKind::Blank | LineKind::Heading | LineKind::Closing => Vec::new(),
             LineKind::Comment => self.comment_veil(line),
-            LineKind::Header(place) => self
-                .headers
-                .get(place)
-                .map(|header| self.header_veils(header, line))
-                .unwrap_or_default(),
+            LineKind::Header(place) => {
+                self.headers.get(place).map(|header| self.header_veils(header, line)).unwrap_or_default()
+            }
             LineKind::Unread => self.unread_veils(line),
             LineKind::Record(place) => match self.records.get(place) {
                 Some(record) => self.veils_of_record(place, record, secrecy),
@@ -107,10 +103,9 @@ impl Log {
     pub(super) fn has_something_covered(&self) -> bool {
         let strict = Secrecy::strict();
         let covered = |(index, line): (usize, &Line)| match line.kind {
-            LineKind::Record(place) => self
-                .records
-                .get(place)
-                .is_some_and(|record| !self.record_veils(place, record).is_empty()),
+            LineKind::Record(place) => {
+                self.records.get(place).is_some_and(|record| !self.record_veils(place, record).is_empty())
+            }
             LineKind::Unread => self.is_veiled(index, &strict),
             _ => false,
         };
@@ -118,11 +113,7 @@ impl Log {
     }
 
     fn veils_of_record(&self, place: usize, record: &Record, secrecy: &Secrecy) -> Vec<Span> {
-        let mut veils = if secrecy.is_open(place) {
-            Vec::new()
-        } else {
-            self.record_veils(place, record)
-        };
+        let mut veils = if secrecy.is_open(place) { Vec::new() } else { self.record_veils(place, record) };
         // Each chain value is made with the one before: with the other lines at hand, any later one undoes a mask.
         if !record.chain_span.is_empty() && !self.chains_shown {
             let digits = record.chain_span.start + " chain:".len();
@@ -158,22 +149,14 @@ impl Log {
 
     fn word_veil(&self, record: &Record) -> Vec<Span> {
         let covered = record.event == Event::Unknown && tells_too_much(self.slice(record.word));
-        if covered {
-            vec![record.word_span]
-        } else {
-            Vec::new()
-        }
+        if covered { vec![record.word_span] } else { Vec::new() }
     }
 
     /// A comment that names a choice or identity is covered whole: the name may stand on either side of the word.
     fn comment_veil(&self, line: usize) -> Vec<Span> {
         let content = self.content(line);
         let covered = disclosure_in(self.source.raw_at(content), false).is_some();
-        if covered {
-            vec![Span::new(content.start + 1, content.end)]
-        } else {
-            Vec::new()
-        }
+        if covered { vec![Span::new(content.start + 1, content.end)] } else { Vec::new() }
     }
 
     fn header_veils(&self, header: &Header, line: usize) -> Vec<Span> {
@@ -203,9 +186,7 @@ impl Log {
             .iter()
             .filter(|entry| bytes.split(|b| *b == b' ').any(|field| is_word_of(entry, field)))
             .collect();
-        let marked = [HEADING_WORD, "end"]
-            .iter()
-            .any(|word| super::line::begins_with(bytes, word));
+        let marked = [HEADING_WORD, "end"].iter().any(|word| super::line::begins_with(bytes, word));
         let mut veils: Vec<Span> = Vec::new();
         let mut at = content.start;
         for (place, field) in bytes.split(|b| *b == b' ').enumerate() {
@@ -229,24 +210,13 @@ impl Log {
 
 fn unread_header_veil(bytes: &[u8], content: Span) -> Vec<Span> {
     let colon = bytes.iter().position(|b| *b == b':').unwrap_or(bytes.len());
-    let key = bytes
-        .get(..colon)
-        .unwrap_or_default()
-        .trim_ascii_end()
-        .to_ascii_lowercase();
+    let key = bytes.get(..colon).unwrap_or_default().trim_ascii_end().to_ascii_lowercase();
     let known = KNOWN_HEADERS.iter().any(|header| header.as_bytes() == key);
     if known && disclosure_in(bytes, true).is_none() {
         return Vec::new();
     }
-    let from = if known {
-        content.start + colon + 1
-    } else {
-        content.start
-    };
-    vec![Span::new(from, content.end)]
-        .into_iter()
-        .filter(|veil| !veil.is_empty())
-        .collect()
+    let from = if known { content.start + colon + 1 } else { content.start };
+    vec![Span::new(from, content.end)].into_iter().filter(|veil| !veil.is_empty()).collect()
 }
 
 /// Longest field that counts as a number or time in a line that could not be read.
@@ -258,10 +228,7 @@ fn is_word_of(entry: &Entry, field: &[u8]) -> bool {
 
 /// Whether a field is made of what numbers and times are written with, and is no longer than they are.
 fn is_figures(field: &[u8]) -> bool {
-    field.len() <= LONGEST_FIGURES
-        && field
-            .iter()
-            .all(|b| b.is_ascii_digit() || b"-:./+,TZz".contains(b))
+    field.len() <= LONGEST_FIGURES && field.iter().all(|b| b.is_ascii_digit() || b"-:./+,TZz".contains(b))
 }
 
 fn is_harmless(place: usize, field: &[u8], events: &[&Entry]) -> bool {
@@ -272,12 +239,7 @@ fn is_harmless(place: usize, field: &[u8], events: &[&Entry]) -> bool {
         && is_figures(field)
         && field.len() >= 5
         && field.iter().any(|b| b"-:/.".contains(b));
-    marks
-        || number
-        || time
-        || events
-            .iter()
-            .any(|entry| is_word_of(entry, field) || is_known(entry, field))
+    marks || number || time || events.iter().any(|entry| is_word_of(entry, field) || is_known(entry, field))
 }
 
 /// `key=value` with a key that the vocabulary knows on an event of the line (the ballot unit left aside), and a value
@@ -288,9 +250,6 @@ fn is_known(entry: &Entry, field: &[u8]) -> bool {
     };
     let (key, value) = field.split_at(equals);
     let value = value.strip_prefix(b"=").unwrap_or_default();
-    entry
-        .attributes
-        .iter()
-        .any(|a| a.key != "bu" && a.key != "key" && a.key.as_bytes() == key)
+    entry.attributes.iter().any(|a| a.key != "bu" && a.key != "key" && a.key.as_bytes() == key)
         && (is_figures(value) || value == b"pass" || value == b"fail")
 }

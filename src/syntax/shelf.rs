@@ -22,30 +22,17 @@ impl Sink for Shelf<'_> {
     }
 
     fn attribute(&mut self, fields: &AttributeFields<'_>) {
-        let value = Slice {
-            start: offset(self.text.len() - fields.value_len),
-            end: offset(self.text.len()),
-        };
+        let value = Slice { start: offset(self.text.len() - fields.value_len), end: offset(self.text.len()) };
         let key = push(self.text, fields.key);
         let start = self.line_end - fields.key_from;
         let key_span = Span::new(start, start + fields.key.len());
         let known =
             |slice: Slice| self.text.get(slice.start as usize..slice.end as usize) == Some(fields.key);
-        if self
-            .attributes
-            .iter()
-            .skip(self.first)
-            .any(|attribute| known(attribute.key))
-        {
+        if self.attributes.iter().skip(self.first).any(|attribute| known(attribute.key)) {
             self.repeated.push(key_span);
         }
         let value_span = Span::new(self.line_end - fields.value_from, self.line_end - fields.value_to);
-        self.attributes.push(Attribute {
-            key,
-            value,
-            key_span,
-            value_span,
-        });
+        self.attributes.push(Attribute { key, value, key_span, value_span });
     }
 }
 
@@ -53,10 +40,7 @@ impl Sink for Shelf<'_> {
 pub(super) fn push(text: &mut String, piece: &str) -> Slice {
     let start = offset(text.len());
     text.push_str(piece);
-    Slice {
-        start,
-        end: offset(text.len()),
-    }
+    Slice { start, end: offset(text.len()) }
 }
 
 /// An offset into a log's text. A source is far smaller than 4 GiB; past that, slices are empty.

@@ -16,10 +16,7 @@ impl Stamp {
     /// From milliseconds since 1970-01-01 00:00:00 of the displayed calendar, and the fraction digits shown (0 to 3).
     #[must_use]
     pub fn new(ms: i64, digits: u8) -> Stamp {
-        Stamp {
-            ms,
-            digits: digits.min(3),
-        }
+        Stamp { ms, digits: digits.min(3) }
     }
 
     /// Milliseconds since 1970-01-01 00:00:00 of the displayed calendar.

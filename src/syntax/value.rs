@@ -29,19 +29,13 @@ pub struct Value<'a> {
 impl<'a> Value<'a> {
     /// A key: covered when it may say more than which kind of thing its value is.
     pub(super) fn of_key(key: &'a str) -> Value<'a> {
-        Value {
-            text: key,
-            covered: tells_too_much(key),
-        }
+        Value { text: key, covered: tells_too_much(key) }
     }
 
     /// The value of a header.
     pub(super) fn of_header(key: &str, value: &'a str) -> Value<'a> {
         let discloses = !KNOWN_HEADERS.contains(&key) && disclosure_in(key.as_bytes(), false).is_some();
-        Value {
-            text: value,
-            covered: discloses || disclosure_in(value.as_bytes(), false).is_some(),
-        }
+        Value { text: value, covered: discloses || disclosure_in(value.as_bytes(), false).is_some() }
     }
 
     /// The value of an attribute: covered unless the vocabulary knows it on this event. The ballot unit of a vote is
@@ -62,11 +56,7 @@ impl<'a> Value<'a> {
     /// As a whole number of decimal digits only; `None` for anything else and past 2^64 - 1.
     #[must_use]
     pub fn number(self) -> Option<u64> {
-        if self.text.bytes().all(|b| b.is_ascii_digit()) {
-            self.text.parse().ok()
-        } else {
-            None
-        }
+        if self.text.bytes().all(|b| b.is_ascii_digit()) { self.text.parse().ok() } else { None }
     }
 
     /// The text behind the gate. What may be a voter's choice or identity is masked, here without regard to which

@@ -67,11 +67,7 @@ fn name_bad_key(at: &str) -> Wrong {
     let Some((key, _)) = text.split_once('=') else {
         return Wrong::token(FaultCode::EqualsMissing, at);
     };
-    let code = if whole_word(&key.to_ascii_lowercase()) {
-        FaultCode::KeyCase
-    } else {
-        FaultCode::KeyForm
-    };
+    let code = if whole_word(&key.to_ascii_lowercase()) { FaultCode::KeyCase } else { FaultCode::KeyForm };
     // A key that is not there at all is marked on its equals sign.
     Wrong::first(code, at, key.len().max(1))
 }
@@ -84,18 +80,9 @@ pub(super) fn whole_word(text: &str) -> bool {
 /// `value = quoted / bare`
 fn attribute_value<'a>(input: &'a str, out: &mut String) -> Parsed<'a, &'a str> {
     if input.is_empty() || input.starts_with(' ') {
-        return Wrong {
-            code: FaultCode::ValueEmpty,
-            from: input.len() + 1,
-            to: input.len(),
-        }
-        .stop();
+        return Wrong { code: FaultCode::ValueEmpty, from: input.len() + 1, to: input.len() }.stop();
     }
-    let (rest, ()) = if input.starts_with('"') {
-        quoted(input, out)?
-    } else {
-        bare(input, out)?
-    };
+    let (rest, ()) = if input.starts_with('"') { quoted(input, out)? } else { bare(input, out)? };
     Ok((rest, input.get(..input.len() - rest.len()).unwrap_or_default()))
 }
 
@@ -115,11 +102,7 @@ fn bare<'a>(input: &'a str, out: &mut String) -> Parsed<'a, ()> {
 
 /// `bare-char`: a character that is seen, is no space and no quotation mark. The ranges stand in `log.abnf`.
 pub(super) fn in_bare(c: char) -> bool {
-    if c.is_ascii() {
-        c.is_ascii_graphic() && c != '"'
-    } else {
-        !c.is_whitespace() && !acts_on_a_reader(c)
-    }
+    if c.is_ascii() { c.is_ascii_graphic() && c != '"' } else { !c.is_whitespace() && !acts_on_a_reader(c) }
 }
 
 /// `quoted = quote *( quoted-char / escape ) quote`
@@ -133,12 +116,7 @@ fn quoted<'a>(input: &'a str, out: &mut String) -> Parsed<'a, ()> {
             return Ok((after, ()));
         }
         if rest.is_empty() {
-            return Wrong {
-                code: FaultCode::QuoteOpen,
-                from: input.len(),
-                to: 0,
-            }
-            .stop();
+            return Wrong { code: FaultCode::QuoteOpen, from: input.len(), to: 0 }.stop();
         }
         if rest.starts_with('\\') {
             let (after, c) = escape(rest)?;
@@ -163,20 +141,11 @@ fn in_quoted(c: char) -> bool {
 
 /// `escape = "\" ( quote / "\" / %s"n" / %s"r" / %s"t" / %s"u{" 1*6hex "}" )`
 fn escape(input: &str) -> Parsed<'_, char> {
-    let letter = alt((
-        char('"'),
-        char('\\'),
-        value('\n', char('n')),
-        value('\r', char('r')),
-        value('\t', char('t')),
-    ));
+    let letter =
+        alt((char('"'), char('\\'), value('\n', char('n')), value('\r', char('r')), value('\t', char('t'))));
     let as_char = |digits| char::from_u32(u32::from_str_radix(digits, 16).ok()?);
     let number = map_opt(delimited(tag("u{"), hex_1_to_6, char('}')), as_char);
-    or_fault(
-        preceded(char('\\'), alt((letter, number))).parse(input),
-        input,
-        name_bad_escape,
-    )
+    or_fault(preceded(char('\\'), alt((letter, number))).parse(input), input, name_bad_escape)
 }
 
 fn hex_1_to_6(input: &str) -> Parsed<'_, &str> {
@@ -187,11 +156,7 @@ fn name_bad_escape(at: &str) -> Wrong {
     let mut shape = recognize((tag("\\u{"), hex_1_to_6, char('}')));
     match shape.parse(at) {
         Ok((_, text)) => Wrong::first(FaultCode::EscapeNoCharacter, at, text.len()),
-        Err(_) => Wrong::first(
-            FaultCode::EscapeUnknown,
-            at,
-            at.chars().take(2).map(char::len_utf8).sum(),
-        ),
+        Err(_) => Wrong::first(FaultCode::EscapeUnknown, at, at.chars().take(2).map(char::len_utf8).sum()),
     }
 }
 
@@ -202,13 +167,9 @@ mod tests {
     /// The ranges of a production of `log.abnf` that is an alternative of ranges.
     fn ranges(production: &str) -> Vec<(u32, u32)> {
         let grammar = include_str!("../../grammar/log.abnf");
-        let mut lines = grammar
-            .lines()
-            .skip_while(|line| !line.starts_with(&format!("{production} ")));
+        let mut lines = grammar.lines().skip_while(|line| !line.starts_with(&format!("{production} ")));
         let mut text = lines.next().unwrap().split_once('=').unwrap().1.to_owned();
-        lines
-            .take_while(|line| line.starts_with(' '))
-            .for_each(|line| text.push_str(line));
+        lines.take_while(|line| line.starts_with(' ')).for_each(|line| text.push_str(line));
         let number = |hex: &str| u32::from_str_radix(hex, 16).unwrap();
         text.split('/')
             .map(|range| {

@@ -134,11 +134,7 @@ fn record_text(log: &Log, record: &Record) -> Option<String> {
         None => text.push('-'),
     }
     text.push(' ');
-    text.push_str(if record.event == Event::Unknown {
-        log.slice(record.word)
-    } else {
-        record.event.word()
-    });
+    text.push_str(if record.event == Event::Unknown { log.slice(record.word) } else { record.event.word() });
     for attribute in log.attributes_of(record) {
         _ = write!(text, " {}=", log.slice(attribute.key));
         push_value(&mut text, log.slice(attribute.value));
@@ -156,8 +152,6 @@ fn record_text(log: &Log, record: &Record) -> Option<String> {
 fn closing_text(closing: &Closing, body: &str) -> Option<String> {
     let fits = closing.count == closing.found_count
         && closing.digest.is_none_or(|digest| digest == closing.found_digest);
-    let digest = closing
-        .digest
-        .map(|_| format!(" sha256:{}", Digest::of(body.as_bytes())));
+    let digest = closing.digest.map(|_| format!(" sha256:{}", Digest::of(body.as_bytes())));
     fits.then(|| format!("end {}{}", closing.count, digest.unwrap_or_default()))
 }

@@ -32,11 +32,7 @@ impl ParseError<&str> for Wrong {
 impl Wrong {
     /// A fault on the first `len` bytes of what is left of the line.
     pub(super) fn first(code: FaultCode, rest: &str, len: usize) -> Wrong {
-        Wrong {
-            code,
-            from: rest.len(),
-            to: rest.len().saturating_sub(len),
-        }
+        Wrong { code, from: rest.len(), to: rest.len().saturating_sub(len) }
     }
 
     /// A fault on what stands before the next space.

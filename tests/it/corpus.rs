@@ -23,14 +23,7 @@ pub(crate) fn folder(name: &str) -> PathBuf {
 pub(crate) fn stems(name: &str, ending: &str) -> Vec<String> {
     let mut stems: Vec<String> = fs::read_dir(folder(name))
         .unwrap_or_else(|e| panic!("corpus/{name}: {e}"))
-        .filter_map(|entry| {
-            entry
-                .unwrap()
-                .file_name()
-                .to_str()?
-                .strip_suffix(ending)
-                .map(str::to_owned)
-        })
+        .filter_map(|entry| entry.unwrap().file_name().to_str()?.strip_suffix(ending).map(str::to_owned))
         .collect();
     stems.sort();
     stems
@@ -40,24 +33,14 @@ pub(crate) fn stems(name: &str, ending: &str) -> Vec<String> {
 fn found(path: &Path) -> String {
     let source = Arc::new(Source::new("log", fs::read(path.with_extension("log")).unwrap()));
     let case = match fs::read_to_string(path.with_extension("case.toml")) {
-        Ok(text) => {
-            Case::read("case", &text)
-                .unwrap_or_else(|e| panic!("{}: {e:?}", path.display()))
-                .case
-        }
+        Ok(text) => Case::read("case", &text).unwrap_or_else(|e| panic!("{}: {e:?}", path.display())).case,
         Err(_) => Case::default(),
     };
     let unit = UnitDescription::kestrane();
     let mut text = String::new();
     for log in logassay::syntax::read(source) {
         let examination = logassay::examine(&log, &case, &unit);
-        writeln!(
-            text,
-            "log from line {}: {} records",
-            log.first_line,
-            log.records().len()
-        )
-        .unwrap();
+        writeln!(text, "log from line {}: {} records", log.first_line, log.records().len()).unwrap();
         for finding in &examination.findings {
             let line = match finding.main {
                 Place::Line(line) => format!("line {}", log.line_number(line)),
@@ -65,27 +48,14 @@ fn found(path: &Path) -> String {
             };
             writeln!(text, "{line}: {} ({})", finding.rule, finding.kind.word()).unwrap();
         }
-        for verdict in [
-            Verdict::NotKept,
-            Verdict::CannotBeTold,
-            Verdict::DoesNotApply,
-            Verdict::Kept,
-        ] {
-            let rules: Vec<&str> = examination
-                .answers
-                .iter()
-                .filter(|a| a.verdict == verdict)
-                .map(|a| a.rule)
-                .collect();
+        for verdict in [Verdict::NotKept, Verdict::CannotBeTold, Verdict::DoesNotApply, Verdict::Kept] {
+            let rules: Vec<&str> =
+                examination.answers.iter().filter(|a| a.verdict == verdict).map(|a| a.rule).collect();
             writeln!(
                 text,
                 "{}: {}",
                 verdict.words(),
-                if rules.is_empty() {
-                    "none".to_owned()
-                } else {
-                    rules.join(", ")
-                }
+                if rules.is_empty() { "none".to_owned() } else { rules.join(", ") }
             )
             .unwrap();
         }
@@ -127,17 +97,11 @@ fn lawful_lives_stay_silent() {
     for name in ["clean"] {
         for stem in stems(name, ".log") {
             let found = found(&folder(name).join(&stem));
-            assert!(
-                found.contains("not kept: none"),
-                "{name}/{stem} is lawful and yet:\n{found}"
-            );
+            assert!(found.contains("not kept: none"), "{name}/{stem} is lawful and yet:\n{found}");
         }
     }
     for stem in ["clean-life", "busy-unit"] {
         let found = found(&folder("demonstration").join(stem));
-        assert!(
-            found.contains("not kept: none"),
-            "the demonstration {stem} is lawful and yet:\n{found}"
-        );
+        assert!(found.contains("not kept: none"), "the demonstration {stem} is lawful and yet:\n{found}");
     }
 }

@@ -29,20 +29,14 @@ pub fn prepare(log: &str) -> Prepared {
     }
     for line in log.lines() {
         if let Some(rule) = line.strip_prefix("^ ") {
-            assert!(
-                marks.insert((lines.len(), rule.to_owned())),
-                "mark {rule} stands twice"
-            );
+            assert!(marks.insert((lines.len(), rule.to_owned())), "mark {rule} stands twice");
         } else if line == "$close" {
             lines.push(closing(&lines));
         } else {
             lines.push(line.to_owned());
         }
     }
-    Prepared {
-        text: lines.join("\n") + "\n",
-        marks,
-    }
+    Prepared { text: lines.join("\n") + "\n", marks }
 }
 
 /// The closing line for these lines: records and unread lines are counted and hashed, each with LF.
@@ -85,9 +79,7 @@ pub fn mark(log: &Log, finding: &Finding) -> (usize, String) {
 
 /// Every example with the rule that it stands in.
 pub fn all() -> impl Iterator<Item = (&'static str, &'static Example)> {
-    RULES
-        .iter()
-        .flat_map(|rule| rule.examples.iter().map(move |example| (rule.id, example)))
+    RULES.iter().flat_map(|rule| rule.examples.iter().map(move |example| (rule.id, example)))
 }
 
 #[test]
@@ -118,29 +110,18 @@ fn findings_on_examples_are_whole_sentences_with_evidence() {
         let case = case(example.case);
         for finding in examine(&log, &case, &unit).findings {
             let at = format!("{rule}: {}: {finding:?}", example.title);
-            assert!(
-                finding.expected.ends_with('.') && finding.shows.ends_with('.'),
-                "{at}"
-            );
+            assert!(finding.expected.ends_with('.') && finding.shows.ends_with('.'), "{at}");
             assert!(
                 !finding.shows.contains("a gap")
                     && !finding.shows.contains("..")
                     && !finding.shows.contains("  "),
                 "{at}"
             );
-            for sentence in finding
-                .shows
-                .split_inclusive(". ")
-                .chain([finding.expected.as_str()])
-            {
+            for sentence in finding.shows.split_inclusive(". ").chain([finding.expected.as_str()]) {
                 // A date is two words more than a reader reads.
                 assert!(sentence.split_whitespace().count() < 40, "{at}");
             }
-            assert_eq!(
-                finding.assumptions.is_empty(),
-                finding.kind != Kind::Conditional,
-                "{at}"
-            );
+            assert_eq!(finding.assumptions.is_empty(), finding.kind != Kind::Conditional, "{at}");
             let mut places = finding.others.clone();
             places.push(finding.main);
             for place in places {
@@ -158,9 +139,5 @@ fn marks_and_closing_lines_are_taken_as_they_are_written() {
     let prepared = prepare("1 - enable\n^ some-rule\n$close\n");
     assert_eq!(prepared.marks, BTreeSet::from([(2, "some-rule".to_owned())]));
     let log = read(&prepared.text);
-    assert!(
-        log.closing().is_some_and(syntax::Closing::is_intact),
-        "{}",
-        prepared.text
-    );
+    assert!(log.closing().is_some_and(syntax::Closing::is_intact), "{}", prepared.text);
 }

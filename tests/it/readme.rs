@@ -23,33 +23,21 @@ fn printed(arguments: &str) -> String {
         .env_remove("COLUMNS")
         .output()
         .unwrap();
-    assert!(
-        out.stderr.is_empty(),
-        "{arguments}: {}",
-        String::from_utf8_lossy(&out.stderr)
-    );
+    assert!(out.stderr.is_empty(), "{arguments}: {}", String::from_utf8_lossy(&out.stderr));
     String::from_utf8(out.stdout).unwrap()
 }
 
 fn cut(text: &str, first: &str, last: &str) -> String {
     let lines: Vec<&str> = text.lines().collect();
-    let begin = lines
-        .iter()
-        .position(|line| line.contains(first))
-        .unwrap_or_else(|| panic!("no line has {first:?}"));
+    let begin =
+        lines.iter().position(|line| line.contains(first)).unwrap_or_else(|| panic!("no line has {first:?}"));
     let end = if last.is_empty() {
         lines.len()
     } else {
         let behind = lines.iter().skip(begin + 1).position(|line| line.contains(last));
         begin + 1 + behind.unwrap_or_else(|| panic!("no later line has {last:?}"))
     };
-    lines[begin..end]
-        .iter()
-        .map(|line| line.trim_end())
-        .collect::<Vec<_>>()
-        .join("\n")
-        .trim_end()
-        .to_owned()
+    lines[begin..end].iter().map(|line| line.trim_end()).collect::<Vec<_>>().join("\n").trim_end().to_owned()
 }
 
 #[test]
@@ -60,17 +48,9 @@ fn the_readme_shows_what_the_tool_prints() {
     while let Some(at) = rest.find("<!-- shown: ") {
         let (before, mark) = rest.split_at(at);
         let (mark, behind) = mark.split_once("-->\n").unwrap();
-        let fields: Vec<&str> = mark
-            .trim_start_matches("<!-- shown: ")
-            .split('|')
-            .map(str::trim)
-            .collect();
-        let [arguments, first, last] = fields[..] else {
-            panic!("a mark has three fields: {mark}")
-        };
-        let block = behind
-            .strip_prefix("```text\n")
-            .expect("a fenced block follows the mark");
+        let fields: Vec<&str> = mark.trim_start_matches("<!-- shown: ").split('|').map(str::trim).collect();
+        let [arguments, first, last] = fields[..] else { panic!("a mark has three fields: {mark}") };
+        let block = behind.strip_prefix("```text\n").expect("a fenced block follows the mark");
         let (_, after) = block.split_once("\n```\n").unwrap();
         now.push_str(&format!(
             "{before}{mark}-->\n```text\n{}\n```\n",

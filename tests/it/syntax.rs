@@ -43,17 +43,14 @@ fn says(log: &Log) -> Vec<String> {
 }
 
 fn physical_lines(bytes: &[u8]) -> usize {
-    let ends = bytes.iter().filter(|b| **b == b'\n').count();
+    let ends = bytes.split(|b| *b == b'\n').count() - 1;
     ends + usize::from(bytes.last().is_some_and(|b| *b != b'\n'))
 }
 
 fn holds_the_laws(bytes: &[u8]) {
     let logs = logs(bytes);
     assert!(!logs.is_empty());
-    let lines: usize = logs
-        .iter()
-        .map(|log| log.lines().len() + log.lines_not_read())
-        .sum();
+    let lines: usize = logs.iter().map(|log| log.lines().len() + log.lines_not_read()).sum();
     assert_eq!(lines, physical_lines(bytes), "every line belongs to one log");
     let mut next = 1;
     for log in &logs {
@@ -62,62 +59,32 @@ fn holds_the_laws(bytes: &[u8]) {
         let places = |wanted: fn(&LineKind) -> Option<usize>| -> Vec<usize> {
             log.lines().iter().filter_map(|line| wanted(&line.kind)).collect()
         };
-        let records = places(|kind| {
-            if let LineKind::Record(place) = kind {
-                Some(*place)
-            } else {
-                None
-            }
-        });
+        let records = places(|kind| if let LineKind::Record(place) = kind { Some(*place) } else { None });
         assert_eq!(records, (0..log.records().len()).collect::<Vec<_>>());
-        let headers = places(|kind| {
-            if let LineKind::Header(place) = kind {
-                Some(*place)
-            } else {
-                None
-            }
-        });
+        let headers = places(|kind| if let LineKind::Header(place) = kind { Some(*place) } else { None });
         assert_eq!(headers, (0..log.headers().len()).collect::<Vec<_>>());
         for (index, line) in log.lines().iter().enumerate() {
             let faults: Vec<_> = log.faults().iter().filter(|fault| fault.line == index).collect();
-            let unread = faults
-                .iter()
-                .any(|fault| fault.code.entry().effect != Effect::Noted);
+            let unread = faults.iter().any(|fault| fault.code.entry().effect != Effect::Noted);
             assert!(line.kind != LineKind::Unread || unread, "an unread line says why");
-            if matches!(
-                line.kind,
-                LineKind::Record(_) | LineKind::Closing | LineKind::Heading
-            ) {
+            if matches!(line.kind, LineKind::Record(_) | LineKind::Closing | LineKind::Heading) {
                 assert!(!unread, "a line with an unread fault is unread");
             }
         }
         for fault in log.faults() {
-            let span = log
-                .lines()
-                .get(fault.line)
-                .map_or_else(Default::default, |line| line.span);
-            assert!(
-                span.start <= fault.span.start && fault.span.end <= span.end,
-                "{fault:?} in {span:?}"
-            );
+            let span = log.lines().get(fault.line).map_or_else(Default::default, |line| line.span);
+            assert!(span.start <= fault.span.start && fault.span.end <= span.end, "{fault:?} in {span:?}");
             assert!(fault.span.start <= fault.span.end);
             let report = report(log, fault);
             let mark = report.mark();
             assert!(report.excerpt().get(mark.start..mark.end).is_some());
             assert!(report.drawn(80).contains(fault.code.word()));
         }
-        assert!(
-            log.faults()
-                .is_sorted_by_key(|fault| (fault.line, fault.span.start))
-        );
+        assert!(log.faults().is_sorted_by_key(|fault| (fault.line, fault.span.start)));
         if let Ok(written) = write(log) {
-            let again = &read(Arc::new(Source::new("again", written.clone())))[0];
+            let again = &one(&String::from_utf8_lossy(&written));
             assert_eq!(says(again), says(log));
-            assert_eq!(
-                write(again).as_ref(),
-                Ok(&written),
-                "the canonical form is its own canonical form"
-            );
+            assert_eq!(write(again).as_ref(), Ok(&written), "the canonical form is its own canonical form");
         }
     }
 }
@@ -139,7 +106,7 @@ proptest! {
     fn lawful_logs_have_no_fault_and_are_written_as_they_stand(text in lawful_log()) {
         let log = one(&text);
         prop_assert_eq!(codes(&log), Vec::<&str>::new());
-        prop_assert_eq!(log.closing().is_none_or(|closing| closing.is_intact()), true);
+        prop_assert_eq!(log.closing().is_none_or(logassay::syntax::Closing::is_intact), true);
         prop_assert_eq!(String::from_utf8(write(&log).unwrap()).unwrap(), text);
     }
 
@@ -191,11 +158,7 @@ fn the_examples_of_rfc_3339_stand_for_the_instants_it_gives() {
     // milliseconds are those of the displayed calendar.
     let stamp = |text: &str| {
         let log = one(&format!("unit-event-log 1\n1 {text} enable\n"));
-        log.records()
-            .first()
-            .and_then(|record| record.time)
-            .map(Stamp::ms)
-            .ok_or_else(|| codes(&log))
+        log.records().first().and_then(|record| record.time).map(Stamp::ms).ok_or_else(|| codes(&log))
     };
     assert_eq!(stamp("1985-04-12 23:20:50.52"), Ok(482_196_050_520));
     assert_eq!(stamp("1996-12-19 16:39:57"), Ok(851_013_597_000));
@@ -212,27 +175,16 @@ fn the_specimen_is_read_as_it_says() {
         .header("serial", "CU-20417")
         .comment("a comment")
         .record(1201, "2031-05-10 06:58:12", "power-on", &[])
-        .record(
-            None,
-            "2031-05-10 07:00:31.250",
-            "fault",
-            &[("part", "two words, \"quoted\"\u{1b}")],
-        )
+        .record(None, "2031-05-10 07:00:31.250", "fault", &[("part", "two words, \"quoted\"\u{1b}")])
         .record(7, "-", "enable", &[])
         .close());
     assert_eq!(codes(&log), Vec::<&str>::new());
     assert!(log.header("serial").unwrap().is("CU-20417"));
-    let [on, fault, enable] = log.records() else {
-        panic!("three records")
-    };
+    let [on, fault, enable] = log.records() else { panic!("three records") };
     assert_eq!((on.number, on.number_digits, on.line), (Some(1201), 4, 3));
     assert_eq!(fault.number, None);
     assert_eq!(fault.time.unwrap().digits(), 3);
-    assert!(
-        log.attribute(fault, "part")
-            .unwrap()
-            .is("two words, \"quoted\"\u{1b}")
-    );
+    assert!(log.attribute(fault, "part").unwrap().is("two words, \"quoted\"\u{1b}"));
     assert_eq!(enable.time, None);
     assert!(log.closing().unwrap().is_intact());
 }
@@ -249,30 +201,14 @@ fn a_closing_line_counts_unread_lines_and_neither_comments_nor_what_follows_it()
     assert_eq!(codes(&log), ["line-unknown", "after-closing"]);
     assert_eq!(log.records().len(), 3);
     assert!(one(&text.replace('\n', "\r\n")).closing().unwrap().is_intact());
-    assert!(
-        !one(&text.replace("nonsense", "nonsens"))
-            .closing()
-            .unwrap()
-            .is_intact()
-    );
-    assert!(
-        !one(&text.replace("1 - enable\n", ""))
-            .closing()
-            .unwrap()
-            .is_intact()
-    );
+    assert!(!one(&text.replace("nonsense", "nonsens")).closing().unwrap().is_intact());
+    assert!(!one(&text.replace("1 - enable\n", "")).closing().unwrap().is_intact());
 }
 
 #[test]
 fn several_logs_in_one_stream_are_read_each_by_itself() {
-    let first = Draft::new()
-        .header("serial", "CU-1")
-        .record(1, "-", "enable", &[])
-        .close();
-    let second = Draft::new()
-        .header("serial", "CU-2")
-        .record(2, "-", "vote", &[])
-        .close();
+    let first = Draft::new().header("serial", "CU-1").record(1, "-", "enable", &[]).close();
+    let second = Draft::new().header("serial", "CU-2").record(2, "-", "vote", &[]).close();
     let read = logs(format!("; both units\n{first}\n; and\n\u{FEFF}{second}"));
     assert_eq!(read.len(), 2);
     assert_eq!((read[0].first_line, read[1].first_line), (1, 8));
@@ -281,10 +217,7 @@ fn several_logs_in_one_stream_are_read_each_by_itself() {
     assert!(read.iter().all(|log| log.closing().unwrap().is_intact()));
     let read = logs(format!("3 - enable\n{first}"));
     assert_eq!(read.len(), 2);
-    assert_eq!(
-        (read[0].records().len(), codes(&read[0])),
-        (1, vec!["heading-missing"])
-    );
+    assert_eq!((read[0].records().len(), codes(&read[0])), (1, vec!["heading-missing"]));
     assert_eq!(codes(&logs("")[0]), ["log-empty"]);
     assert_eq!(codes(&logs("\n  \n")[0]), ["log-empty"]);
 }
@@ -303,17 +236,11 @@ fn the_writer_refuses_what_it_cannot_vouch_for() {
     let refusal = |body: &str| write(&one(&format!("unit-event-log 1\n{body}"))).unwrap_err();
     assert_eq!(refusal("nonsense\n"), Refused::Unread(2));
     assert_eq!(refusal("1 - vote candidate=3\n"), Refused::Discloses(2));
-    assert_eq!(
-        refusal("1 - vote note=\"\\u{63}andidate 3\"\n"),
-        Refused::Discloses(2)
-    );
+    assert_eq!(refusal("1 - vote note=\"\\u{63}andidate 3\"\n"), Refused::Discloses(2));
     assert_eq!(refusal("; voter A\n1 - vote\n"), Refused::Discloses(2));
     assert_eq!(refusal("1 - enable\nend 2\n"), Refused::ClosingDiffers(3));
     assert_eq!(refusal("1 - enable\nend 1\nend 1\n"), Refused::SecondClosing(4));
-    let chained = Draft::new()
-        .chained(None)
-        .body_line("1 - fault part=\"x\"")
-        .open();
+    let chained = Draft::new().chained(None).body_line("1 - fault part=\"x\"").open();
     assert_eq!(write(&one(&chained)), Err(Refused::ChainBreaks(2)));
     assert_eq!(
         write(&one("unit-event-log 1\n01 - fault part=\"x\" \nend 1\n")).unwrap(),
@@ -327,53 +254,34 @@ fn a_fault_is_drawn_with_its_line_its_place_and_the_right_form_within_80_columns
     let drawn = report(&log, &log.faults()[0]).drawn(80);
     assert!(drawn.contains("export.log:3:23"), "{drawn}");
     assert!(drawn.contains("3 │ 1203 2031-05-10 23:59:60 enable"), "{drawn}");
-    assert!(
-        drawn.contains("second-out-of-range") && drawn.contains("leap second"),
-        "{drawn}"
-    );
+    assert!(drawn.contains("second-out-of-range") && drawn.contains("leap second"), "{drawn}");
     assert!(!drawn.contains('\u{1b}'), "no colour");
     let marks = drawn.lines().find(|line| line.contains('┬')).unwrap();
     let line = drawn.lines().find(|line| line.contains("23:59:60")).unwrap();
-    let at = line
-        .find(":60")
-        .map(|place| line[..place].chars().count() + 1)
-        .unwrap();
+    let at = line.find(":60").map(|place| line.get(..place).unwrap().chars().count() + 1).unwrap();
     assert_eq!(
-        marks
-            .chars()
-            .position(|c| c == '┬')
-            .map(|place| place.abs_diff(at) <= 1),
+        marks.chars().position(|c| c == '┬').map(|place| place.abs_diff(at) <= 1),
         Some(true),
         "{drawn}"
     );
 
-    let long = format!("unit-event-log 1\n1 - total {}shown=\"x\n", "shown=1 ".repeat(20));
-    let log = one(&long);
-    let fault = log
-        .faults()
-        .iter()
-        .find(|fault| fault.code.word() == "quote-open")
-        .unwrap();
+    let wide = format!("unit-event-log 1\n1 - total {}shown=\"x\n", "shown=1 ".repeat(20));
+    let log = one(&wide);
+    let fault = log.faults().iter().find(|fault| fault.code.word() == "quote-open").unwrap();
     let drawn = report(&log, fault).drawn(80);
     assert!(drawn.lines().all(|line| line.chars().count() <= 80), "{drawn}");
-    assert!(drawn.contains("export.log:2:177"), "{drawn}");
+    assert!(drawn.contains("export.log:2:171"), "{drawn}");
 }
 
 #[test]
 fn faults_past_the_number_kept_are_counted_by_kind() {
-    let text = format!(
-        "unit-event-log 1\n{}",
-        "nonsense\n1 - enable \n".repeat(LIMITS.faults)
-    );
+    let text = format!("unit-event-log 1\n{}", "nonsense\n1 - enable \n".repeat(LIMITS.faults));
     let log = one(&text);
     assert_eq!(log.faults().len(), LIMITS.faults);
     assert_eq!(log.fault_counts().total(), 2 * LIMITS.faults);
     let text = faults_text(&log, 2, 80);
     assert_eq!(text.matches("export.log:").count(), 2);
-    assert!(
-        text.contains("999 x line-unknown") && text.contains("999 x space-trailing"),
-        "{text}"
-    );
+    assert!(text.contains("999 x line-unknown") && text.contains("999 x space-trailing"), "{text}");
 }
 
 #[test]
@@ -390,10 +298,7 @@ fn the_manual_holds_the_tables_of_the_code_and_an_example_without_fault() {
         limits_manual()
     );
     assert!(FAULTS.iter().all(|entry| manual.contains(entry.word)));
-    let example = manual
-        .split("```")
-        .find(|block| block.starts_with("log\n"))
-        .unwrap();
+    let example = manual.split("```").find(|block| block.starts_with("log\n")).unwrap();
     let log = one(example.strip_prefix("log\n").unwrap());
     assert_eq!(codes(&log), Vec::<&str>::new());
     let closing = log.closing().unwrap();

@@ -1,5 +1,7 @@
 //! The corpus of malformed files: each has its expectation beside it, and no expectation stands alone.
 
+#![allow(clippy::unwrap_used, reason = "a test may stop")]
+
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
 use std::fs;
@@ -39,10 +41,8 @@ fn found(logs: &[Log]) -> String {
             };
             _ = write!(text, "{} {kind}", log.line_number(index));
             for fault in log.faults().iter().filter(|fault| fault.line == index) {
-                let (from, to) = (
-                    fault.span.start - line.span.start + 1,
-                    fault.span.end - line.span.start + 1,
-                );
+                let (from, to) =
+                    (fault.span.start - line.span.start + 1, fault.span.end - line.span.start + 1);
                 _ = write!(text, " {}@{from}-{to}", fault.code.word());
             }
             text.push('\n');
@@ -80,14 +80,8 @@ fn every_malformed_file_is_read_as_its_expectation_says() {
             fs::write(corpus().join(format!("{stem}.found")), found(&logs(bytes))).unwrap();
         }
     }
-    assert!(
-        !print,
-        "expectations were printed; run again without LOGASSAY_PRINT_FOUND"
-    );
-    assert_eq!(
-        files, expectations,
-        "a file without expectation, or an expectation without file"
-    );
+    assert!(!print, "expectations were printed; run again without LOGASSAY_PRINT_FOUND");
+    assert_eq!(files, expectations, "a file without expectation, or an expectation without file");
     for stem in &files {
         let bytes = fs::read(corpus().join(format!("{stem}.log"))).unwrap();
         let expected = fs::read_to_string(corpus().join(format!("{stem}.found"))).unwrap();
@@ -107,9 +101,7 @@ fn every_fault_has_a_file_named_for_it_that_shows_it() {
     for stem in files.iter().filter(|stem| !stem.starts_with("no-fault")) {
         let word = stem.split('.').next().unwrap();
         let bytes = fs::read(corpus().join(format!("{stem}.log"))).unwrap();
-        let shown = logs(bytes)
-            .iter()
-            .any(|log| log.faults().iter().any(|fault| fault.code.word() == word));
+        let shown = logs(bytes).iter().any(|log| log.faults().iter().any(|fault| fault.code.word() == word));
         assert!(shown, "{stem} does not show {word}");
     }
 }

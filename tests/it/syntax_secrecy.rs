@@ -94,15 +94,7 @@ fn a_choice_or_identity_in_comments_and_headers_is_covered() {
 
 #[test]
 fn a_choice_or_identity_in_an_unread_line_is_covered_wherever_it_stands() {
-    let fields = [
-        "1203",
-        "2031-05-10",
-        "07:00:12",
-        "vote",
-        "bu=BU-1",
-        "mv=7500",
-        "chain:00",
-    ];
+    let fields = ["1203", "2031-05-10", "07:00:12", "vote", "bu=BU-1", "mv=7500", "chain:00"];
     for spoilt in [
         "candidate=zqxanna",
         "voter-name=ZQXANNA",
@@ -147,18 +139,8 @@ fn the_ballot_unit_of_a_vote_is_covered_where_there_are_several() {
     let quote = |log: &Log| log.quote(4, &Secrecy::strict()).to_string();
     assert_eq!(quote(&log("BU-1")), "4 - vote bu=BU-1");
     assert_eq!(quote(&log("BU-2")), "4 - vote bu=[masked]");
-    assert_eq!(
-        log("BU-2")
-            .attribute(&log("BU-2").records()[3], "bu")
-            .unwrap()
-            .shown()
-            .as_str(),
-        "[masked]"
-    );
-    assert_eq!(
-        log("BU-2").quote(1, &Secrecy::strict()).as_str(),
-        "1 - link-up bu=BU-1"
-    );
+    assert_eq!(log("BU-2").attribute(&log("BU-2").records()[3], "bu").unwrap().shown().as_str(), "[masked]");
+    assert_eq!(log("BU-2").quote(1, &Secrecy::strict()).as_str(), "1 - link-up bu=BU-1");
     // Known not to be the poll: shown whole.
     let open = Secrecy::of(vec![true; 4]);
     assert_eq!(log("BU-2").quote(4, &open).as_str(), "4 - vote bu=BU-1");
@@ -167,18 +149,11 @@ fn the_ballot_unit_of_a_vote_is_covered_where_there_are_several() {
 #[test]
 fn no_chain_value_is_shown_where_one_line_is_covered_nor_the_digest_of_that_line() {
     let draft = |note: &[(&str, &str)]| {
-        one(&Draft::new()
-            .chained(None)
-            .record(1, "-", "vote", note)
-            .record(2, "-", "total", &[])
-            .open())
+        one(&Draft::new().chained(None).record(1, "-", "vote", note).record(2, "-", "total", &[]).open())
     };
     let strict = Secrecy::strict();
     let covered = draft(&[("x", "3")]);
-    assert_eq!(
-        covered.quote(1, &strict).as_str(),
-        "1 - vote x=[masked] chain:[masked]"
-    );
+    assert_eq!(covered.quote(1, &strict).as_str(), "1 - vote x=[masked] chain:[masked]");
     assert_eq!(covered.quote(2, &strict).as_str(), "2 - total chain:[masked]");
     assert_eq!(covered.line_digest(1, &strict), None);
     let plain = draft(&[]);
@@ -186,12 +161,21 @@ fn no_chain_value_is_shown_where_one_line_is_covered_nor_the_digest_of_that_line
 }
 
 #[test]
-fn what_is_no_secret_stays_readable() {
-    let quote = |line: &str| {
-        one(&format!("unit-event-log 1\n{line}\n"))
-            .quote(1, &Secrecy::strict())
-            .to_string()
+fn a_drawn_fault_does_not_tell_how_long_a_masked_text_is() {
+    let drawn = |choice: &str| {
+        let log = one(&format!("unit-event-log 1\n1 - vote candidate={choice} bu=\"x\n2 - enable"));
+        faults_text(&log, 9, 80)
     };
+    assert_eq!(drawn("3"), drawn("a-name-that-is-longer"));
+    assert!(drawn("3").contains("export.log:2:10"));
+    let end = drawn("3").lines().any(|line| line.contains("3 │ 2 - enable"));
+    assert!(end && drawn("3").matches("here").count() == 2, "a missing line end is marked, too");
+}
+
+#[test]
+fn what_is_no_secret_stays_readable() {
+    let quote =
+        |line: &str| one(&format!("unit-event-log 1\n{line}\n")).quote(1, &Secrecy::strict()).to_string();
     for line in [
         "exported-by: Registrar's office, Tarn Valley",
         "1203 2031-05-10 23:59:60 enable",
@@ -210,10 +194,7 @@ fn what_is_no_secret_stays_readable() {
             assert_eq!(quote(line), line);
         }
     }
-    assert_eq!(
-        quote("1203 2031-05-10 07:00:12 vote Party 3"),
-        "1203 2031-05-10 07:00:12 vote [masked]"
-    );
+    assert_eq!(quote("1203 2031-05-10 07:00:12 vote Party 3"), "1203 2031-05-10 07:00:12 vote [masked]");
 }
 
 proptest! {
@@ -226,7 +207,11 @@ proptest! {
         let mut bytes = b"1203 2031-05-10 07:00:12 vote candidate=zqxanna bu=BU-1".to_vec();
         // The secret itself and the space behind it stay whole, else there would be nothing to look for.
         let place = if (40..48).contains(&place) { 39 } else { place };
-        if insert { bytes.insert(place, byte) } else { bytes[place] = byte };
+        if insert {
+            bytes.insert(place, byte);
+        } else {
+            bytes[place] = byte;
+        }
         bytes.push(b'\n');
         for log in logs([b"unit-event-log 1\n".to_vec(), bytes.clone()].concat()) {
             let shown = shown(&log).to_ascii_lowercase();

@@ -13,23 +13,10 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("syntax", &["source", "event"]),
     ("case", &["source", "event", "sheet", "unit", "syntax"]),
     ("replay", &["source", "event", "unit", "syntax", "case"]),
-    (
-        "coverage",
-        &["source", "event", "unit", "syntax", "case", "replay"],
-    ),
+    ("coverage", &["source", "event", "unit", "syntax", "case", "replay"]),
     ("finding", &["source"]),
-    (
-        "rules",
-        &[
-            "source", "event", "unit", "syntax", "case", "replay", "coverage", "finding",
-        ],
-    ),
-    (
-        "examination",
-        &[
-            "source", "event", "unit", "syntax", "case", "replay", "coverage", "finding", "rules",
-        ],
-    ),
+    ("rules", &["source", "event", "unit", "syntax", "case", "replay", "coverage", "finding"]),
+    ("examination", &["source", "event", "unit", "syntax", "case", "replay", "coverage", "finding", "rules"]),
     (
         "report",
         &[
@@ -70,13 +57,7 @@ fn files(under: &str, ending: &str) -> Vec<PathBuf> {
 
 fn room(path: &Path) -> String {
     let inside = path.strip_prefix(root().join("src")).unwrap();
-    let first = inside
-        .components()
-        .next()
-        .unwrap()
-        .as_os_str()
-        .to_string_lossy()
-        .into_owned();
+    let first = inside.components().next().unwrap().as_os_str().to_string_lossy().into_owned();
     first.trim_end_matches(".rs").to_owned()
 }
 
@@ -89,11 +70,7 @@ fn named(text: &str) -> Vec<String> {
             continue;
         }
         let rest = &text[at + 7..];
-        let word = |s: &str| {
-            s.chars()
-                .take_while(|c| c.is_alphanumeric() || *c == '_')
-                .collect::<String>()
-        };
+        let word = |s: &str| s.chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect::<String>();
         if let Some(list) = rest.strip_prefix('{') {
             let list = &list[..list.find('}').unwrap_or(list.len())];
             rooms.extend(list.split(',').map(|item| word(item.trim())));
@@ -115,11 +92,7 @@ fn dependencies_point_one_way() {
         let allowed = ROOMS.iter().find(|(name, _)| *name == here);
         let (_, allowed) = allowed.unwrap_or_else(|| panic!("{} is in no room of the list", path.display()));
         for name in named(&fs::read_to_string(&path).unwrap()) {
-            let name = if reexported.contains(&name.as_str()) {
-                "examination".to_owned()
-            } else {
-                name
-            };
+            let name = if reexported.contains(&name.as_str()) { "examination".to_owned() } else { name };
             assert!(
                 name == here || allowed.contains(&name.as_str()),
                 "{} (room {here}) names crate::{name}, which stands above it",
@@ -159,33 +132,18 @@ fn a_tidy_house() {
     ];
     for entry in fs::read_dir(root()).unwrap() {
         let name = entry.unwrap().file_name().to_string_lossy().into_owned();
-        assert!(
-            allowed.contains(&name.as_str()),
-            "the top level does not foresee {name}"
-        );
+        assert!(allowed.contains(&name.as_str()), "the top level does not foresee {name}");
     }
     for path in files("src", ".rs").into_iter().chain(files("tests", ".rs")) {
         let text = fs::read_to_string(&path).unwrap();
         let name = path.strip_prefix(root()).unwrap().display();
-        assert!(
-            text.starts_with("//!"),
-            "{name} does not open with a sentence that says what lives there"
-        );
+        assert!(text.starts_with("//!"), "{name} does not open with a sentence that says what lives there");
         assert!(text.lines().count() <= 400, "{name} is longer than 400 lines");
         for word in ["utils", "helpers", "common"] {
-            assert!(
-                !path.ends_with(format!("{word}.rs")),
-                "{name}: modules are nouns of the trade"
-            );
+            assert!(!path.ends_with(format!("{word}.rs")), "{name}: modules are nouns of the trade");
         }
     }
-    assert!(
-        fs::read_to_string(root().join("DEVELOPERS.md"))
-            .unwrap()
-            .lines()
-            .count()
-            < 200
-    );
+    assert!(fs::read_to_string(root().join("DEVELOPERS.md")).unwrap().lines().count() < 200);
 }
 
 #[test]
@@ -205,19 +163,8 @@ fn only_rooms_that_read_formats_touch_the_raw_bytes() {
 
 #[test]
 fn no_text_accuses() {
-    let words = [
-        "fraud",
-        "tamper",
-        "manipulat",
-        "rigged",
-        "rigging",
-        "forged",
-        "crook",
-    ];
-    let texts = files("src", ".rs")
-        .into_iter()
-        .chain(files("grammar", ""))
-        .chain([root().join("README.md")]);
+    let words = ["fraud", "tamper", "manipulat", "rigged", "rigging", "forged", "crook"];
+    let texts = files("src", ".rs").into_iter().chain(files("grammar", "")).chain([root().join("README.md")]);
     for path in texts {
         let text = fs::read_to_string(&path).unwrap().to_lowercase();
         for word in words {

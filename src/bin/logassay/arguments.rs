@@ -19,12 +19,7 @@ use crate::failure;
 /// Without a subcommand it examines; without a log it examines the built-in demonstration. Nothing is written to any
 /// file: all output goes to the standard output.
 #[derive(Debug, Parser)]
-#[command(
-    name = "logassay",
-    version,
-    args_conflicts_with_subcommands = true,
-    max_term_width = 100
-)]
+#[command(name = "logassay", version, args_conflicts_with_subcommands = true, max_term_width = 100)]
 struct Line {
     #[command(subcommand)]
     command: Option<Command>,
@@ -176,10 +171,7 @@ impl Arguments {
         match line {
             Ok(line) => {
                 let command = line.command.unwrap_or(Command::Examine(line.examine));
-                Ok(Arguments {
-                    command,
-                    face: line.face,
-                })
+                Ok(Arguments { command, face: line.face })
             }
             Err(error) if matches!(error.kind(), ErrorKind::DisplayHelp | ErrorKind::DisplayVersion) => {
                 // A reader who has seen enough of the help may close the pipe.

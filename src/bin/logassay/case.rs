@@ -18,10 +18,7 @@ pub(crate) fn new(log: &Path) -> Result<Done, Failure> {
     let logs = syntax::read(Arc::new(Source::new(file.name, file.bytes)));
     match logs.first() {
         Some(log) => Ok(Done::well(case::starter(log))),
-        None => Err(Failure::new(
-            "the file holds no log",
-            "name a file that holds one",
-        )),
+        None => Err(Failure::new("the file holds no log", "name a file that holds one")),
     }
 }
 
@@ -29,9 +26,6 @@ pub(crate) fn new(log: &Path) -> Result<Done, Failure> {
 pub(crate) fn check(path: &Path, layout: Layout) -> Result<Done, Failure> {
     let file = outside::read_sheet(path, "case file")?;
     let read = Case::read_bytes(&file.name, &file.bytes);
-    let case_file = read.map_err(|troubles| Failure::Sheet {
-        what: "case file",
-        troubles,
-    })?;
+    let case_file = read.map_err(|troubles| Failure::Sheet { what: "case file", troubles })?;
     Ok(Done::well(statements::page(&case_file, layout)))
 }

@@ -15,8 +15,5 @@ pub(crate) fn run(arguments: &Examine, layout: Layout) -> Result<Done, Failure> 
     } else {
         terminal::report(&examinations, &setting.frame, layout)
     };
-    Ok(Done {
-        text,
-        code: exit_code(&examinations),
-    })
+    Ok(Done { text, code: exit_code(&examinations) })
 }

@@ -30,10 +30,7 @@ pub(crate) enum Failure {
 
 impl Failure {
     pub(crate) fn new(message: &str, help: &str) -> Failure {
-        Failure::One {
-            message: Shown::inert(message),
-            help: Shown::inert(help),
-        }
+        Failure::One { message: Shown::inert(message), help: Shown::inert(help) }
     }
 
     /// The failure as a report for the terminal.
@@ -43,14 +40,8 @@ impl Failure {
             page.push_str(&logassay::sheet::explain(troubles, width, colour));
             page.push('\n');
         }
-        let theme = if colour {
-            GraphicalTheme::unicode()
-        } else {
-            GraphicalTheme::unicode_nocolor()
-        };
-        let handler = GraphicalReportHandler::new_themed(theme)
-            .with_width(width)
-            .with_links(false);
+        let theme = if colour { GraphicalTheme::unicode() } else { GraphicalTheme::unicode_nocolor() };
+        let handler = GraphicalReportHandler::new_themed(theme).with_width(width).with_links(false);
         let mut last = String::new();
         match handler.render_report(&mut last, self) {
             Ok(()) => page.push_str(&last),
@@ -66,11 +57,7 @@ impl fmt::Display for Failure {
             Failure::One { message, .. } => message.fmt(f),
             Failure::Sheet { what, troubles } => {
                 let plural = if troubles.len() == 1 { "" } else { "s" };
-                write!(
-                    f,
-                    "the {what} has {} error{plural}, and nothing was examined",
-                    troubles.len()
-                )
+                write!(f, "the {what} has {} error{plural}, and nothing was examined", troubles.len())
             }
         }
     }
@@ -82,9 +69,9 @@ impl Diagnostic for Failure {
     fn help<'a>(&'a self) -> Option<Box<dyn fmt::Display + 'a>> {
         match self {
             Failure::One { help, .. } => Some(Box::new(help)),
-            Failure::Sheet { .. } => Some(Box::new(
-                "mend what is listed above; each place shows the right form",
-            )),
+            Failure::Sheet { .. } => {
+                Some(Box::new("mend what is listed above; each place shows the right form"))
+            }
         }
     }
 }

@@ -57,10 +57,9 @@ fn read(path: &Path, what: &str, limit: u64) -> Result<File, Failure> {
                 format!("there is no file {shown}"),
                 "check the name and the folder; a log named like a subcommand is given as ./NAME".to_owned(),
             ),
-            ErrorKind::PermissionDenied => (
-                format!("{shown} may not be read"),
-                "ask for the right to read it, or for a copy".to_owned(),
-            ),
+            ErrorKind::PermissionDenied => {
+                (format!("{shown} may not be read"), "ask for the right to read it, or for a copy".to_owned())
+            }
             _ => (format!("{shown} cannot be opened"), error.to_string()),
         };
         Failure::new(&message, &help)
@@ -91,10 +90,7 @@ pub(crate) fn layout(face: Face) -> Layout {
         None if io::stdout().is_terminal() => columns().unwrap_or(PIPED).clamp(Layout::LEAST, WIDEST),
         None => PIPED,
     };
-    Layout {
-        width,
-        colour: choice(face.colour, &io::stdout()) != ColorChoice::Never,
-    }
+    Layout { width, colour: choice(face.colour, &io::stdout()) != ColorChoice::Never }
 }
 
 fn choice(colour: Colour, stream: &impl anstream::stream::RawStream) -> ColorChoice {

@@ -12,9 +12,6 @@ pub(crate) fn run(id: Option<&str>, layout: Layout) -> Result<Done, Failure> {
     };
     match rules::rule(id) {
         Some(rule) => Ok(Done::well(catalogue::page(rule, layout))),
-        None => Err(Failure::new(
-            &format!("there is no rule '{id}'"),
-            &catalogue::near_words(id),
-        )),
+        None => Err(Failure::new(&format!("there is no rule '{id}'"), &catalogue::near_words(id))),
     }
 }

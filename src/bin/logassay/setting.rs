@@ -40,22 +40,13 @@ impl Setting {
 
     fn demonstration(evidence: &Evidence) -> Result<Setting, Failure> {
         let Some(chosen) = demonstration::named(evidence.demonstration.as_deref()) else {
-            return Err(Failure::new(
-                "there is no such demonstration",
-                "the help lists their names",
-            ));
+            return Err(Failure::new("there is no such demonstration", "the help lists their names"));
         };
         let file = |end: &str, text: &str| File {
             name: format!("the built-in demonstration {}{end}", chosen.name),
             bytes: text.as_bytes().to_vec(),
         };
-        Setting::of(
-            file("", chosen.log),
-            Some(file(", its case file", chosen.case)),
-            None,
-            evidence,
-            true,
-        )
+        Setting::of(file("", chosen.log), Some(file(", its case file", chosen.case)), None, evidence, true)
     }
 
     fn of(
@@ -68,11 +59,7 @@ impl Setting {
         let case = match &case_file {
             Some(file) => {
                 let read = Case::read_bytes(&file.name, &file.bytes);
-                read.map_err(|troubles| Failure::Sheet {
-                    what: "case file",
-                    troubles,
-                })?
-                .case
+                read.map_err(|troubles| Failure::Sheet { what: "case file", troubles })?.case
             }
             None => Case::default(),
         };
@@ -84,39 +71,24 @@ impl Setting {
         let paper = |file: &File| Paper::of(&file.name, &file.bytes);
         let frame = Frame {
             demonstration,
-            command: command(
-                std::env::args_os()
-                    .skip(1)
-                    .map(|word| word.to_string_lossy().into_owned()),
-            ),
+            command: command(std::env::args_os().skip(1).map(|word| word.to_string_lossy().into_owned())),
             case_file: case_file.as_ref().map(paper),
             unit_file: unit_file.as_ref().map(paper),
         };
         let logs = syntax::read(Arc::new(Source::new(log.name, log.bytes)));
-        Ok(Setting {
-            logs,
-            case,
-            unit,
-            frame,
-        })
+        Ok(Setting { logs, case, unit, frame })
     }
 
     /// Examines every log.
     pub(crate) fn examinations(&self) -> Vec<Examination<'_>> {
-        self.logs
-            .iter()
-            .map(|log| examine(log, &self.case, &self.unit))
-            .collect()
+        self.logs.iter().map(|log| examine(log, &self.case, &self.unit)).collect()
     }
 }
 
 /// Reads a unit description.
 pub(crate) fn unit(file: &File) -> Result<UnitDescription, Failure> {
     let read = UnitDescription::read_bytes(&file.name, &file.bytes);
-    read.map_err(|troubles| Failure::Sheet {
-        what: "unit description",
-        troubles,
-    })
+    read.map_err(|troubles| Failure::Sheet { what: "unit description", troubles })
 }
 
 /// The file of the unit description: as asked, else as the case file names it, beside the case file.
@@ -124,12 +96,7 @@ fn unit_file(evidence: &Evidence, case: &Case, folder: Option<&Path>) -> Result<
     if let Some(path) = &evidence.unit {
         return outside::read_sheet(path, "unit description").map(Some);
     }
-    let mut named: Vec<&str> = case
-        .unit
-        .description
-        .iter()
-        .map(|stated| stated.value.as_str())
-        .collect();
+    let mut named: Vec<&str> = case.unit.description.iter().map(|stated| stated.value.as_str()).collect();
     named.sort_unstable();
     named.dedup();
     match named.as_slice() {

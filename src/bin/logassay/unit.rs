@@ -17,9 +17,7 @@ pub(crate) fn run(path: Option<&Path>) -> Result<Done, Failure> {
     // A description with errors is in force nowhere.
     setting::unit(&file)?;
     let text = String::from_utf8_lossy(&file.bytes);
-    let lines: Vec<String> = text
-        .lines()
-        .map(|line| logassay::source::Shown::inert(line).to_string())
-        .collect();
+    let lines: Vec<String> =
+        text.lines().map(|line| logassay::source::Shown::inert(line).to_string()).collect();
     Ok(Done::well(lines.join("\n") + "\n"))
 }

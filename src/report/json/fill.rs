@@ -19,52 +19,29 @@ use crate::syntax::LineKind;
 pub(super) fn report(examinations: &[Examination<'_>], frame: &Frame) -> Report {
     let code = exit_code(examinations);
     Report {
-        tool: Tool {
-            name: TOOL.to_owned(),
-            version: VERSION.to_owned(),
-        },
+        tool: Tool { name: TOOL.to_owned(), version: VERSION.to_owned() },
         demonstration: frame.demonstration.then(|| NO_EVIDENCE.to_owned()),
         command: frame.command.to_string(),
         case_file: frame.case_file.as_ref().map(paper),
-        examinations: examinations
-            .iter()
-            .map(|examination| examined(examination, frame))
-            .collect(),
+        examinations: examinations.iter().map(|examination| examined(examination, frame)).collect(),
         not_examined: NOT_EXAMINED.iter().map(|text| (*text).to_owned()).collect(),
         cautions: CAUTIONS.iter().map(|text| (*text).to_owned()).collect(),
-        exit: Exit {
-            code,
-            meaning: exit_meaning(code).to_owned(),
-        },
+        exit: Exit { code, meaning: exit_meaning(code).to_owned() },
     }
 }
 
 fn paper(paper: &Paper) -> PaperFile {
-    PaperFile {
-        name: paper.name.to_string(),
-        bytes: paper.bytes,
-        sha256: paper.digest.to_string(),
-    }
+    PaperFile { name: paper.name.to_string(), bytes: paper.bytes, sha256: paper.digest.to_string() }
 }
 
 fn labelled(about: &str, text: &Shown) -> Labelled {
-    Labelled {
-        about: about.to_owned(),
-        text: text.to_string(),
-    }
+    Labelled { about: about.to_owned(), text: text.to_string() }
 }
 
 fn examined(examination: &Examination<'_>, frame: &Frame) -> Examined {
     let (log, unit) = (examination.log, examination.unit);
-    let comments = log
-        .lines()
-        .iter()
-        .enumerate()
-        .filter(|(_, line)| line.kind == LineKind::Comment);
-    let versions = examination
-        .versions
-        .iter()
-        .filter(|version| !version.as_str().is_empty());
+    let comments = log.lines().iter().enumerate().filter(|(_, line)| line.kind == LineKind::Comment);
+    let versions = examination.versions.iter().filter(|version| !version.as_str().is_empty());
     Examined {
         source: source(examination),
         unit_description: Description {
@@ -73,16 +50,9 @@ fn examined(examination: &Examination<'_>, frame: &Frame) -> Examined {
             sha256: unit.digest.to_string(),
             file: frame.unit_file.as_ref().map(paper),
         },
-        matter: papers::matter(examination.case)
-            .iter()
-            .map(|(about, text)| labelled(about, text))
-            .collect(),
+        matter: papers::matter(examination.case).iter().map(|(about, text)| labelled(about, text)).collect(),
         coverage: coverage_of(examination),
-        answers: examination
-            .answers
-            .iter()
-            .map(|answer| answer_of(examination, answer))
-            .collect(),
+        answers: examination.answers.iter().map(|answer| answer_of(examination, answer)).collect(),
         findings: examination
             .findings
             .iter()
@@ -109,16 +79,11 @@ fn examined(examination: &Examination<'_>, frame: &Frame) -> Examined {
                 used: paper.used,
             })
             .collect(),
-        comments: comments
-            .map(|(line, _)| line_of(examination, line, "comment"))
-            .collect(),
+        comments: comments.map(|(line, _)| line_of(examination, line, "comment")).collect(),
         faults: log
             .faults()
             .iter()
-            .map(|fault| FaultOf {
-                line: log.line_number(fault.line),
-                code: fault.code.word().to_owned(),
-            })
+            .map(|fault| FaultOf { line: log.line_number(fault.line), code: fault.code.word().to_owned() })
             .collect(),
         unknown_words: vocabulary::unknown(examination)
             .into_iter()
@@ -172,10 +137,7 @@ fn coverage_of(examination: &Examination<'_>) -> CoverageOf {
         },
         in_words: coverage::statements(examination)
             .into_iter()
-            .map(|statement| Labelled {
-                about: statement.about.to_owned(),
-                text: statement.text,
-            })
+            .map(|statement| Labelled { about: statement.about.to_owned(), text: statement.text })
             .collect(),
     }
 }
@@ -192,11 +154,7 @@ fn answer_of(examination: &Examination<'_>, answer: &Answer) -> AnswerOf {
         open: answer.open,
         extent: answer.extent.clone(),
         why: answer.why.clone(),
-        open_at: answer
-            .open_at
-            .iter()
-            .filter_map(|at| line_number(examination, *at))
-            .collect(),
+        open_at: answer.open_at.iter().filter_map(|at| line_number(examination, *at)).collect(),
         versions: answer
             .versions
             .iter()
@@ -218,19 +176,11 @@ fn line_number(examination: &Examination<'_>, place: Place) -> Option<usize> {
 
 fn finding_of(examination: &Examination<'_>, at: usize, finding: &Finding) -> FindingOf {
     let rule = rules::rule(finding.rule);
-    let basis = rule
-        .map(|rule| terminal::basis(examination, rule))
-        .unwrap_or_default();
+    let basis = rule.map(|rule| terminal::basis(examination, rule)).unwrap_or_default();
     let places =
         std::iter::once((finding.main, Role::Main)).chain(finding.others.iter().map(|at| (*at, Role::Other)));
     let mut lines: Vec<(usize, Role)> = places
-        .filter_map(|(at, role)| {
-            if let Place::Line(line) = at {
-                Some((line, role))
-            } else {
-                None
-            }
-        })
+        .filter_map(|(at, role)| if let Place::Line(line) = at { Some((line, role)) } else { None })
         .collect();
     lines.sort_unstable();
     FindingOf {
@@ -243,15 +193,8 @@ fn finding_of(examination: &Examination<'_>, at: usize, finding: &Finding) -> Fi
         expected: finding.expected.clone(),
         shows: finding.shows.clone(),
         measured: finding.measured.clone(),
-        assumptions: finding
-            .assumptions
-            .iter()
-            .map(|assumption| assumption.0.clone())
-            .collect(),
-        lines: lines
-            .into_iter()
-            .map(|(line, role)| line_of(examination, line, role.word()))
-            .collect(),
+        assumptions: finding.assumptions.iter().map(|assumption| assumption.0.clone()).collect(),
+        lines: lines.into_iter().map(|(line, role)| line_of(examination, line, role.word())).collect(),
         group: finding.group,
         basis: basis.iter().map(|(label, text)| labelled(label, text)).collect(),
         ordinary: rule

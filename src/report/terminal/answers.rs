@@ -18,10 +18,7 @@ pub(super) fn print(page: &mut Page, examination: &Examination<'_>) {
     );
     let mut family: Option<Family> = None;
     let mut rows: Vec<(&Rule, &Answer)> = Vec::new();
-    for (rule, answer) in RULES
-        .iter()
-        .filter_map(|rule| Some((*rule, answer_of(examination, rule.id)?)))
-    {
+    for (rule, answer) in RULES.iter().filter_map(|rule| Some((*rule, answer_of(examination, rule.id)?))) {
         if family != Some(rule.family) {
             print_family(page, family, &rows);
             rows.clear();
@@ -44,11 +41,7 @@ fn print_family(page: &mut Page, family: Option<Family>, rows: &[(&Rule, &Answer
     page.text(0, Tone::Head, title(family));
     if page.is_narrow() {
         for (rule, answer) in rows {
-            let tone = if answer.verdict == Verdict::NotKept {
-                Tone::Weighty
-            } else {
-                Tone::Plain
-            };
+            let tone = if answer.verdict == Verdict::NotKept { Tone::Weighty } else { Tone::Plain };
             page.item(0, "-", rule.asks);
             page.text(2, tone, &format!("{}: {}", rule.id, answer.verdict.words()));
             page.text(2, Tone::Quiet, &answer.extent);
@@ -65,11 +58,7 @@ fn print_family(page: &mut Page, family: Option<Family>, rows: &[(&Rule, &Answer
             Verdict::NotKept => "NOT KEPT",
             verdict => verdict.words(),
         };
-        table.add_row([
-            format!("{} ({})", rule.asks, rule.id),
-            verdict.to_owned(),
-            answer.extent.clone(),
-        ]);
+        table.add_row([format!("{} ({})", rule.asks, rule.id), verdict.to_owned(), answer.extent.clone()]);
     }
     page.lines(table.lines());
 }
@@ -83,11 +72,8 @@ pub(in crate::report) fn title(family: Family) -> &'static str {
 }
 
 fn versions(page: &mut Page, examination: &Examination<'_>) {
-    let differing: Vec<&Answer> = examination
-        .answers
-        .iter()
-        .filter(|answer| !answer.versions.is_empty())
-        .collect();
+    let differing: Vec<&Answer> =
+        examination.answers.iter().filter(|answer| !answer.versions.is_empty()).collect();
     if examination.versions.len() < 2 {
         return;
     }
@@ -103,18 +89,10 @@ fn versions(page: &mut Page, examination: &Examination<'_>) {
         page.item(0, &format!("{}.", place + 1), version.as_str());
     }
     if examination.versions_cut {
-        page.text(
-            0,
-            Tone::Weighty,
-            "There are more versions than these; the others were not examined.",
-        );
+        page.text(0, Tone::Weighty, "There are more versions than these; the others were not examined.");
     }
     if differing.is_empty() {
-        page.text(
-            0,
-            Tone::Plain,
-            "Every rule has the same answer under each of them.",
-        );
+        page.text(0, Tone::Plain, "Every rule has the same answer under each of them.");
     }
     for answer in differing {
         page.text(0, Tone::Plain, &format!("The answer to {} differs:", answer.rule));

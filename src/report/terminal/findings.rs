@@ -32,12 +32,8 @@ pub(super) fn print(page: &mut Page, examination: &Examination<'_>) {
     }
     page.text(0, Tone::Plain, LEGEND);
     for rule in RULES {
-        let of_rule: Vec<(usize, &Finding)> = examination
-            .findings
-            .iter()
-            .enumerate()
-            .filter(|(_, finding)| finding.rule == rule.id)
-            .collect();
+        let of_rule: Vec<(usize, &Finding)> =
+            examination.findings.iter().enumerate().filter(|(_, finding)| finding.rule == rule.id).collect();
         if !of_rule.is_empty() {
             print_rule(page, examination, rule, &of_rule);
         }
@@ -52,11 +48,7 @@ fn print_rule(
 ) {
     for (place, finding) in findings.iter().take(IN_FULL) {
         page.gap();
-        page.text(
-            0,
-            Tone::Weighty,
-            &format!("Finding {}. {}", place + 1, rule.title),
-        );
+        page.text(0, Tone::Weighty, &format!("Finding {}. {}", place + 1, rule.title));
         print_finding(page, examination, *place, finding);
     }
     let rest: Vec<String> = findings
@@ -90,11 +82,7 @@ fn print_rule(
     }
     page.text(2, Tone::Quiet, "Ordinary explanations that stay open:");
     for ordinary in rule.ordinary {
-        page.item(
-            4,
-            "-",
-            &format!("{} What decides it: {}.", ordinary.account, ordinary.decided_by),
-        );
+        page.item(4, "-", &format!("{} What decides it: {}.", ordinary.account, ordinary.decided_by));
     }
     page.item(4, "-", "Other explanations may exist.");
     page.text(2, Tone::Quiet, "To examine next:");
@@ -103,26 +91,15 @@ fn print_rule(
     let change = "Evidence for one of the ordinary explanations, an export that differs from this one, or a unit \
                   description under which these records are foreseen.";
     page.item(4, "-", change);
-    let asks = examination
-        .answers
-        .iter()
-        .filter(|answer| answer.rule == rule.id)
-        .flat_map(|answer| &answer.asks);
+    let asks =
+        examination.answers.iter().filter(|answer| answer.rule == rule.id).flat_map(|answer| &answer.asks);
     asks.for_each(|ask| page.item(4, "-", &format!("From the {}: {}.", ask.of, ask.what)));
     page.field(2, "error rate", "Not yet measured for this rule.");
 }
 
 fn print_finding(page: &mut Page, examination: &Examination<'_>, place: usize, finding: &Finding) {
-    page.field(
-        2,
-        "how it follows",
-        &format!("{}: {}.", finding.kind.word(), finding.kind.meaning()),
-    );
-    page.field(
-        2,
-        "what it weighs",
-        &format!("{}: {}.", finding.weight.word(), finding.weight.meaning()),
-    );
+    page.field(2, "how it follows", &format!("{}: {}.", finding.kind.word(), finding.kind.meaning()));
+    page.field(2, "what it weighs", &format!("{}: {}.", finding.weight.word(), finding.weight.meaning()));
     page.field(2, "expected", &finding.expected);
     page.field(2, "record shows", &finding.shows);
     if let Some(measured) = &finding.measured {
@@ -167,11 +144,7 @@ fn print_lines(page: &mut Page, examination: &Examination<'_>, finding: &Finding
         last = Some(line);
     }
     if left_out > 0 {
-        page.text(
-            9,
-            Tone::Quiet,
-            &format!("and {} that show it too", count(left_out, "line", "lines")),
-        );
+        page.text(9, Tone::Quiet, &format!("and {} that show it too", count(left_out, "line", "lines")));
     }
 }
 
@@ -183,23 +156,12 @@ pub(super) fn print_line(page: &mut Page, examination: &Examination<'_>, line: u
         Role::Context => Tone::Quiet,
     };
     let number = examination.log.line_number(line).to_string();
-    page.quote(
-        0,
-        &number,
-        role.mark(),
-        tone,
-        examination.log.quote(line, &examination.secrecy).as_str(),
-    );
+    page.quote(0, &number, role.mark(), tone, examination.log.quote(line, &examination.secrecy).as_str());
 }
 
 /// Where a rule rests, strongest first: a clause of the case file before everything else.
 pub(in crate::report) fn basis(examination: &Examination<'_>, rule: &Rule) -> Vec<(&'static str, Shown)> {
-    let clauses = examination
-        .case
-        .settings
-        .clauses
-        .iter()
-        .filter(|clause| clause.value.0 == rule.id);
+    let clauses = examination.case.settings.clauses.iter().filter(|clause| clause.value.0 == rule.id);
     let mut list: Vec<(&'static str, Shown)> = clauses
         .map(|clause| {
             let text = format!("{}, {}", clause.value.1, papers::saying(&clause.basis));

@@ -34,11 +34,7 @@ fn source(page: &mut Page, examination: &Examination<'_>) {
         page.field(
             0,
             "its lines",
-            &format!(
-                "{} to {} of the file",
-                grouped(log.first_line as u64),
-                grouped(last as u64)
-            ),
+            &format!("{} to {} of the file", grouped(log.first_line as u64), grouped(last as u64)),
         );
     }
     for header in log.headers() {
@@ -46,11 +42,7 @@ fn source(page: &mut Page, examination: &Examination<'_>) {
         page.field(2, key.shown().as_str(), value.shown().as_str());
     }
     if log.headers().is_empty() {
-        page.field(
-            2,
-            "headers",
-            "none: the log does not say which unit it comes from or who wrote it out",
-        );
+        page.field(2, "headers", "none: the log does not say which unit it comes from or who wrote it out");
     } else if log.header("exported-by").is_none() {
         page.field(2, "exported by", "not stated in the log");
     }

@@ -20,15 +20,8 @@ fn cannot_be_told(page: &mut Page, examination: &Examination<'_>) {
     page.head("What cannot be told, and why");
     // Rules that are open for the same reasons are listed together: the reasons are read once.
     let mut by_reason: Vec<(&[String], Vec<&crate::finding::Answer>)> = Vec::new();
-    for answer in examination
-        .answers
-        .iter()
-        .filter(|answer| answer.verdict == Verdict::CannotBeTold)
-    {
-        match by_reason
-            .iter_mut()
-            .find(|(why, _)| *why == answer.why.as_slice())
-        {
+    for answer in examination.answers.iter().filter(|answer| answer.verdict == Verdict::CannotBeTold) {
+        match by_reason.iter_mut().find(|(why, _)| *why == answer.why.as_slice()) {
             Some((_, answers)) => answers.push(answer),
             None => by_reason.push((&answer.why, vec![answer])),
         }
@@ -43,11 +36,7 @@ fn cannot_be_told(page: &mut Page, examination: &Examination<'_>) {
         for answer in answers {
             let asks = rules::rule(answer.rule).map_or("", |rule| rule.asks);
             page.item(0, ">", &format!("{asks} ({})", answer.rule));
-            page.text(
-                2,
-                Tone::Quiet,
-                &format!("Nothing contrary was seen: {}.", answer.extent),
-            );
+            page.text(2, Tone::Quiet, &format!("Nothing contrary was seen: {}.", answer.extent));
         }
     }
 }
@@ -62,59 +51,33 @@ fn requests(page: &mut Page, examination: &Examination<'_>) {
     for request in &requests {
         if request.of != of {
             page.gap();
-            page.text(
-                0,
-                Tone::Head,
-                &format!("Of the {}", request.of.trim_start_matches("the ")),
-            );
+            page.text(0, Tone::Head, &format!("Of the {}", request.of.trim_start_matches("the ")));
             of = request.of;
         }
         page.item(0, "-", &format!("{}.", request.what));
-        page.text(
-            2,
-            Tone::Quiet,
-            &format!("It serves: {}.", request.serves.join(", ")),
-        );
+        page.text(2, Tone::Quiet, &format!("It serves: {}.", request.serves.join(", ")));
     }
 }
 
 fn occasions(page: &mut Page, examination: &Examination<'_>) {
-    let open: Vec<_> = examination
-        .answers
-        .iter()
-        .filter(|answer| answer.open > 0)
-        .collect();
+    let open: Vec<_> = examination.answers.iter().filter(|answer| answer.open > 0).collect();
     if open.is_empty() {
         return;
     }
     page.head("Occasions that stay open");
-    page.text(
-        0,
-        Tone::Plain,
-        "At these lines a rule has an occasion that is neither in order nor contrary.",
-    );
+    page.text(0, Tone::Plain, "At these lines a rule has an occasion that is neither in order nor contrary.");
     for answer in open {
         page.gap();
         let title = rules::rule(answer.rule).map_or("", |rule| rule.asks);
         page.item(
             0,
             ">",
-            &format!(
-                "{title} ({}) Open: {}.",
-                answer.rule,
-                count(answer.open, "occasion", "occasions")
-            ),
+            &format!("{title} ({}) Open: {}.", answer.rule, count(answer.open, "occasion", "occasions")),
         );
         let mut lines: Vec<usize> = answer
             .open_at
             .iter()
-            .filter_map(|at| {
-                if let Place::Line(line) = at {
-                    Some(*line)
-                } else {
-                    None
-                }
-            })
+            .filter_map(|at| if let Place::Line(line) = at { Some(*line) } else { None })
             .collect();
         lines.sort_unstable();
         lines.dedup();

@@ -32,11 +32,7 @@ fn stated(page: &mut Page, examination: &Examination<'_>) {
     }
     page.head("What the case file states");
     for paper in statements {
-        let unused = if paper.used {
-            ""
-        } else {
-            " Printed, not examined in this version."
-        };
+        let unused = if paper.used { "" } else { " Printed, not examined in this version." };
         page.field(
             0,
             paper.about,
@@ -48,45 +44,25 @@ fn stated(page: &mut Page, examination: &Examination<'_>) {
 fn kept(page: &mut Page, examination: &Examination<'_>) {
     page.head("Rules that were kept");
     let mut none = true;
-    for answer in examination
-        .answers
-        .iter()
-        .filter(|answer| answer.verdict == Verdict::Kept)
-    {
+    for answer in examination.answers.iter().filter(|answer| answer.verdict == Verdict::Kept) {
         none = false;
         let asks = rules::rule(answer.rule).map_or("", |rule| rule.asks);
-        page.item(
-            0,
-            "-",
-            &format!("{asks} ({}) Seen whole: {}.", answer.rule, answer.extent),
-        );
+        page.item(0, "-", &format!("{asks} ({}) Seen whole: {}.", answer.rule, answer.extent));
     }
     if none {
-        page.text(
-            0,
-            Tone::Plain,
-            "None can be said to have been kept on this record alone.",
-        );
+        page.text(0, Tone::Plain, "None can be said to have been kept on this record alone.");
     }
 }
 
 fn no_subject(page: &mut Page, examination: &Examination<'_>) {
-    let list: Vec<_> = examination
-        .answers
-        .iter()
-        .filter(|a| a.verdict == Verdict::DoesNotApply)
-        .collect();
+    let list: Vec<_> = examination.answers.iter().filter(|a| a.verdict == Verdict::DoesNotApply).collect();
     if list.is_empty() {
         return;
     }
     page.head("Rules that do not apply");
     for answer in list {
         let asks = rules::rule(answer.rule).map_or("", |rule| rule.asks);
-        page.item(
-            0,
-            "-",
-            &format!("{asks} ({}) Why not: {}.", answer.rule, answer.why.join("; ")),
-        );
+        page.item(0, "-", &format!("{asks} ({}) Why not: {}.", answer.rule, answer.why.join("; ")));
     }
 }
 
@@ -101,18 +77,12 @@ fn comments(page: &mut Page, examination: &Examination<'_>) {
         Tone::Plain,
         "Somebody wrote these lines into the file. They are no records, and no rule rests on them.",
     );
-    lines
-        .iter()
-        .take(COMMENTS)
-        .for_each(|line| print_line(page, examination, *line, Role::Context));
+    lines.iter().take(COMMENTS).for_each(|line| print_line(page, examination, *line, Role::Context));
     if lines.len() > COMMENTS {
         page.text(
             0,
             Tone::Quiet,
-            &format!(
-                "and {}",
-                count(lines.len() - COMMENTS, "further comment", "further comments")
-            ),
+            &format!("and {}", count(lines.len() - COMMENTS, "further comment", "further comments")),
         );
     }
 }
@@ -157,18 +127,11 @@ fn unknown(page: &mut Page, examination: &Examination<'_>) {
     );
     for word in unknown {
         let times = count(word.times, "time", "times");
-        page.field(
-            0,
-            word.what,
-            &format!("{}: {times}, first on line {}", word.word, word.first_line),
-        );
+        page.field(0, word.what, &format!("{}: {times}, first on line {}", word.word, word.first_line));
     }
 }
 
 fn lines_of(examination: &Examination<'_>, wanted: impl Fn(LineKind) -> bool) -> Vec<usize> {
     let lines = examination.log.lines().iter().enumerate();
-    lines
-        .filter(|(_, line)| wanted(line.kind))
-        .map(|(index, _)| index)
-        .collect()
+    lines.filter(|(_, line)| wanted(line.kind)).map(|(index, _)| index).collect()
 }

@@ -32,11 +32,7 @@ pub(crate) static RULE: Rule = Rule {
         },
         OTHER_RECORDS,
     ],
-    look_next: &[
-        "The final list of candidates, from the returning officer.",
-        DIARY,
-        SECOND_EXPORT,
-    ],
+    look_next: &["The final list of candidates, from the returning officer.", DIARY, SECOND_EXPORT],
     needs: &[Needs::Candidates, Needs::PollLabel],
     scope: Scope::Poll,
     occasions: "openings of a poll",
@@ -77,13 +73,7 @@ pub(crate) static RULE: Rule = Rule {
                    [[unit]]\ncandidates = 5\nsource = \"List of candidates\"\nby = \"Returning officer\"\n",
         },
     ],
-    walk: |known, walk| {
-        known
-            .replay
-            .cycles
-            .iter()
-            .for_each(|cycle| opening(known, walk, cycle))
-    },
+    walk: |known, walk| known.replay.cycles.iter().for_each(|cycle| opening(known, walk, cycle)),
 };
 
 fn opening<'a>(known: &Known<'a>, walk: &mut Walk<'_>, cycle: &'a Cycle) {
@@ -98,28 +88,16 @@ fn opening<'a>(known: &Known<'a>, walk: &mut Walk<'_>, cycle: &'a Cycle) {
         walk.open(place, known.want_in(0, enable).unwrap_or_else(not_set));
         return;
     };
-    let count = known
-        .record(set)
-        .and_then(|record| known.log.attribute(record, "count"))
-        .and_then(|v| v.number());
+    let count =
+        known.record(set).and_then(|record| known.log.attribute(record, "count")).and_then(|v| v.number());
     if let Some(want) = known.want_between(set, enable) {
         walk.open(place, want);
-    } else if known
-        .case
-        .unit
-        .candidates
-        .iter()
-        .any(|other| other.value != stated.value)
-    {
+    } else if known.case.unit.candidates.iter().any(|other| other.value != stated.value) {
         walk.open(place, not_one_number());
     } else if count == Some(stated.value) {
         walk.in_order(place);
     } else if let Some(count) = count {
-        let paper = format!(
-            "{} candidates stand on the ballot, {}",
-            stated.value,
-            said(&stated.basis)
-        );
+        let paper = format!("{} candidates stand on the ballot, {}", stated.value, said(&stated.basis));
         walk.contrary(known.place(set), contrary(known, set, enable, count, paper));
     } else {
         walk.open(place, not_set());

@@ -50,11 +50,7 @@ pub(crate) static RULE: Rule = Rule {
             log: BROKEN,
             case: "",
         },
-        Example {
-            title: "Near miss: each value follows from the one before it.",
-            log: INTACT,
-            case: "",
-        },
+        Example { title: "Near miss: each value follows from the one before it.", log: INTACT, case: "" },
         Example {
             title: "Near miss: a missing record leaves a new start, and nothing to compare.",
             log: GAP,
@@ -106,11 +102,7 @@ fn link(known: &Known<'_>, walk: &mut crate::rules::Walk<'_>, last: Option<&Reco
     let in_file = record_before(known, record);
     let chained = |record: Option<&Record>| record.and_then(|record| record.chain);
     let candidates = [chained(last), chained(in_file)];
-    if candidates
-        .iter()
-        .flatten()
-        .any(|before| follows(known, *before, record) == stated)
-    {
+    if candidates.iter().flatten().any(|before| follows(known, *before, record) == stated) {
         walk.in_order(at);
     } else if last.is_none() || in_file.is_none() {
         // First in one of the two orders, or the first behind a gap: a new start, with nothing to compare.
@@ -144,10 +136,8 @@ fn link(known: &Known<'_>, walk: &mut crate::rules::Walk<'_>, last: Option<&Reco
 fn record_before<'a>(known: &Known<'a>, record: &Record) -> Option<&'a Record> {
     use crate::syntax::LineKind;
     let lines = known.log.lines().get(..record.line)?;
-    let before = lines
-        .iter()
-        .rev()
-        .find(|line| matches!(line.kind, LineKind::Record(_) | LineKind::Unread))?;
+    let before =
+        lines.iter().rev().find(|line| matches!(line.kind, LineKind::Record(_) | LineKind::Unread))?;
     match before.kind {
         LineKind::Record(place) => known.log.records().get(place),
         _ => None,

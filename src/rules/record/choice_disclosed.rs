@@ -104,11 +104,7 @@ fn event(known: &Known<'_>, place: usize) -> Option<Event> {
 
 /// Whether the case file says of a record what it was, and that it was not the poll.
 fn is_known_not_poll(known: &Known<'_>, place: usize) -> bool {
-    known
-        .replay
-        .labels
-        .get(place)
-        .is_some_and(|label| !label.is_empty() && !label.may_be(Phase::Poll))
+    known.replay.labels.get(place).is_some_and(|label| !label.is_empty() && !label.may_be(Phase::Poll))
 }
 
 fn judge(known: &Known<'_>, walk: &mut Walk<'_>, place: usize, record: &Record) {
@@ -163,11 +159,7 @@ fn contrary(known: &Known<'_>, place: usize, record: &Record, telling: u64) -> C
         .filter(|beside| beside.event == Event::Vote)
         .map(|beside| beside.line)
         .collect();
-    let is_labelled = known
-        .replay
-        .labels
-        .get(place)
-        .is_some_and(|label| label.may_be(Phase::Poll));
+    let is_labelled = known.replay.labels.get(place).is_some_and(|label| label.may_be(Phase::Poll));
     let poll = if is_labelled {
         "the record was part of the poll, as the case file states"
     } else {
@@ -199,9 +191,8 @@ fn texts_beside_votes(known: &Known<'_>, walk: &mut Walk<'_>) {
     let mut settle = |waiting: &mut Vec<(usize, Option<usize>)>, after: Option<usize>| {
         for (line, before) in waiting.drain(..) {
             let beside: Vec<usize> = [before, after].into_iter().flatten().collect();
-            let is_near = beside
-                .iter()
-                .any(|place| matches!(event(known, *place), Some(Event::Vote | Event::Enable)));
+            let is_near =
+                beside.iter().any(|place| matches!(event(known, *place), Some(Event::Vote | Event::Enable)));
             if is_near && !beside.iter().all(|place| is_known_not_poll(known, *place)) {
                 walk.open(
                     Place::Line(line),

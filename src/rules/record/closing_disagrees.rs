@@ -12,9 +12,7 @@ pub(crate) static RULE: Rule = Rule {
     weight: Weight::Discrepancy,
     title: "The closing line and the lines of the file disagree.",
     asks: "The file holds the lines that its closing line counts and digests, and none behind it.",
-    basis: &[Basis::Format(
-        "the closing line states the number of record lines and their SHA-256 digest",
-    )],
+    basis: &[Basis::Format("the closing line states the number of record lines and their SHA-256 digest")],
     why: "The exporter writes the closing line last. When its count or digest is not that of the lines found, the file \
           is not as the exporter wrote it, or the exporter counted otherwise. An intact closing line shows that no \
           record line was lost or changed since. It cannot show that the exporter wrote all that the unit held.",
@@ -145,11 +143,7 @@ fn contrary(known: &Known<'_>, closing: &Closing, counted: bool, digested: bool)
     }
     let measured = (!counted).then(|| {
         let difference = closing.count.abs_diff(closing.found_count);
-        let word = if closing.count > closing.found_count {
-            "fewer"
-        } else {
-            "more"
-        };
+        let word = if closing.count > closing.found_count { "fewer" } else { "more" };
         format!("{} {word} than stated", count(difference, "line", "lines"))
     });
     Contrary {

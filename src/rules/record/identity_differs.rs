@@ -107,13 +107,9 @@ pub(crate) static RULE: Rule = Rule {
                 continue;
             };
             match known.log.attribute(record, "version") {
-                Some(value) => compare(
-                    walk,
-                    Place::Line(record.line),
-                    "software version",
-                    value,
-                    &unit.software,
-                ),
+                Some(value) => {
+                    compare(walk, Place::Line(record.line), "software version", value, &unit.software)
+                }
                 None => walk.open(
                     Place::Line(record.line),
                     Want::Other(
@@ -128,10 +124,7 @@ pub(crate) static RULE: Rule = Rule {
 };
 
 fn compare(walk: &mut Walk<'_>, at: Place, what: &str, value: Value<'_>, stated: &[Stated<String>]) {
-    if stated
-        .iter()
-        .any(|stated| plain(&stated.value) == plain(value.text()))
-    {
+    if stated.iter().any(|stated| plain(&stated.value) == plain(value.text())) {
         walk.in_order(at);
         return;
     }
@@ -139,10 +132,7 @@ fn compare(walk: &mut Walk<'_>, at: Place, what: &str, value: Value<'_>, stated:
     let paper = Shown::inert(&first.value);
     let contrary = Contrary {
         expected: format!("The {what} in the log is '{paper}', as the case file states."),
-        shows: format!(
-            "The log names the {what} '{}'; the case file states '{paper}'.",
-            value.shown()
-        ),
+        shows: format!("The log names the {what} '{}'; the case file states '{paper}'.", value.shown()),
         assumptions: vec![format!(
             "the {what} of the unit is '{paper}', as {} states in {}",
             Shown::inert(&first.basis.by),
@@ -155,8 +145,5 @@ fn compare(walk: &mut Walk<'_>, at: Place, what: &str, value: Value<'_>, stated:
 
 /// People write serials with spaces and in either case.
 fn plain(text: &str) -> String {
-    text.chars()
-        .filter(|c| !c.is_whitespace())
-        .flat_map(char::to_lowercase)
-        .collect()
+    text.chars().filter(|c| !c.is_whitespace()).flat_map(char::to_lowercase).collect()
 }

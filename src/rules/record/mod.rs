@@ -38,41 +38,24 @@ const WAY_OF_THE_FILE: &str =
 
 /// A number of things in words.
 fn count(number: u64, one: &str, many: &str) -> String {
-    if number == 1 {
-        format!("1 {one}")
-    } else {
-        format!("{number} {many}")
-    }
+    if number == 1 { format!("1 {one}") } else { format!("{number} {many}") }
 }
 
 /// A sentence that begins with a small letter, begun with a capital one.
 fn capital(text: &str) -> String {
     let mut chars = text.chars();
-    chars
-        .next()
-        .into_iter()
-        .flat_map(char::to_uppercase)
-        .chain(chars)
-        .collect()
+    chars.next().into_iter().flat_map(char::to_uppercase).chain(chars).collect()
 }
 
 /// Lines of the file in words: `line 12`, `lines 12 to 14`.
 fn lines(known: &Known<'_>, first: usize, last: usize) -> String {
     let (first, last) = (known.log.line_number(first), known.log.line_number(last));
-    if first == last {
-        format!("line {first}")
-    } else {
-        format!("lines {first} to {last}")
-    }
+    if first == last { format!("line {first}") } else { format!("lines {first} to {last}") }
 }
 
 /// The places of lines, when they are many only the first ones and the last.
 fn places(lines: &[usize]) -> Vec<Place> {
-    let mut places: Vec<Place> = lines
-        .iter()
-        .take(POINTED_AT)
-        .map(|line| Place::Line(*line))
-        .collect();
+    let mut places: Vec<Place> = lines.iter().take(POINTED_AT).map(|line| Place::Line(*line)).collect();
     if lines.len() > POINTED_AT {
         places.extend(lines.last().map(|line| Place::Line(*line)));
     }
@@ -83,16 +66,9 @@ fn places(lines: &[usize]) -> Vec<Place> {
 fn duration(ms: i64) -> String {
     let ms = ms.max(0);
     let (seconds, rest) = (ms / 1000, ms % 1000);
-    let fraction = if rest == 0 {
-        String::new()
-    } else {
-        format!(".{rest:03}").trim_end_matches('0').to_owned()
-    };
-    let parts = [
-        (seconds / 86_400, "d"),
-        (seconds / 3600 % 24, "h"),
-        (seconds / 60 % 60, "min"),
-    ];
+    let fraction =
+        if rest == 0 { String::new() } else { format!(".{rest:03}").trim_end_matches('0').to_owned() };
+    let parts = [(seconds / 86_400, "d"), (seconds / 3600 % 24, "h"), (seconds / 60 % 60, "min")];
     let mut words: Vec<String> = parts
         .iter()
         .filter(|(amount, _)| *amount > 0)
@@ -161,17 +137,6 @@ mod tests {
     #[test]
     fn durations_are_said_in_the_units_that_they_need() {
         let said = [0, 1000, 61_000, 3_600_000, 90_061_000, 250, 1_500].map(duration);
-        assert_eq!(
-            said,
-            [
-                "0 s",
-                "1 s",
-                "1 min 1 s",
-                "1 h",
-                "1 d 1 h 1 min 1 s",
-                "0.25 s",
-                "1.5 s"
-            ]
-        );
+        assert_eq!(said, ["0 s", "1 s", "1 min 1 s", "1 h", "1 d 1 h 1 min 1 s", "0.25 s", "1.5 s"]);
     }
 }

@@ -27,10 +27,7 @@ pub(crate) static RULE: Rule = Rule {
             decided_by: "the maker's description of this very unit",
         },
     ],
-    look_next: &[
-        "The maker's description: how many records this model keeps.",
-        WAY_OF_THE_FILE,
-    ],
+    look_next: &["The maker's description: how many records this model keeps.", WAY_OF_THE_FILE],
     needs: &[],
     scope: Scope::Text,
     occasions: "number of records",
@@ -90,31 +87,16 @@ pub(crate) static RULE: Rule = Rule {
         }
         let over = 1 + distinct.count() as u64;
         let contrary = Contrary {
-            others: known
-                .log
-                .header_line("keeps")
-                .map(|(line, _)| Place::Line(line))
-                .into_iter()
-                .collect(),
-            expected: format!(
-                "At most {} in the log.",
-                count(limit, "record stands", "records stand")
-            ),
+            others: known.log.header_line("keeps").map(|(line, _)| Place::Line(line)).into_iter().collect(),
+            expected: format!("At most {} in the log.", count(limit, "record stands", "records stand")),
             shows: format!(
                 "The log holds {}; the unit description '{}' has {}, and the header {}.",
-                count(
-                    limit.saturating_add(over),
-                    "different record",
-                    "different records"
-                ),
+                count(limit.saturating_add(over), "different record", "different records"),
                 Shown::inert(&known.unit.name),
                 known.unit.keeps,
                 stated.map_or_else(|| "states none".to_owned(), |keeps| format!("states {keeps}"))
             ),
-            measured: Some(format!(
-                "{} more than the unit keeps",
-                count(over, "record", "records")
-            )),
+            measured: Some(format!("{} more than the unit keeps", count(over, "record", "records"))),
             assumptions: Vec::new(),
         };
         walk.contrary(Place::Line(main.line), contrary);
@@ -131,10 +113,7 @@ impl OneMore {
     const MARK: &'static [u8] = b"^ more-records-than-kept\n";
     const LENGTH: usize = 1001 * OneMore::LINE.len() + OneMore::MARK.len();
 
-    #[allow(
-        clippy::indexing_slicing,
-        reason = "worked out by the compiler, which refuses a wrong place"
-    )]
+    #[allow(clippy::indexing_slicing, reason = "worked out by the compiler, which refuses a wrong place")]
     const fn write() -> OneMore {
         let mut text = [0u8; OneMore::LENGTH];
         let records = OneMore::LENGTH - OneMore::MARK.len();

@@ -14,9 +14,7 @@ pub(crate) static RULE: Rule = Rule {
     weight: Weight::Discrepancy,
     title: "Record numbers are missing between two records.",
     asks: "From one record number to the next, no number is left out.",
-    basis: &[Basis::Unit(
-        "how record numbers step, and after how many digits they start again",
-    )],
+    basis: &[Basis::Unit("how record numbers step, and after how many digits they start again")],
     why: "A unit that numbers its records in steps leaves no number out. A missing number means that a record is \
           not in this file, or that the numbering is not as described. A ring that overwrites its oldest records \
           loses them at the front, never in the middle.",
@@ -112,10 +110,7 @@ fn pair(known: &Known<'_>, walk: &mut Walk<'_>, last: (u64, usize), next: (u64, 
         return;
     };
     let between = known.replay.steps.get(last.1 + 1..next.1).unwrap_or_default();
-    let unnumbered = between
-        .iter()
-        .filter(|step| matches!(step, Step::Record(_)))
-        .count() as u64;
+    let unnumbered = between.iter().filter(|step| matches!(step, Step::Record(_))).count() as u64;
     let unread = unread_between(known, last.1, next.1);
     let Some(missing) = missing.checked_sub(unnumbered) else {
         walk.open(
@@ -172,14 +167,8 @@ fn unread_between(known: &Known<'_>, last: usize, next: usize) -> Vec<usize> {
         let Some(first) = gap.line else { continue };
         // A gap stands for a run of unread lines, with blank lines and comments between them.
         let lines = known.log.lines().get(first..).unwrap_or_default();
-        let run = lines
-            .iter()
-            .enumerate()
-            .take_while(|(_, line)| !matches!(line.kind, LineKind::Record(_)));
-        unread.extend(
-            run.filter(|(_, line)| line.kind == LineKind::Unread)
-                .map(|(place, _)| first + place),
-        );
+        let run = lines.iter().enumerate().take_while(|(_, line)| !matches!(line.kind, LineKind::Record(_)));
+        unread.extend(run.filter(|(_, line)| line.kind == LineKind::Unread).map(|(place, _)| first + place));
     }
     unread
 }

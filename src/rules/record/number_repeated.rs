@@ -84,17 +84,9 @@ pub(crate) static RULE: Rule = Rule {
 fn contrary(known: &Known<'_>, run: &[(usize, usize)]) -> Contrary {
     let records = known.log.records();
     let line = |place: usize| records.get(place).map(|record| record.line);
-    let name = |place: usize| {
-        records
-            .get(place)
-            .map_or_else(String::new, |record| known.record_name(record))
-    };
+    let name = |place: usize| records.get(place).map_or_else(String::new, |record| known.record_name(record));
     let ends = [run.first(), run.last()];
-    let mut evidence: Vec<usize> = ends
-        .iter()
-        .flatten()
-        .filter_map(|(first, _)| line(*first))
-        .collect();
+    let mut evidence: Vec<usize> = ends.iter().flatten().filter_map(|(first, _)| line(*first)).collect();
     evidence.extend(run.iter().skip(1).filter_map(|(_, again)| line(*again)));
     let shows = match ends {
         [Some((first, again)), Some((_, last))] if again == last => format!(

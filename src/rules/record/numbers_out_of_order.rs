@@ -113,17 +113,10 @@ pub(crate) static RULE: Rule = Rule {
 fn contrary(known: &Known<'_>, run: &[usize]) -> Option<(Place, Contrary)> {
     let record = |place: Option<&usize>| known.log.records().get(*place?);
     let [before, main, last] = [record(run.first())?, record(run.get(1))?, record(run.last())?];
-    let lines: Vec<usize> = run
-        .iter()
-        .filter_map(|place| record(Some(place)))
-        .map(|record| record.line)
-        .collect();
+    let lines: Vec<usize> =
+        run.iter().filter_map(|place| record(Some(place))).map(|record| record.line).collect();
     let shows = if run.len() == 2 {
-        format!(
-            "{} stands after {} in the file.",
-            known.record_name(main),
-            known.record_name(before)
-        )
+        format!("{} stands after {} in the file.", known.record_name(main), known.record_name(before))
     } else {
         format!(
             "From {} to {}, each number is less than the one before it.",

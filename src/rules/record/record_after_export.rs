@@ -81,29 +81,14 @@ pub(crate) static RULE: Rule = Rule {
             };
             walk.open(
                 main,
-                Want::Other(
-                    why.to_owned(),
-                    EXPORTER,
-                    "date, time and zone of the export".to_owned(),
-                ),
+                Want::Other(why.to_owned(), EXPORTER, "date, time and zone of the export".to_owned()),
             );
             return;
         };
-        let zone = known
-            .log
-            .header("clock-zone")
-            .and_then(|zone| offset(zone.text()))
-            .flatten();
+        let zone = known.log.header("clock-zone").and_then(|zone| offset(zone.text())).flatten();
         let Some(zone) = zone else {
             let why = "the header does not state, in a form that can be read, in which zone the unit's clock was set";
-            walk.open(
-                main,
-                Want::Other(
-                    why.to_owned(),
-                    EXPORTER,
-                    "the zone of the unit's clock".to_owned(),
-                ),
-            );
+            walk.open(main, Want::Other(why.to_owned(), EXPORTER, "the zone of the unit's clock".to_owned()));
             return;
         };
         // The earliest instant that a displayed time may mean, against the end of the second shown as time of export.
@@ -125,20 +110,12 @@ pub(crate) static RULE: Rule = Rule {
 
 fn contrary(known: &Known<'_>, export: Instant, zone: i64, later: &[(usize, Stamp)]) -> Contrary {
     let latest = later.iter().max_by_key(|(_, time)| *time);
-    let mut evidence: Vec<usize> = known
-        .log
-        .header_line("exported-at")
-        .map(|(line, _)| line)
-        .into_iter()
-        .collect();
+    let mut evidence: Vec<usize> =
+        known.log.header_line("exported-at").map(|(line, _)| line).into_iter().collect();
     evidence.extend(known.log.header_line("clock-zone").map(|(line, _)| line));
     evidence.extend(later.iter().skip(1).map(|(line, _)| *line));
     let shown = Stamp::new(export.ms + zone, 0);
-    let records = count(
-        later.len() as u64,
-        "record displays a time",
-        "records display times",
-    );
+    let records = count(later.len() as u64, "record displays a time", "records display times");
     let shows = format!(
         "{records} later than the export, which the header puts at {shown} in the zone of the unit's clock. The latest \
          displayed time is {}, on line {}.",
@@ -196,28 +173,15 @@ fn instant(text: &str) -> Option<Instant> {
     if fraction.is_empty() {
         return None;
     }
-    let format = if civil.contains('t') {
-        "%Y-%m-%dt%H:%M:%S"
-    } else {
-        "%Y-%m-%dT%H:%M:%S"
-    };
-    let seconds = chrono::NaiveDateTime::parse_from_str(civil, format)
-        .ok()?
-        .and_utc()
-        .timestamp_millis();
+    let format = if civil.contains('t') { "%Y-%m-%dt%H:%M:%S" } else { "%Y-%m-%dT%H:%M:%S" };
+    let seconds = chrono::NaiveDateTime::parse_from_str(civil, format).ok()?.and_utc().timestamp_millis();
     // Digits past the millisecond say more than any display of a unit.
     let thousandths: String = fraction.chars().chain("000".chars()).take(3).collect();
-    let step = if rest.starts_with('.') {
-        10_i64.pow(3 - u32::try_from(fraction.len().min(3)).ok()?)
-    } else {
-        1000
-    };
+    let step =
+        if rest.starts_with('.') { 10_i64.pow(3 - u32::try_from(fraction.len().min(3)).ok()?) } else { 1000 };
     // `-00:00` says that the instant is known and the local zone is not (RFC 3339, section 4.3).
     let offset = offset(zone)?.unwrap_or(0);
-    Some(Instant {
-        ms: seconds + thousandths.parse::<i64>().ok()? - offset,
-        step,
-    })
+    Some(Instant { ms: seconds + thousandths.parse::<i64>().ok()? - offset, step })
 }
 
 /// Reads `time-offset` of RFC 3339, section 5.6, in milliseconds; the inner `None` is `-00:00`.

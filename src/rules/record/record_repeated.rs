@@ -54,10 +54,8 @@ pub(crate) static RULE: Rule = Rule {
     ],
     walk: |known, walk| {
         let again = numbers_again(known);
-        let same: Vec<(usize, usize)> = again
-            .into_iter()
-            .filter(|(_, again)| is_repeated(known, *again))
-            .collect();
+        let same: Vec<(usize, usize)> =
+            again.into_iter().filter(|(_, again)| is_repeated(known, *again)).collect();
         for run in same.chunk_by(|(_, one), (_, next)| one + 1 == *next) {
             if let Some((_, first)) = run.first()
                 && let Some(record) = known.log.records().get(*first)
@@ -76,28 +74,16 @@ pub(crate) static RULE: Rule = Rule {
 /// Whether replay took this record as the second writing of an earlier one.
 pub(super) fn is_repeated(known: &Known<'_>, place: usize) -> bool {
     // The list is in the order of its second members.
-    known
-        .replay
-        .repeated
-        .binary_search_by_key(&place, |(_, again)| *again)
-        .is_ok()
+    known.replay.repeated.binary_search_by_key(&place, |(_, again)| *again).is_ok()
 }
 
 fn contrary(known: &Known<'_>, run: &[(usize, usize)]) -> Contrary {
     let line = |place: usize| known.log.records().get(place).map(|record| record.line);
     let name = |place: usize| {
-        known
-            .log
-            .records()
-            .get(place)
-            .map_or_else(String::new, |record| known.record_name(record))
+        known.log.records().get(place).map_or_else(String::new, |record| known.record_name(record))
     };
     let ends = [run.first(), run.last()];
-    let mut evidence: Vec<usize> = ends
-        .iter()
-        .flatten()
-        .filter_map(|(first, _)| line(*first))
-        .collect();
+    let mut evidence: Vec<usize> = ends.iter().flatten().filter_map(|(first, _)| line(*first)).collect();
     evidence.extend(run.iter().skip(1).filter_map(|(_, again)| line(*again)));
     let number = |place: usize| known.log.line_number(line(place).unwrap_or(0));
     let shows = match ends {

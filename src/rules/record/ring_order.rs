@@ -23,10 +23,7 @@ pub(crate) static RULE: Rule = Rule {
         account: "The export copies the memory as it is stored.",
         decided_by: "the exporter's description: in which order it writes records",
     }],
-    look_next: &[
-        "The maker's description of the export: in which order it writes records.",
-        WAY_OF_THE_FILE,
-    ],
+    look_next: &["The maker's description of the export: in which order it writes records.", WAY_OF_THE_FILE],
     needs: &[Needs::Numbers],
     scope: Scope::Text,
     occasions: "storage order",
@@ -70,12 +67,7 @@ pub(crate) static RULE: Rule = Rule {
             }
         }
         Order::ByNumber => walk.in_order(Place::Log),
-        Order::File
-            if known
-                .replay
-                .gaps()
-                .any(|(_, gap)| gap.cause == Cause::NumbersGoBack) =>
-        {
+        Order::File if known.replay.gaps().any(|(_, gap)| gap.cause == Cause::NumbersGoBack) => {
             walk.open(Place::Log, Want::Order);
         }
         Order::File if known.log.records().iter().any(|record| record.number.is_none()) => walk.open(

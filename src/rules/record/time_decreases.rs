@@ -232,11 +232,7 @@ fn close(known: &Known<'_>, walk: &mut Walk<'_>, run: &mut Vec<(usize, Stamp)>) 
         .iter()
         .zip(run.iter().skip(1))
         .map(|((_, earlier), (_, later))| {
-            (
-                earlier.ms() - later.ms(),
-                earlier.step_ms().max(later.step_ms()),
-                later.step_ms(),
-            )
+            (earlier.ms() - later.ms(), earlier.step_ms().max(later.step_ms()), later.step_ms())
         })
         .max();
     let Some((difference, step, later_step)) = largest else {
@@ -248,18 +244,11 @@ fn close(known: &Known<'_>, walk: &mut Walk<'_>, run: &mut Vec<(usize, Stamp)>) 
             known.name(*before),
             known.name(*last)
         ),
-        _ => format!(
-            "{} follows {}.",
-            super::capital(&known.name(*main)),
-            known.name(*before)
-        ),
+        _ => format!("{} follows {}.", super::capital(&known.name(*main)), known.name(*before)),
     };
     let many = match run.len() {
         2 => String::new(),
-        steps => format!(
-            "{}; the largest: ",
-            count(steps as u64 - 1, "step back", "steps back")
-        ),
+        steps => format!("{}; the largest: ", count(steps as u64 - 1, "step back", "steps back")),
     };
     let measured = format!(
         "{many}the displayed times differ by {}, give or take the display's step of {}; the display went back by more than {}",

@@ -103,19 +103,10 @@ fn contrary(known: &Known<'_>, first: usize, last: usize) -> Contrary {
     }
     let codes: Vec<String> = codes
         .into_iter()
-        .map(|(code, times)| {
-            if times == 1 {
-                code.to_owned()
-            } else {
-                format!("{code} ({times} times)")
-            }
-        })
+        .map(|(code, times)| if times == 1 { code.to_owned() } else { format!("{code} ({times} times)") })
         .collect();
-    let codes = if codes.is_empty() {
-        "not kept, for there are too many".to_owned()
-    } else {
-        codes.join(", ")
-    };
+    let codes =
+        if codes.is_empty() { "not kept, for there are too many".to_owned() } else { codes.join(", ") };
     let which = super::capital(&lines(known, first, last));
     Contrary {
         others: places(&(first + 1..=last).collect::<Vec<usize>>()),
