@@ -8,6 +8,13 @@ use std::fmt;
 
 use sha2::{Digest as _, Sha256};
 
+mod disclosure;
+mod sheet;
+
+use sheet::Sheet;
+
+pub use disclosure::{disclosure_in, names_only_kinds};
+
 /// What stands in an output where secrecy covers the original.
 pub const MASK: &str = "[masked]";
 
@@ -83,13 +90,13 @@ impl Span {
     /// Number of bytes.
     #[must_use]
     pub fn len(self) -> usize {
-        self.end - self.start
+        self.end.saturating_sub(self.start)
     }
 
     /// Whether it holds no byte.
     #[must_use]
     pub fn is_empty(self) -> bool {
-        self.start == self.end
+        self.start >= self.end
     }
 }
 
@@ -127,7 +134,7 @@ impl serde::Serialize for Shown {
 
 fn push_inert(out: &mut String, text: &str) {
     for c in text.chars() {
-        if is_active(c) {
+        if acts_on_a_reader(c) {
             out.extend(c.escape_unicode());
         } else {
             out.push(c);
@@ -137,7 +144,7 @@ fn push_inert(out: &mut String, text: &str) {
 
 /// Whether a character acts on a terminal or on the reader's eye instead of standing there: C0 and C1 controls, line
 /// and paragraph separators, direction controls (Unicode Standard Annex 9, 2.1 to 2.6), invisible characters, tags.
-fn is_active(c: char) -> bool {
+pub(crate) fn acts_on_a_reader(c: char) -> bool {
     c.is_control()
         || matches!(c,
             '\u{AD}' | '\u{34F}' | '\u{61C}' | '\u{115F}' | '\u{1160}' | '\u{17B4}' | '\u{17B5}' | '\u{180B}'..='\u{180F}'
@@ -199,25 +206,27 @@ impl Source {
     /// spelled `\xNN`, what acts on a terminal is spelled out, and past `limit` characters the rest is counted.
     #[must_use]
     pub fn show(&self, span: Span, veils: &[Span], limit: usize) -> Shown {
-        let mut veils: Vec<Span> = veils.iter().copied().filter(|v| v.end > v.start).collect();
+        self.show_with_mark(span, veils, limit, Span::new(span.start, span.start)).0
+    }
+
+    /// As [`Source::show`], and where the bytes of `mark` stand in the shown text, as offsets into it. A mark under a
+    /// veil becomes the mask that covers it; a mark past `limit` stands at the text's end.
+    #[must_use]
+    pub fn show_with_mark(&self, span: Span, veils: &[Span], limit: usize, mark: Span) -> (Shown, Span) {
+        let mut veils: Vec<Span> = veils.iter().copied().filter(|veil| !veil.is_empty()).collect();
         veils.sort_unstable();
-        let mut out = String::new();
+        let mut sheet = Sheet::new(limit, mark);
         let mut at = span.start;
         for veil in veils {
             if veil.end <= at || veil.start >= span.end {
                 continue;
             }
-            push_bytes(&mut out, self.raw_at(Span::new(at, veil.start.max(at))));
-            out.push_str(MASK);
+            sheet.copy(self, Span::new(at, veil.start.max(at)));
+            sheet.cover(Span::new(veil.start.max(at), veil.end.min(span.end)));
             at = veil.end.min(span.end);
         }
-        push_bytes(&mut out, self.raw_at(Span::new(at, span.end)));
-        let count = out.chars().count();
-        if count > limit {
-            out = out.chars().take(limit).collect();
-            out.push_str(&format!(" [{} more characters]", count - limit));
-        }
-        Shown(out)
+        sheet.copy(self, Span::new(at, span.end));
+        sheet.finish()
     }
 }
 
@@ -225,33 +234,6 @@ impl fmt::Debug for Source {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "Source({}, {} bytes, {})", self.name(), self.bytes.len(), self.digest)
     }
-}
-
-fn push_bytes(out: &mut String, bytes: &[u8]) {
-    for chunk in bytes.utf8_chunks() {
-        push_inert(out, chunk.valid());
-        for byte in chunk.invalid() {
-            out.push_str(&format!("\\x{byte:02X}"));
-        }
-    }
-}
-
-/// Words behind which a voter's choice or identity may stand. Matched without regard to case, anywhere in a word.
-const CHOICE_OR_IDENTITY: &[&str] = &[
-    "candidate", "choice", "chose", "party", "voter", "elector", "selection", "selected", "button", "pressed", "voted",
-    "identity", "citizen", "person", "surname", "name", "address",
-];
-
-/// Where a text begins that may name a voter's choice or identity: the offset behind the first such word.
-/// With `vote_too`, the word "vote" counts as well.
-#[must_use]
-pub fn disclosure_in(text: &[u8], vote_too: bool) -> Option<usize> {
-    let lower = text.to_ascii_lowercase();
-    let behind = |word: &str| {
-        lower.windows(word.len()).position(|window| window == word.as_bytes()).map(|place| place + word.len())
-    };
-    let vote = if vote_too { behind("vote") } else { None };
-    CHOICE_OR_IDENTITY.iter().filter_map(|word| behind(word)).chain(vote).min()
 }
 
 #[cfg(test)]
@@ -298,5 +280,22 @@ mod tests {
         let veils = [Span::new(10, 16), Span::new(12, 16), Span::new(3, 3)];
         assert_eq!(source.show(Span::new(0, 20), &veils, SHOWN_LIMIT).as_str(), "vote pick=[masked] end");
         assert_eq!(source.show(Span::new(0, 20), &[], 4).as_str(), "vote [16 more characters]");
+    }
+
+    #[test]
+    fn a_mark_keeps_its_place_before_under_and_behind_a_mask() {
+        let source = Source::new("s", b"a\xffb pick=secret end".to_vec());
+        let place = |mark: Span| {
+            let (shown, at) = source.show_with_mark(Span::new(0, 20), &[Span::new(9, 15)], SHOWN_LIMIT, mark);
+            shown.as_str().get(at.start..at.end).map(str::to_owned)
+        };
+        assert_eq!(place(Span::new(1, 2)).as_deref(), Some("\\xFF"));
+        assert_eq!(place(Span::new(2, 3)).as_deref(), Some("b"));
+        assert_eq!(place(Span::new(4, 8)).as_deref(), Some("pick"));
+        assert_eq!(place(Span::new(11, 13)).as_deref(), Some(MASK));
+        assert_eq!(place(Span::new(4, 12)).as_deref(), Some("pick=[masked]"));
+        assert_eq!(place(Span::new(10, 19)).as_deref(), Some("[masked] end"));
+        assert_eq!(place(Span::new(16, 19)).as_deref(), Some("end"));
+        assert_eq!(place(Span::new(19, 19)).as_deref(), Some(""));
     }
 }

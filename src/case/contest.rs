@@ -1,6 +1,7 @@
 //! Contests: statements that contradict each other, and every way to take as many of them as agree.
 
 use std::collections::BTreeSet;
+use std::fmt::Write as _;
 
 use super::Saying;
 use super::versions::{Choice, MOST_VERSIONS};
@@ -62,17 +63,9 @@ impl<'c> Question<'c> {
         items: Vec<Item<'c>>,
         at_odds: impl Fn(usize, usize) -> bool,
     ) -> Question<'c> {
-        let others = |one| {
-            (0..items.len())
-                .filter(|other| *other != one && at_odds(one, *other))
-                .collect()
-        };
+        let others = |one| (0..items.len()).filter(|other| *other != one && at_odds(one, *other)).collect();
         let against = (0..items.len()).map(others).collect();
-        Question {
-            about,
-            items,
-            against,
-        }
+        Question { about, items, against }
     }
 
     /// Statements that contradict each other where their words differ.
@@ -89,12 +82,7 @@ impl<'c> Question<'c> {
         for start in 0..self.items.len() {
             let group = self.reached(start, &mut seen);
             if group.len() > 1 {
-                let mut search = Search {
-                    question: self,
-                    group: &group,
-                    found: Vec::new(),
-                    steps: 0,
-                };
+                let mut search = Search { question: self, group: &group, found: Vec::new(), steps: 0 };
                 search.walk(0, &mut vec![0; self.items.len()], &mut Vec::new());
                 *cut |= search.found.len() > MOST_VERSIONS || search.steps > MOST_STEPS;
                 search.found.truncate(MOST_VERSIONS);
@@ -126,11 +114,7 @@ impl<'c> Question<'c> {
         let item = |at: &usize| self.items.get(*at);
         Way {
             about: self.about.clone(),
-            taken: taken
-                .iter()
-                .filter_map(item)
-                .map(|item| (item.text.clone(), item.basis))
-                .collect(),
+            taken: taken.iter().filter_map(item).map(|item| (item.text.clone(), item.basis)).collect(),
             dropped: group
                 .iter()
                 .filter(|at| !taken.contains(at))
@@ -158,11 +142,7 @@ impl Search<'_, '_> {
             return;
         }
         let Some(at) = self.group.get(place).copied() else {
-            if self
-                .group
-                .iter()
-                .all(|one| taken.contains(one) || is_blocked(blocked, *one))
-            {
+            if self.group.iter().all(|one| taken.contains(one) || is_blocked(blocked, *one)) {
                 self.found.push(taken.clone());
             }
             return;
@@ -176,10 +156,7 @@ impl Search<'_, '_> {
         self.walk(place + 1, blocked, taken);
         shift(blocked, &against, -1);
         taken.pop();
-        if against
-            .iter()
-            .any(|other| *other > at && !is_blocked(blocked, *other))
-        {
+        if against.iter().any(|other| *other > at && !is_blocked(blocked, *other)) {
             self.walk(place + 1, blocked, taken);
         }
     }
@@ -216,7 +193,7 @@ impl Way<'_> {
             .collect();
         let mut text = format!("{}: {}", self.about, parts.join("; "));
         if rest > 0 {
-            text.push_str(&format!("; and {rest} more"));
+            let _ = write!(text, "; and {rest} more");
         }
         Choice {
             about: self.about.clone(),
@@ -228,14 +205,9 @@ impl Way<'_> {
 
 fn named(who: &[String], between: &str) -> String {
     let rest = who.len().saturating_sub(NAMED);
-    let mut text = who
-        .iter()
-        .take(NAMED)
-        .map(String::as_str)
-        .collect::<Vec<_>>()
-        .join(between);
+    let mut text = who.iter().take(NAMED).map(String::as_str).collect::<Vec<_>>().join(between);
     if rest > 0 {
-        text.push_str(&format!(" and {rest} more"));
+        let _ = write!(text, " and {rest} more");
     }
     text
 }

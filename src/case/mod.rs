@@ -5,6 +5,7 @@ mod keys;
 mod rows;
 mod starter;
 mod versions;
+mod words;
 
 use crate::sheet::{Sheet, Trouble, decode, read};
 use crate::source::{Digest, Shown, Span};
@@ -195,10 +196,7 @@ pub struct Statements<T> {
 
 impl<T> Default for Statements<T> {
     fn default() -> Self {
-        Statements {
-            stated: Vec::new(),
-            none: Vec::new(),
-        }
+        Statements { stated: Vec::new(), none: Vec::new() }
     }
 }
 
@@ -239,7 +237,8 @@ pub struct Case {
 }
 
 impl Case {
-    /// Reads a case file from its text. An empty text states nothing.
+    /// Reads a case file from its text. An empty text states nothing. At most [`crate::sheet::LARGEST`] bytes and
+    /// [`crate::sheet::MOST_ROWS`] tables are read; a larger file is refused as a whole.
     ///
     /// # Errors
     /// Everything that is wrong in the text, in its order, each with its place and the right form.
@@ -260,11 +259,7 @@ impl Case {
         }
         let troubles = troubles.finish();
         if troubles.is_empty() {
-            Ok(CaseFile {
-                name: Shown::inert(name),
-                digest: Digest::of(bytes),
-                case,
-            })
+            Ok(CaseFile { name: Shown::inert(name), digest: Digest::of(bytes), case })
         } else {
             Err(troubles)
         }

@@ -1,8 +1,10 @@
 //! The starter: a case file in which every line is a comment, for a person to un-comment and fill in.
 
+use std::fmt::Write as _;
+
 use super::SHEET;
 use crate::sheet::{Key, Table};
-use crate::source::{MASK, SHOWN_LIMIT, Shown};
+use crate::source::{SHOWN_LIMIT, Shown};
 use crate::syntax::Log;
 
 const FROM_HEADER: &str = "from the log's header, not from a paper";
@@ -20,8 +22,7 @@ pub fn starter(log: &Log) -> String {
          # What is left out counts as not stated. All lines below are examples from the invented Commonwealth of\n\
          # Kestrane, except where a remark behind them says that they come from the log.\n#\n",
     );
-    page.push_str(&format!("# The log: {}\n", log.source().name()));
-    page.push_str(&format!("# {}\n", span_in_words(log)));
+    let _ = write!(page, "# The log: {}\n# {}\n", log.source().name(), span_in_words(log));
     for table in SHEET.tables {
         table.print_commented(&mut page, &|key| filled(log, table, key));
     }
@@ -32,11 +33,11 @@ pub fn starter(log: &Log) -> String {
 fn filled(log: &Log, table: &Table, key: &Key) -> Option<(String, &'static str)> {
     match (table.name, key.name) {
         ("unit", "serial" | "software") => {
-            let shown = log.header(key.name)?.shown();
+            let value = log.header(key.name)?;
+            let shown = value.shown();
+            // A value that the gate had to change, or that is empty or very long, is no value to start from.
             let text = shown.as_str();
-            // A value of which a part is covered, or none, is no value to start from.
-            let usable =
-                !text.trim().is_empty() && !text.contains(MASK) && text.chars().count() <= SHOWN_LIMIT;
+            let usable = value.is(text) && !text.trim().is_empty() && text.chars().count() <= SHOWN_LIMIT;
             usable.then(|| (quoted(&shown), FROM_HEADER))
         }
         ("phase", "records") => {
@@ -63,16 +64,109 @@ fn span_in_words(log: &Log) -> String {
         (Some(only), None) => format!("numbered {only}"),
         _ => "without numbers".to_owned(),
     };
-    format!(
-        "It holds {} records, {counted}, {shown} ({FROM_RECORDS}).",
-        log.records().len()
-    )
+    format!("It holds {} records, {counted}, {shown} ({FROM_RECORDS}).", log.records().len())
 }
 
 /// A TOML basic string (TOML 1.1, "String"): the gate has spelled out every control character already.
 fn quoted(shown: &Shown) -> String {
-    format!(
-        "\"{}\"",
-        shown.as_str().replace('\\', "\\\\").replace('"', "\\\"")
-    )
+    format!("\"{}\"", shown.as_str().replace('\\', "\\\\").replace('"', "\\\""))
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+
+    use super::*;
+    use crate::case::Case;
+    use crate::source::Source;
+
+    /// A log with two headers and two records.
+    fn log(serial: &str) -> Log {
+        let text = format!(
+            "unit-event-log 1\nserial: {serial}\nsoftware: 4.2\n\n\
+             3 2031-05-10 06:00:00 power-on\n61 2031-05-10 17:40:00 power-on\n"
+        );
+        crate::syntax::read(Arc::new(Source::new("a\u{1b}.log", text.into_bytes()))).remove(0)
+    }
+
+    /// The example blocks of a starter: its lines to un-comment, cut at each header.
+    fn blocks(starter: &str) -> Vec<String> {
+        let mut blocks: Vec<String> = Vec::new();
+        for line in starter.lines() {
+            let Some(text) = line.strip_prefix('#').filter(|text| !text.is_empty() && !text.starts_with(' '))
+            else {
+                continue;
+            };
+            if text.starts_with('[') {
+                blocks.push(String::new());
+            }
+            let block = blocks.last_mut().unwrap();
+            block.push_str(text);
+            block.push('\n');
+        }
+        blocks
+    }
+
+    #[test]
+    fn a_starter_states_nothing_as_it_stands() {
+        let text = starter(&log("CU-20417"));
+        assert!(text.lines().all(|line| line.is_empty() || line.starts_with('#')), "{text}");
+        assert_eq!(Case::read("starter", &text).unwrap().case, Case::default());
+    }
+
+    #[test]
+    fn a_starter_fills_in_what_the_log_gives_and_says_where_it_comes_from() {
+        let text = starter(&log("CU-20417"));
+        for line in [
+            "# The log: a\\u{1b}.log",
+            "# It holds 2 records, numbered from 3 to 61, displayed from 2031-05-10 06:00:00 to 2031-05-10 18:00:00 \
+             (from the log's records, not from a paper).",
+            "#serial = \"CU-20417\" # from the log's header, not from a paper",
+            "#software = \"4.2\" # from the log's header, not from a paper",
+            "#records = \"3-61\" # from the log's records, not from a paper",
+        ] {
+            assert!(text.lines().any(|written| written == line), "{line}\n{text}");
+        }
+    }
+
+    #[test]
+    fn every_example_block_of_a_starter_reads_without_trouble_alone_and_all_together() {
+        let text = starter(&log("CU-\"2\\0"));
+        let blocks = blocks(&text);
+        let expected: usize = SHEET.tables.iter().map(|table| table.examples.len()).sum();
+        assert_eq!(blocks.len(), expected);
+        for block in &blocks {
+            let file = Case::read("block", block).unwrap_or_else(|troubles| panic!("{block}\n{troubles:?}"));
+            assert_ne!(file.case, Case::default(), "{block}");
+        }
+        let all = Case::read("all", &blocks.concat()).unwrap();
+        assert_eq!(all.case.unit.serial.first().unwrap().value, "CU-\"2\\0");
+        assert_eq!(all.case.phases.len(), 2);
+    }
+
+    #[test]
+    fn every_key_stands_in_an_example_and_its_example_has_its_form() {
+        for table in SHEET.tables {
+            for key in table.keys {
+                assert!(
+                    table.examples.iter().any(|example| example.contains(&key.name)),
+                    "{} {}",
+                    table.name,
+                    key.name
+                );
+            }
+            for name in table.examples.iter().copied().flatten() {
+                assert!(table.key(name).is_some(), "{} {name}", table.name);
+            }
+        }
+    }
+
+    #[test]
+    fn a_serial_that_the_gate_had_to_change_is_not_filled_in() {
+        for serial in ["voter Someone", "Someone\u{202e}", " "] {
+            let text = starter(&log(serial));
+            assert!(!text.contains("Someone"), "{text}");
+            assert!(text.contains("#serial = \"CU-20417\"\n"), "{text}");
+        }
+    }
 }

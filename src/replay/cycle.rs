@@ -112,7 +112,8 @@ pub struct Cycle {
     pub closes: Vec<usize>,
     /// Results likewise: their steps.
     pub results: Vec<usize>,
-    /// Gaps in it, conflicts included: more may have happened, and it may be several cycles.
+    /// Gaps in it, conflicts and events that the vocabulary does not hold included: more may have happened, and it may
+    /// be several cycles.
     pub gaps: usize,
     /// What it may have been.
     pub phases: PhaseSet,
@@ -158,7 +159,8 @@ pub(super) fn cycles(log: &Log, labels: &[PhaseSet], steps: &[Step], front: bool
     let mut begin = if front { Bound::Closed } else { Bound::Open };
     let mut from = 0;
     for (at, step) in steps.iter().enumerate() {
-        let is_clear = matches!(step, Step::Record(p) if log.records().get(*p).is_some_and(|r| r.event == Event::Clear));
+        let is_clear =
+            matches!(step, Step::Record(p) if log.records().get(*p).is_some_and(|r| r.event == Event::Clear));
         if is_clear {
             cycles.push(cycle(log, labels, steps, from..at + 1, begin, Bound::Clear(at)));
             begin = Bound::Clear(at);
@@ -172,7 +174,14 @@ pub(super) fn cycles(log: &Log, labels: &[PhaseSet], steps: &[Step], front: bool
     cycles
 }
 
-fn cycle(log: &Log, labels: &[PhaseSet], steps: &[Step], range: Range<usize>, begin: Bound, end: Bound) -> Cycle {
+fn cycle(
+    log: &Log,
+    labels: &[PhaseSet],
+    steps: &[Step],
+    range: Range<usize>,
+    begin: Bound,
+    end: Bound,
+) -> Cycle {
     let mut cycle = Cycle {
         steps: range.clone(),
         begin,
@@ -200,6 +209,8 @@ fn cycle(log: &Log, labels: &[PhaseSet], steps: &[Step], range: Range<usize>, be
             Some(Event::Vote) => cycle.votes += 1,
             Some(Event::Close) => cycle.closes.push(at),
             Some(Event::Result) => cycle.results.push(at),
+            // A maker's own word may stand for anything, a clear included.
+            Some(Event::Unknown) => cycle.gaps += 1,
             _ => {}
         }
     }

@@ -40,7 +40,9 @@ pub fn graph(unit: &UnitDescription) -> DiGraph<State, Vec<Event>> {
     let nodes: Vec<(State, NodeIndex)> = State::all().map(|state| (state, graph.add_node(state))).collect();
     let node = |state: State| nodes.iter().find(|(s, _)| *s == state).map(|(_, node)| *node);
     for step in moves(unit) {
-        let (Some(from), Some(to)) = (node(step.from), node(step.to)) else { continue };
+        let (Some(from), Some(to)) = (node(step.from), node(step.to)) else {
+            continue;
+        };
         match graph.find_edge(from, to).and_then(|edge| graph.edge_weight_mut(edge)) {
             Some(events) => events.push(step.event),
             None => {

@@ -82,7 +82,8 @@ impl Replay {
         let back = back(log, case, unit, &steps);
         let start = if front == Ending::FirstNumber {
             // A unit that has recorded nothing yet has nothing in its memory of votes.
-            Belief::of(State { mode: Mode::Cleared, on: true }).or(Belief::of(State { mode: Mode::Cleared, on: false }))
+            Belief::of(State { mode: Mode::Cleared, on: true })
+                .or(Belief::of(State { mode: Mode::Cleared, on: false }))
         } else {
             Belief::ANY
         };
@@ -94,7 +95,8 @@ impl Replay {
                 *flag = true;
             }
         }
-        let start = if deviations.iter().any(|deviation| deviation.needs_closed_front) { Belief::ANY } else { start };
+        let start =
+            if deviations.iter().any(|deviation| deviation.needs_closed_front) { Belief::ANY } else { start };
         let (before, at_end) = beliefs(machine, log, &readable, start);
         let labels = cycle::labels(log, case);
         let cycles = cycle::cycles(log, &labels, &readable, front.is_closed(), back.is_closed());
@@ -144,11 +146,16 @@ fn front(log: &Log, case: &Case, unit: &UnitDescription, steps: &[Step]) -> Endi
     };
     if first.is_some() && first == unit.first_number {
         Ending::FirstNumber
-    } else if case.ends.iter().any(|end| end.value == End::Front) {
+    } else if is_ordered(steps) && case.ends.iter().any(|end| end.value == End::Front) {
         Ending::Stated
     } else {
         Ending::Open
     }
+}
+
+/// Whether it is known which record is the unit's first and which its last: no numbers go back.
+fn is_ordered(steps: &[Step]) -> bool {
+    !steps.iter().any(|step| matches!(step, Step::Gap(gap) if gap.cause == Cause::NumbersGoBack))
 }
 
 fn back(log: &Log, case: &Case, unit: &UnitDescription, steps: &[Step]) -> Ending {
@@ -157,7 +164,10 @@ fn back(log: &Log, case: &Case, unit: &UnitDescription, steps: &[Step]) -> Endin
         _ => None,
     };
     let exported = last.is_some_and(|record| record.event == Event::Export);
-    if exported && unit.export_recorded && log.closing().is_some_and(crate::syntax::Closing::is_intact) {
+    if !is_ordered(steps) {
+        Ending::Open
+    } else if exported && unit.export_recorded && log.closing().is_some_and(crate::syntax::Closing::is_intact)
+    {
         Ending::ExportRecord
     } else if log.lines_not_read() == 0 && case.ends.iter().any(|end| end.value == End::Back) {
         Ending::Stated

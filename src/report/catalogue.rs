@@ -39,7 +39,11 @@ pub fn page(rule: &Rule, layout: Layout) -> String {
     page.field(0, "rule", rule.id);
     page.field(0, "family", family_title(rule.family));
     page.field(0, "it asks", rule.asks);
-    page.field(0, "how it follows", &format!("{} at the strongest: {}.", rule.kind.word(), rule.kind.meaning()));
+    page.field(
+        0,
+        "how it follows",
+        &format!("{} at the strongest: {}.", rule.kind.word(), rule.kind.meaning()),
+    );
     page.field(0, "what it weighs", &format!("{}: {}.", rule.weight.word(), rule.weight.meaning()));
     page.field(0, "it speaks about", rule.occasions);
     for basis in rule.basis {
@@ -73,7 +77,9 @@ pub fn page(rule: &Rule, layout: Layout) -> String {
         page.text(0, Tone::Head, &format!("Example {}. {}", place + 1, example.title));
         for line in example.log.lines() {
             match line.strip_prefix('^') {
-                Some(id) => page.text(4, Tone::Weighty, &format!("(a finding on the line above: {})", id.trim())),
+                Some(id) => {
+                    page.text(4, Tone::Weighty, &format!("(a finding on the line above: {})", id.trim()))
+                }
                 None if line.trim() == "$close" => page.text(4, Tone::Plain, "(a closing line that agrees)"),
                 None => page.text(4, Tone::Plain, line),
             }

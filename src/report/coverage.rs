@@ -32,7 +32,9 @@ pub(super) fn statements(examination: &Examination<'_>) -> Vec<Statement> {
     say(
         "record numbers",
         match coverage.numbers {
-            Some((first, last)) => format!("Record numbers run from {first} to {last} in the order of replay."),
+            Some((first, last)) => {
+                format!("Record numbers run from {first} to {last} in the order of replay.")
+            }
             None => "No record carries a number.".to_owned(),
         },
     );
@@ -51,7 +53,8 @@ pub(super) fn statements(examination: &Examination<'_>) -> Vec<Statement> {
 
 fn ring(examination: &Examination<'_>) -> String {
     let coverage = &examination.coverage;
-    let keeps = format!("The unit keeps its last {} records and writes over older ones.", grouped(coverage.keeps));
+    let keeps =
+        format!("The unit keeps its last {} records and writes over older ones.", grouped(coverage.keeps));
     let older = match coverage.ring {
         Ring::NothingOlder => {
             "Nothing older existed: the first record has the first number that a unit of this description gives."
@@ -76,10 +79,16 @@ fn ring(examination: &Examination<'_>) -> String {
 
 fn front(ending: Ending) -> &'static str {
     match ending {
-        Ending::FirstNumber => "Closed: the first record has the first number of a new unit, so nothing came before.",
-        Ending::Stated => "Closed on a statement of the case file: nothing was recorded before the first record.",
+        Ending::FirstNumber => {
+            "Closed: the first record has the first number of a new unit, so nothing came before."
+        }
+        Ending::Stated => {
+            "Closed on a statement of the case file: nothing was recorded before the first record."
+        }
         Ending::ExportRecord => "Closed.",
-        Ending::Open => "Open: what was recorded before the first record is not known. That nothing of it is seen shows nothing.",
+        Ending::Open => {
+            "Open: what was recorded before the first record is not known. That nothing of it is seen shows nothing."
+        }
     }
 }
 
@@ -88,9 +97,13 @@ fn back(ending: Ending) -> &'static str {
         Ending::ExportRecord => {
             "Closed: the last record is that of the export, and the closing line agrees with the lines of the file."
         }
-        Ending::Stated => "Closed on a statement of the case file: nothing was recorded after the last record.",
+        Ending::Stated => {
+            "Closed on a statement of the case file: nothing was recorded after the last record."
+        }
         Ending::FirstNumber => "Closed.",
-        Ending::Open => "Open: what was recorded after the last record is not known. That nothing of it is seen shows nothing.",
+        Ending::Open => {
+            "Open: what was recorded after the last record is not known. That nothing of it is seen shows nothing."
+        }
     }
 }
 
@@ -103,7 +116,8 @@ fn votes(examination: &Examination<'_>) -> String {
     let Some((least, most)) = coverage.declared else {
         return format!("{seen} The case file states no declared number of votes.");
     };
-    let declared = if least == most { grouped(least) } else { format!("{} to {}", grouped(least), grouped(most)) };
+    let declared =
+        if least == most { grouped(least) } else { format!("{} to {}", grouped(least), grouped(most)) };
     let unseen = least.saturating_sub(coverage.votes as u64);
     let rest = match unseen {
         0 => String::new(),
@@ -115,8 +129,12 @@ fn votes(examination: &Examination<'_>) -> String {
 fn lines(examination: &Examination<'_>) -> String {
     let coverage = &examination.coverage;
     let words = ["blank", "comment", "heading", "header", "record", "closing", "unread"];
-    let parts: Vec<String> =
-        coverage.lines.iter().zip(words).map(|(number, word)| format!("{} {word}", grouped(*number as u64))).collect();
+    let parts: Vec<String> = coverage
+        .lines
+        .iter()
+        .zip(words)
+        .map(|(number, word)| format!("{} {word}", grouped(*number as u64)))
+        .collect();
     let total = coverage.lines.iter().sum();
     let mut text = format!("{}: {}.", count(total, "line", "lines"), parts.join(", "));
     if coverage.lines_not_read > 0 {
@@ -140,7 +158,8 @@ fn order(examination: &Examination<'_>) -> String {
             )
         }
         Order::ByNumber => {
-            "The file does not hold the records in the order of their numbers. They are taken by number.".to_owned()
+            "The file does not hold the records in the order of their numbers. They are taken by number."
+                .to_owned()
         }
     };
     let repeated = examination.replay.repeated.len();
@@ -192,7 +211,10 @@ fn gaps(examination: &Examination<'_>) -> String {
         return "Between the first record and the last, no line is unread and no record number is missing."
             .to_owned();
     }
-    format!("Between the first record and the last there are {}. What was recorded there is not known.", parts.join(", "))
+    format!(
+        "Between the first record and the last there are {}. What was recorded there is not known.",
+        parts.join(", ")
+    )
 }
 
 fn closing(examination: &Examination<'_>) -> Option<String> {

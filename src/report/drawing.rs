@@ -37,10 +37,15 @@ impl Way {
         let source = log.source();
         let mut way = Way { source: Some((source.name(), source.digest().to_string())), ..Way::default() };
         for step in 0..replay.steps.len() {
-            let Some(record) = replay.record(step).and_then(|place| log.records().get(place)) else { continue };
+            let Some(record) = replay.record(step).and_then(|place| log.records().get(place)) else {
+                continue;
+            };
             let before = replay.before.get(step).and_then(|belief| belief.only());
             match (before, replay.after(step).only()) {
-                (Some(from), Some(to)) if record.event != Event::Unknown && !replay.in_conflict.get(step).copied().unwrap_or(false) => {
+                (Some(from), Some(to))
+                    if record.event != Event::Unknown
+                        && !replay.in_conflict.get(step).copied().unwrap_or(false) =>
+                {
                     *way.moves.entry((from, to, record.event)).or_default() += 1;
                 }
                 _ => way.unsure += 1,
@@ -106,7 +111,9 @@ pub fn svg(unit: &UnitDescription, way: &Way, demonstration: bool) -> String {
     // Lines first, then boxes, then labels, so that no line crosses out a text; what the log used comes last.
     let mut labels = String::new();
     for used in [false, true] {
-        for ((from, to), events) in edges.iter().filter(|((from, to), _)| (way.between(*from, *to) > 0) == used) {
+        for ((from, to), events) in
+            edges.iter().filter(|((from, to), _)| (way.between(*from, *to) > 0) == used)
+        {
             edge(&mut out, &mut labels, (*from, *to), events, way);
         }
     }
@@ -125,13 +132,21 @@ fn arrow(id: &str, colour: &str) -> String {
 
 fn text(out: &mut String, class: &str, (x, y): (i32, i32), anchor: &str, words: &str) {
     let words = escape(words);
-    out.push_str(&format!("<text class=\"{class}\" x=\"{x}\" y=\"{y}\" text-anchor=\"{anchor}\">{words}</text>\n"));
+    out.push_str(&format!(
+        "<text class=\"{class}\" x=\"{x}\" y=\"{y}\" text-anchor=\"{anchor}\">{words}</text>\n"
+    ));
 }
 
 fn caption(out: &mut String, title: &str, unit: &UnitDescription, way: &Way, demonstration: bool) {
     text(out, "t", (30, 40), "start", title);
     let (name, version) = (Shown::inert(&unit.name), Shown::inert(&unit.version));
-    text(out, "s", (30, 62), "start", &format!("Unit description: {name}, version {version}, SHA-256 {}", unit.digest));
+    text(
+        out,
+        "s",
+        (30, 62),
+        "start",
+        &format!("Unit description: {name}, version {version}, SHA-256 {}", unit.digest),
+    );
     let mut y = HEIGHT - 74;
     let mut line = |out: &mut String, words: &str| {
         text(out, "s", (30, y), "start", words);
@@ -150,7 +165,10 @@ fn caption(out: &mut String, title: &str, unit: &UnitDescription, way: &Way, dem
             ),
         );
     }
-    line(out, "Dashed: power off. Events that leave the state as it is are not drawn. Moves that leave no record are drawn with the event before which they are taken.");
+    line(
+        out,
+        "Dashed: power off. Events that leave the state as it is are not drawn. Moves that leave no record are drawn with the event before which they are taken.",
+    );
     if demonstration {
         line(out, NO_EVIDENCE);
     }
@@ -200,10 +218,7 @@ fn edge(out: &mut String, labels: &mut String, (from, to): (State, State), event
         a.0, a.1, knee.0, knee.1, b.0, b.1
     ));
     // The point of the curve at one third: labels of edges that meet do not fall on each other.
-    let at = (
-        (4 * a.0 + 4 * knee.0 + b.0) / 9,
-        (4 * a.1 + 4 * knee.1 + b.1) / 9,
-    );
+    let at = ((4 * a.0 + 4 * knee.0 + b.0) / 9, (4 * a.1 + 4 * knee.1 + b.1) / 9);
     let first = at.1 + 4 - 7 * (i32::try_from(events.len()).unwrap_or(1) - 1);
     for (place, event) in (0..).zip(events) {
         let times = way.times(from, to, *event);

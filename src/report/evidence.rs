@@ -41,13 +41,14 @@ impl Role {
 }
 
 /// What the marks in front of lines mean.
-pub(super) const LEGEND: &str =
-    "Before a line of the log stands its number in the file. A line marked * is the one that the finding is about, \
+pub(super) const LEGEND: &str = "Before a line of the log stands its number in the file. A line marked * is the one that the finding is about, \
      a line marked + shows it too, and lines without a mark stand beside them.";
 
 /// The lines of a finding with their context, by line index; and how many lines that show it were left out.
 pub(super) fn lines(examination: &Examination<'_>, finding: &Finding) -> (Vec<(usize, Role)>, usize) {
-    let index = |place: &Place| if let Place::Line(line) = place { Some(*line) } else { None };
+    let index = |place: &Place| {
+        if let Place::Line(line) = place { Some(*line) } else { None }
+    };
     let last = examination.log.lines().len();
     let mut lines: BTreeMap<usize, Role> = BTreeMap::new();
     let mut put = |line: usize, role: Role| {
@@ -58,7 +59,9 @@ pub(super) fn lines(examination: &Examination<'_>, finding: &Finding) -> (Vec<(u
     };
     let others: Vec<usize> = finding.others.iter().filter_map(index).collect();
     let shown = others.iter().take(LINES);
-    for (line, role) in shown.map(|line| (*line, Role::Other)).chain(index(&finding.main).map(|line| (line, Role::Main))) {
+    for (line, role) in
+        shown.map(|line| (*line, Role::Other)).chain(index(&finding.main).map(|line| (line, Role::Main)))
+    {
         put(line, role);
         put(line + 1, Role::Context);
         if let Some(before) = line.checked_sub(1) {
@@ -69,7 +72,10 @@ pub(super) fn lines(examination: &Examination<'_>, finding: &Finding) -> (Vec<(u
 }
 
 /// A record's number as written and its displayed time, for a line that is a record.
-pub(super) fn number_and_time(examination: &Examination<'_>, line: usize) -> (Option<String>, Option<String>) {
+pub(super) fn number_and_time(
+    examination: &Examination<'_>,
+    line: usize,
+) -> (Option<String>, Option<String>) {
     let log = examination.log;
     let record = log.lines().get(line).and_then(|entry| match entry.kind {
         LineKind::Record(place) => log.records().get(place),

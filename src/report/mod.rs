@@ -24,8 +24,7 @@ pub const TOOL: &str = "logassay";
 pub const VERSION: &str = env!("CARGO_PKG_VERSION");
 
 /// What stands on every screen and in every file of a demonstration.
-pub const NO_EVIDENCE: &str =
-    "Demonstration: no evidence was read. The log and its case file are invented and are part of the program.";
+pub const NO_EVIDENCE: &str = "Demonstration: no evidence was read. The log and its case file are invented and are part of the program.";
 
 /// What this version does not examine; printed in every report, so that silence is not taken for an answer.
 pub const NOT_EXAMINED: &[&str] = &[
@@ -54,8 +53,11 @@ pub const CAUTIONS: &[&str] = &[
 
 /// Exit codes of the command: the one table, printed in the help and in the manuals.
 pub const EXIT_CODES: &[(u8, &str)] = &[
-    (0, "The command did its work. For 'examine': no rule is answered 'not kept' by more than a remark. That does not \
-         mean that the log is in order: rules may be open, and not everything is examined."),
+    (
+        0,
+        "The command did its work. For 'examine': no rule is answered 'not kept' by more than a remark. That does not \
+         mean that the log is in order: rules may be open, and not everything is examined.",
+    ),
     (1, "'examine' did its work, and at least one rule is answered 'not kept'. Remarks alone do not count."),
     (2, "The command could not do its work: usage, a file that cannot be read, or a case file with errors."),
 ];

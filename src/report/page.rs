@@ -207,7 +207,14 @@ mod tests {
 
     #[test]
     fn a_folded_text_is_whole_and_narrow() {
-        for text in ["", "a", "one two  three", &"x".repeat(100), "\u{4e00}\u{4e8c}\u{4e09} \u{4e00}\u{4e8c}\u{4e09}", "a b c d e f g h i j"] {
+        for text in [
+            "",
+            "a",
+            "one two  three",
+            &"x".repeat(100),
+            "\u{4e00}\u{4e8c}\u{4e09} \u{4e00}\u{4e8c}\u{4e09}",
+            "a b c d e f g h i j",
+        ] {
             for width in 2..12 {
                 let pieces = fold(text, width);
                 assert_eq!(pieces.concat(), text);

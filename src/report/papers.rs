@@ -51,7 +51,9 @@ pub(super) fn statements(case: &Case) -> Vec<Paper> {
         say("poll", poll(&stated.value), &stated.basis, false);
     }
     let unit = &case.unit;
-    for (about, facts) in [("unit serial", &unit.serial), ("unit role", &unit.role), ("unit software", &unit.software)] {
+    for (about, facts) in
+        [("unit serial", &unit.serial), ("unit role", &unit.role), ("unit software", &unit.software)]
+    {
         facts.iter().for_each(|stated| say(about, stated.value.clone(), &stated.basis, true));
     }
     unit.candidates.iter().for_each(|s| say("candidates", grouped(s.value), &s.basis, true));
@@ -82,13 +84,23 @@ pub(super) fn statements(case: &Case) -> Vec<Paper> {
         } else {
             format!("{} to {}", grouped(value.least), grouped(value.most))
         };
-        say("number", format!("{}: {number}", count_of(value.what)), &stated.basis, value.what == CountOf::Declared);
+        say(
+            "number",
+            format!("{}: {number}", count_of(value.what)),
+            &stated.basis,
+            value.what == CountOf::Declared,
+        );
     }
     periods(&mut say, "interruption", &case.interruptions);
     periods(&mut say, "storage", &case.storage);
     periods(&mut say, "custody", &case.custody);
     for stated in &case.settings.mock_votes_least {
-        say("setting", format!("a mock poll has at least {} votes", grouped(stated.value)), &stated.basis, true);
+        say(
+            "setting",
+            format!("a mock poll has at least {} votes", grouped(stated.value)),
+            &stated.basis,
+            true,
+        );
     }
     for Stated { value: (rule, clause), basis } in &case.settings.clauses {
         say("local clause", format!("for the rule {rule}: {clause}"), basis, true);
@@ -130,7 +142,9 @@ fn poll(poll: &Poll) -> String {
 fn fact(fact: &Fact) -> &str {
     match fact {
         Fact::UnitReplaced => "the unit was taken out of use in mid-poll and another put in its place",
-        Fact::MockVotesDeducted => "the votes of the mock poll stayed in the memory and were deducted by written order",
+        Fact::MockVotesDeducted => {
+            "the votes of the mock poll stayed in the memory and were deducted by written order"
+        }
         Fact::BallotUnitReplaced => "a ballot unit was replaced during the poll",
         Fact::ClearedAfterCount => "the memory was cleared after the count, as the procedure allows",
         Fact::CoverOpenedForCause => "a cover was opened during the poll for a stated reason",

@@ -18,7 +18,8 @@ pub fn report(examinations: &[Examination<'_>], frame: &Frame, layout: Layout) -
     let mut page = Page::new(layout, frame.demonstration.then_some(NO_EVIDENCE));
     let several = examinations.len() > 1;
     for (place, examination) in examinations.iter().enumerate() {
-        let which = if several { format!(", log {} of {}", place + 1, examinations.len()) } else { String::new() };
+        let which =
+            if several { format!(", log {} of {}", place + 1, examinations.len()) } else { String::new() };
         page.head(&format!("Examination of a unit's event log{which}"));
         in_short(&mut page, examination);
         identity::print(&mut page, examination, frame);
@@ -48,14 +49,22 @@ fn in_short(page: &mut Page, examination: &Examination<'_>) {
     );
     text.push_str(&match findings {
         0 => "There is no finding.".to_owned(),
-        _ => format!("There {} {}.", if findings == 1 { "is" } else { "are" }, count(findings, "finding", "findings")),
+        _ => format!(
+            "There {} {}.",
+            if findings == 1 { "is" } else { "are" },
+            count(findings, "finding", "findings")
+        ),
     });
     text.push_str(
         " An answer says what this record shows under the unit description named below. It is not a judgment on \
          the poll or on any person.",
     );
     page.text(0, Tone::Plain, &text);
-    page.text(0, Tone::Quiet, &format!("Made by {TOOL} {VERSION}. Supporting material; see the last sections."));
+    page.text(
+        0,
+        Tone::Quiet,
+        &format!("Made by {TOOL} {VERSION}. Supporting material; see the last sections."),
+    );
 }
 
 fn are(number: usize) -> String {

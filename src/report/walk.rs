@@ -133,7 +133,9 @@ struct Seen {
 
 impl Seen {
     fn of(examination: &Examination<'_>) -> Seen {
-        let index = |place: &Place| if let Place::Line(line) = place { Some(*line) } else { None };
+        let index = |place: &Place| {
+            if let Place::Line(line) = place { Some(*line) } else { None }
+        };
         let mut findings: Vec<(usize, usize, &'static str)> = Vec::new();
         for (at, finding) in examination.findings.iter().enumerate() {
             let places = std::iter::once(&finding.main).chain(&finding.others);
@@ -160,7 +162,12 @@ impl Seen {
 
     fn open_at(&self, line: usize) -> Vec<String> {
         let from = self.open.partition_point(|(at, _)| *at < line);
-        self.open.iter().skip(from).take_while(|(at, _)| *at == line).map(|(_, rule)| (*rule).to_owned()).collect()
+        self.open
+            .iter()
+            .skip(from)
+            .take_while(|(at, _)| *at == line)
+            .map(|(_, rule)| (*rule).to_owned())
+            .collect()
     }
 }
 
@@ -215,7 +222,11 @@ fn head(page: &mut Page, examination: &Examination<'_>, title: &str) {
 fn print_row(page: &mut Page, row: &Row) {
     if row.missing_before > 0 {
         let missing = usize::try_from(row.missing_before).unwrap_or(usize::MAX);
-        page.text(10, Tone::Weighty, &format!("(by their numbers, {} missing here)", count(missing, "record is", "records are")));
+        page.text(
+            10,
+            Tone::Weighty,
+            &format!("(by their numbers, {} missing here)", count(missing, "record is", "records are")),
+        );
     }
     page.quote(0, &row.line.to_string(), " ", Tone::Head, &row.text);
     if let Some(table) = &row.at_the_table {
@@ -257,7 +268,8 @@ pub fn blank(examinations: &[Examination<'_>], frame: &Frame, layout: Layout) ->
             let number = examination.log.line_number(index).to_string();
             page.quote(0, &number, " ", Tone::Head, text.as_str());
             if matches!(line.kind, LineKind::Record(_) | LineKind::Unread) {
-                for label in ["at the table", "the unit, before", "the unit, after", "against it", "or else"] {
+                for label in ["at the table", "the unit, before", "the unit, after", "against it", "or else"]
+                {
                     page.field(10, label, FIELD);
                 }
                 page.gap();

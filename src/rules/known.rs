@@ -20,6 +20,8 @@ pub struct Known<'a> {
     pub replay: &'a Replay,
     /// The record steps, sorted by event; what a rule looks up instead of walking the log again.
     by_event: Vec<Vec<usize>>,
+    /// The steps at which something may have happened unseen, in order.
+    blind: Vec<usize>,
 }
 
 impl<'a> Known<'a> {
@@ -35,7 +37,8 @@ impl<'a> Known<'a> {
                 list.push(at);
             }
         }
-        Known { log, unit, case, replay, by_event }
+        let blind = (0..replay.steps.len()).filter(|at| is_blind(log, replay, *at)).collect();
+        Known { log, unit, case, replay, by_event, blind }
     }
 
     /// The record of a step; `None` for a gap.
@@ -54,7 +57,9 @@ impl<'a> Known<'a> {
     #[must_use]
     pub fn place(&self, step: usize) -> Place {
         match self.replay.steps.get(step) {
-            Some(Step::Record(place)) => self.log.records().get(*place).map_or(Place::Log, |r| Place::Line(r.line)),
+            Some(Step::Record(place)) => {
+                self.log.records().get(*place).map_or(Place::Log, |r| Place::Line(r.line))
+            }
             Some(Step::Gap(gap)) => match gap.line {
                 Some(line) => Place::Line(line),
                 None => step.checked_sub(1).map_or(Place::Log, |before| self.place(before)),
@@ -66,7 +71,12 @@ impl<'a> Known<'a> {
     /// The record's number and displayed time in words, for a sentence: `record 1204 (07:00:31)`.
     #[must_use]
     pub fn name(&self, step: usize) -> String {
-        let Some(record) = self.record(step) else { return "a gap".to_owned() };
+        self.record(step).map_or_else(|| "a gap".to_owned(), |record| self.record_name(record))
+    }
+
+    /// The same for a record that may not be a step of the replay.
+    #[must_use]
+    pub fn record_name(&self, record: &Record) -> String {
         let number = match record.number {
             Some(number) => format!("record {number:0width$}", width = usize::from(record.number_digits)),
             None => format!("the record on line {}", self.log.line_number(record.line)),
@@ -101,19 +111,61 @@ impl<'a> Known<'a> {
     /// The cycle of a step.
     #[must_use]
     pub fn cycle_of(&self, step: usize) -> Option<&'a Cycle> {
-        self.replay.cycles.iter().find(|cycle| cycle.steps.contains(&step))
+        let cycles = &self.replay.cycles;
+        cycles
+            .get(cycles.partition_point(|cycle| cycle.steps.end <= step))
+            .filter(|cycle| cycle.steps.contains(&step))
     }
 
     /// Steps of an event inside a cycle, outside conflicts.
-    pub fn in_cycle(&self, cycle: &'a Cycle, event: Event) -> impl Iterator<Item = usize> + '_ {
-        self.steps_of(event).iter().copied().filter(move |step| cycle.steps.contains(step) && !self.in_conflict(*step))
+    pub fn in_cycle(&self, cycle: &'a Cycle, event: Event) -> impl DoubleEndedIterator<Item = usize> + '_ {
+        self.between(event, cycle.steps.start, cycle.steps.end)
     }
 
-    /// Whether something may have happened unseen between two steps: a gap, or a record in a conflict.
+    /// Steps of an event from one step to before another, outside conflicts.
+    pub fn between(
+        &self,
+        event: Event,
+        from: usize,
+        to: usize,
+    ) -> impl DoubleEndedIterator<Item = usize> + '_ {
+        let steps = self.steps_of(event);
+        let (first, last) = (steps.partition_point(|s| *s < from), steps.partition_point(|s| *s < to));
+        steps
+            .get(first..last)
+            .unwrap_or_default()
+            .iter()
+            .copied()
+            .filter(move |step| !self.in_conflict(*step))
+    }
+
+    /// Whether something may have happened unseen between two steps: a gap, a record in a conflict, or an event that
+    /// the vocabulary does not hold.
     #[must_use]
     pub fn unseen_between(&self, from: usize, to: usize) -> bool {
-        (from + 1..to).any(|step| {
-            self.in_conflict(step) || matches!(self.replay.steps.get(step), Some(Step::Gap(gap)) if gap.most != Some(0))
-        })
+        self.unseen_in(from + 1, to)
+    }
+
+    /// Whether something may have happened unseen from one step to before another, both looked at themselves.
+    #[must_use]
+    pub fn unseen_in(&self, from: usize, to: usize) -> bool {
+        self.blind.get(self.blind.partition_point(|step| *step < from)).is_some_and(|step| *step < to)
+    }
+
+    /// The steps at which something may have happened unseen, in order.
+    #[must_use]
+    pub fn blind(&self) -> &[usize] {
+        &self.blind
+    }
+}
+
+fn is_blind(log: &Log, replay: &Replay, step: usize) -> bool {
+    match replay.steps.get(step) {
+        Some(Step::Gap(gap)) => gap.most != Some(0),
+        Some(Step::Record(place)) => {
+            replay.in_conflict.get(step).copied().unwrap_or(false)
+                || log.records().get(*place).is_none_or(|record| record.event == Event::Unknown)
+        }
+        None => false,
     }
 }

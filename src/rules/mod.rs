@@ -1,15 +1,18 @@
 //! The rules: what each asks, on what it rests, which ordinary explanations are open, and the one list of them all.
 
 mod known;
+mod phases;
 pub mod procedure;
 pub mod record;
 mod walk;
+mod want;
 
 use crate::finding::{Kind, Weight};
 use crate::replay::Reason;
 
 pub use known::Known;
-pub use walk::{Contrary, Outcome, Want, Walk, run};
+pub use walk::{Contrary, Outcome, Walk, run};
+pub use want::Want;
 
 /// The families of rules.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -83,7 +86,8 @@ pub enum Scope {
     Text,
     /// All events of the unit: what lies before, after and in gaps is unseen.
     Events,
-    /// The events of the poll: gaps in it and its open ends are unseen.
+    /// The events of the poll. A poll may lie in any part that is unseen, so all that is unseen counts; and so do
+    /// enables and votes of which the case file does not say what they belong to.
     Poll,
     /// The rule says itself what is unseen.
     Own,
@@ -137,7 +141,42 @@ pub struct Rule {
 
 /// Every rule, in the order of the reports.
 pub static RULES: &[&Rule] = &[
+    &record::unreadable_line::RULE,
+    &record::number_missing::RULE,
+    &record::record_repeated::RULE,
+    &record::number_repeated::RULE,
+    &record::numbers_out_of_order::RULE,
+    &record::ring_order::RULE,
+    &record::time_decreases::RULE,
+    &record::closing_disagrees::RULE,
+    &record::more_records_than_kept::RULE,
+    &record::unknown_event::RULE,
+    &record::record_after_export::RULE,
+    &record::identity_differs::RULE,
+    &record::chain_broken::RULE,
+    &record::choice_disclosed::RULE,
     &procedure::two_enables::RULE,
+    &procedure::vote_without_enable::RULE,
+    &procedure::vote_after_close::RULE,
+    &procedure::enable_after_close::RULE,
+    &procedure::result_before_close::RULE,
+    &procedure::clear_before_result::RULE,
+    &procedure::memory_cleared_before_count::RULE,
+    &procedure::candidates_set_with_votes::RULE,
+    &procedure::candidates_not_the_cases::RULE,
+    &procedure::no_mock_poll::RULE,
+    &procedure::mock_poll_not_cleared::RULE,
+    &procedure::mock_poll_too_small::RULE,
+    &procedure::zero_not_shown::RULE,
+    &procedure::no_close::RULE,
+    &procedure::vote_on_unlinked_ballot_unit::RULE,
+    &procedure::ballot_unit_changed_in_poll::RULE,
+    &procedure::event_while_off::RULE,
+    &procedure::power_lost::RULE,
+    &procedure::self_test_failed_and_voting_went_on::RULE,
+    &procedure::cover_opened::RULE,
+    &procedure::enable_pending_at_close::RULE,
+    &procedure::no_lawful_course::RULE,
 ];
 
 /// Which rule speaks for which kind of deviation: one deviation, one rule.

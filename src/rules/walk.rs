@@ -1,71 +1,15 @@
 //! A rule's walk over its occasions: each is in order, contrary or open, and from these the answer follows.
 
 use crate::case::Phase;
+use crate::event::Event;
 use crate::finding::{Answer, Ask, Assumption, Finding, Kind, Place, Verdict};
-use crate::replay::{Cause, Cycle, Deviation, Gap, Step};
-use crate::rules::{DEVIATIONS, Known, Needs, Rule, Scope};
+use crate::replay::Deviation;
+use crate::rules::want::{Want, missing};
+use crate::rules::{DEVIATIONS, Known, Rule, Scope};
 use crate::syntax::LineKind;
 
 /// How many places of open occasions an answer keeps.
 const OPEN_PLACES: usize = 5;
-
-/// Why something cannot be told, and what would be needed to tell it.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Want {
-    /// What was recorded before the first record.
-    Front,
-    /// What was recorded after the last record.
-    Back,
-    /// Lines that could not be read.
-    UnreadLines,
-    /// Record numbers that are missing.
-    MissingNumbers,
-    /// Record numbers that go back.
-    Order,
-    /// Records that contradict each other.
-    Conflict,
-    /// What a part of the log was.
-    Label(Phase),
-    /// A need of the rule that is not met.
-    Need(&'static str, &'static str, &'static str),
-    /// Anything else: why it is open, who holds what would decide it, what that is.
-    Other(String, &'static str, String),
-}
-
-impl Want {
-    /// Why it is open, as a sentence without its stop.
-    #[must_use]
-    pub fn why(&self) -> String {
-        match self {
-            Want::Front => "what was recorded before the first record of this log is not known".to_owned(),
-            Want::Back => "what was recorded after the last record of this log is not known".to_owned(),
-            Want::UnreadLines => "some lines could not be read, and each may stand for any number of records".to_owned(),
-            Want::MissingNumbers => "record numbers are missing, and what these records said is not known".to_owned(),
-            Want::Order => "record numbers go back, so that the order of the records is in doubt".to_owned(),
-            Want::Conflict => "conflict: records that it would rest on contradict each other".to_owned(),
-            Want::Label(phase) => format!("the case file does not say which records were the {}", phase.words()),
-            Want::Need(why, _, _) => (*why).to_owned(),
-            Want::Other(why, _, _) => why.clone(),
-        }
-    }
-
-    /// What to ask for, and of whom.
-    #[must_use]
-    pub fn ask(&self) -> Ask {
-        let ask = |of, what: &str| Ask { of, what: what.to_owned() };
-        match self {
-            Want::Front => ask("custodian of the unit and of earlier exports", "an earlier export of the same unit, or a statement with its source that nothing was recorded before (case file: [[end]], closed = \"front\")"),
-            Want::Back => ask("custodian of the unit and of earlier exports", "a later export of the same unit, or a statement with its source that nothing was recorded after (case file: [[end]], closed = \"back\")"),
-            Want::UnreadLines => ask("whoever made the export", "the export again, with the lines that could not be read"),
-            Want::MissingNumbers => ask("whoever made the export", "the records whose numbers are missing, or the reason why the export leaves them out"),
-            Want::Order => ask("whoever made the export", "the export in the order in which the unit recorded"),
-            Want::Conflict => ask("qualified examiner of the physical unit", "the unit's own memory, read again, for the records that contradict each other"),
-            Want::Label(_) => ask("presiding officer of the station", "the diary with the times of mock poll, opening and close, to state in the case file ([[phase]]) which records were which"),
-            Want::Need(_, of, what) => ask(of, what),
-            Want::Other(_, of, what) => ask(of, what),
-        }
-    }
-}
 
 /// A contrary occasion, as a rule states it. The walk adds id, kind and weight.
 #[derive(Debug, Clone, Default)]
@@ -189,47 +133,34 @@ impl Walk<'_> {
     fn unseen_by_scope(&mut self) {
         match self.rule.scope {
             Scope::Text | Scope::Own => {}
-            Scope::Events => {
-                let replay = self.known.replay;
-                if !replay.front.is_closed() {
-                    self.unseen(Want::Front);
-                }
-                if !replay.back.is_closed() {
-                    self.unseen(Want::Back);
-                }
-                self.unseen_steps(0, replay.steps.len());
-            }
+            Scope::Events => self.unseen_anywhere(),
             Scope::Poll => {
-                let known = self.known;
-                for cycle in known.may_be(Phase::Poll) {
-                    if cycle.phases.is_only(Phase::Poll) {
-                        self.unseen_in(cycle);
-                    } else {
-                        self.unseen(Want::Label(Phase::Poll));
-                    }
-                }
+                self.unseen_anywhere();
+                self.unlabelled(Event::Enable, Phase::Poll);
+                self.unlabelled(Event::Vote, Phase::Poll);
             }
         }
     }
 
-    /// What may have gone unseen in a cycle: its open ends, its gaps.
-    pub fn unseen_in(&mut self, cycle: &Cycle) {
-        if !cycle.begin.is_seen() {
+    /// Records of an event of which the case file does not say what they belong to may belong to a phase.
+    pub fn unlabelled(&mut self, event: Event, phase: Phase) {
+        let known = self.known;
+        if known.steps_of(event).iter().any(|step| !known.in_conflict(*step) && known.label(*step).is_empty())
+        {
+            self.unseen(Want::Label(phase));
+        }
+    }
+
+    fn unseen_anywhere(&mut self) {
+        let known = self.known;
+        if !known.replay.front.is_closed() {
             self.unseen(Want::Front);
         }
-        if !cycle.end.is_seen() {
+        if !known.replay.back.is_closed() {
             self.unseen(Want::Back);
         }
-        self.unseen_steps(cycle.steps.start, cycle.steps.end);
-    }
-
-    fn unseen_steps(&mut self, from: usize, to: usize) {
-        for step in from..to {
-            match self.known.replay.steps.get(step) {
-                Some(Step::Gap(gap)) if gap.most != Some(0) => self.unseen(want_of(*gap)),
-                _ if self.known.in_conflict(step) => self.unseen(Want::Conflict),
-                _ => {}
-            }
+        for step in known.blind() {
+            self.unseen(known.why_blind(*step));
         }
     }
 
@@ -280,20 +211,11 @@ impl Walk<'_> {
     }
 }
 
-/// A gap as a reason why something cannot be told.
-fn want_of(gap: Gap) -> Want {
-    match gap.cause {
-        Cause::Unread => Want::UnreadLines,
-        Cause::Hole => Want::MissingNumbers,
-        Cause::NumbersGoBack => Want::Order,
-        Cause::Conflict => Want::Conflict,
-    }
-}
-
 /// How far an answer reaches: how many occasions, from where to where.
 fn extent(known: &Known<'_>, rule: &Rule, places: &mut [Place]) -> String {
     places.sort_unstable();
-    let lines: Vec<usize> = places.iter().filter_map(|p| if let Place::Line(line) = p { Some(*line) } else { None }).collect();
+    let lines: Vec<usize> =
+        places.iter().filter_map(|p| if let Place::Line(line) = p { Some(*line) } else { None }).collect();
     let name = |line: usize| {
         let log = known.log;
         let number = log.line_number(line);
@@ -346,59 +268,4 @@ pub fn run(rule: &'static Rule, known: &Known<'_>) -> Outcome {
         missing.into_iter().for_each(|want| walk.unseen(want));
     }
     walk.finish()
-}
-
-fn missing(need: Needs, known: &Known<'_>) -> Option<Want> {
-    let records = known.log.records();
-    let registrar = "registrar of the constituency";
-    match need {
-        Needs::Records if records.is_empty() => Some(Want::Need(
-            "the log has no record that could be read",
-            "whoever made the export",
-            "an export that holds records",
-        )),
-        Needs::Numbers if known.unit.number_step.is_none() || records.iter().filter(|r| r.number.is_some()).count() < 2 => {
-            Some(Want::Need(
-                "the records carry no numbers, or the unit description does not say how numbers step",
-                "whoever made the export",
-                "an export with record numbers",
-            ))
-        }
-        Needs::Times if records.iter().filter(|r| r.time.is_some()).count() < 2 => Some(Want::Need(
-            "fewer than two records carry a time",
-            "whoever made the export",
-            "an export with the times that the unit displayed",
-        )),
-        Needs::PollLabel if known.only(Phase::Poll).next().is_none() => Some(Want::Label(Phase::Poll)),
-        Needs::MockPollLabel if !known.replay.labels.iter().any(|label| label.may_be(Phase::MockPoll)) => {
-            Some(Want::Label(Phase::MockPoll))
-        }
-        Needs::Candidates if known.case.unit.candidates.is_empty() => Some(Want::Need(
-            "the case file does not state the number of candidates",
-            registrar,
-            "the list of candidates (case file: [[unit]], candidates = n)",
-        )),
-        Needs::MockVotesLeast if known.case.settings.mock_votes_least.is_empty() => Some(Want::Need(
-            "the case file does not state how many votes a mock poll must have",
-            registrar,
-            "the local procedure for the mock poll (case file: [[setting]], mock-votes-least = n)",
-        )),
-        Needs::ClosingLine if known.log.closing().is_none() => Some(Want::Need(
-            "the log has no closing line, so that nothing says whether the file is whole",
-            "whoever made the export",
-            "an export with its closing line, or its number of records",
-        )),
-        Needs::Identity
-            if known.case.unit.serial.is_empty()
-                && known.case.unit.role.is_empty()
-                && known.case.unit.software.is_empty() =>
-        {
-            Some(Want::Need(
-                "the case file states neither serial nor role nor software of the unit",
-                registrar,
-                "the register of units for the station (case file: [[unit]])",
-            ))
-        }
-        _ => None,
-    }
 }

@@ -72,11 +72,7 @@ impl Table {
     /// The header line: `[name]`, or `[[name]]` where it may stand more than once.
     #[must_use]
     pub fn header(&self) -> String {
-        if self.many {
-            format!("[[{}]]", self.name)
-        } else {
-            format!("[{}]", self.name)
-        }
+        if self.many { format!("[[{}]]", self.name) } else { format!("[{}]", self.name) }
     }
 
     /// The key of this name.
@@ -94,13 +90,15 @@ impl Key {
     }
 }
 
-/// The one of `words` that a reader most likely meant: at most two letters inserted, left out or replaced.
+/// The one of `words` that a reader most likely meant: at most two letters inserted, left out or replaced, without
+/// regard to case.
 pub(crate) fn near_miss<'w>(written: &str, words: impl Iterator<Item = &'w str>) -> Option<&'w str> {
     if written.len() > 64 {
         return None;
     }
+    let written = written.to_lowercase();
     words
-        .map(|word| (distance(written, word), word))
+        .map(|word| (distance(&written, word), word))
         .filter(|(far, word)| *far <= 2 && *far < word.chars().count())
         .min_by_key(|(far, _)| *far)
         .map(|(_, word)| word)
@@ -115,9 +113,7 @@ fn distance(from: &str, to: &str) -> usize {
         let mut current = vec![left];
         for (pair, other) in above.windows(2).zip(&to) {
             if let [diagonal, up] = pair {
-                left = (diagonal + usize::from(letter != *other))
-                    .min(up + 1)
-                    .min(left + 1);
+                left = (diagonal + usize::from(letter != *other)).min(up + 1).min(left + 1);
                 current.push(left);
             }
         }
@@ -132,18 +128,15 @@ mod tests {
 
     #[test]
     fn distances_are_those_of_the_definition() {
-        for (from, to, far) in [
-            ("", "", 0),
-            ("", "abc", 3),
-            ("kitten", "sitting", 3),
-            ("by", "bye", 1),
-            ("clsoes", "closes", 2),
-        ] {
+        for (from, to, far) in
+            [("", "", 0), ("", "abc", 3), ("kitten", "sitting", 3), ("by", "bye", 1), ("clsoes", "closes", 2)]
+        {
             assert_eq!(distance(from, to), far, "{from} {to}");
             assert_eq!(distance(to, from), far, "{to} {from}");
         }
         assert_eq!(near_miss("sorce", ["by", "source"].into_iter()), Some("source"));
         assert_eq!(near_miss("xy", ["by", "source"].into_iter()), Some("by"));
+        assert_eq!(near_miss("SOURCE", ["by", "source"].into_iter()), Some("source"));
         assert_eq!(near_miss("qq", ["by", "source"].into_iter()), None);
     }
 }

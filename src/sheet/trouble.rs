@@ -43,14 +43,16 @@ struct Excerpt {
 }
 
 impl Trouble {
+    /// Where it stands: `name:line:column`.
+    #[must_use]
+    pub fn place(&self) -> String {
+        format!("{}:{}:{}", self.excerpt.name, self.line, self.column)
+    }
+
     /// The trouble as a report for the terminal: message, excerpt with line and column, help.
     #[must_use]
     pub fn render(&self, width: usize, colour: bool) -> String {
-        let theme = if colour {
-            GraphicalTheme::unicode()
-        } else {
-            GraphicalTheme::unicode_nocolor()
-        };
+        let theme = if colour { GraphicalTheme::unicode() } else { GraphicalTheme::unicode_nocolor() };
         let mut page = String::new();
         let handler = GraphicalReportHandler::new_themed(theme)
             .with_width(width)
@@ -59,7 +61,7 @@ impl Trouble {
             .without_syntax_highlighting();
         if handler.render_report(&mut page, self).is_err() {
             // Miette gives up only where a label lies outside its text; the plain words are then still true.
-            page = format!("{self}\n  help: {}\n", self.help);
+            page = format!("{}: {}\n  help: {}\n", self.place(), self.message, self.help);
         }
         page
     }
@@ -68,20 +70,12 @@ impl Trouble {
 /// All troubles of a sheet, one report after the other.
 #[must_use]
 pub fn explain(troubles: &[Trouble], width: usize, colour: bool) -> String {
-    troubles
-        .iter()
-        .map(|trouble| trouble.render(width, colour))
-        .collect::<Vec<_>>()
-        .join("\n")
+    troubles.iter().map(|trouble| trouble.render(width, colour)).collect::<Vec<_>>().join("\n")
 }
 
 impl fmt::Display for Trouble {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            f,
-            "{}:{}:{}: {}",
-            self.excerpt.name, self.line, self.column, self.message
-        )
+        write!(f, "{}", self.message)
     }
 }
 
@@ -111,11 +105,7 @@ impl SourceCode for Excerpt {
         after: usize,
     ) -> Result<Box<dyn SpanContents<'a> + 'a>, MietteError> {
         // Asked without context, miette wants the place to print; asked with context, the text to draw.
-        let column = if before == 0 && after == 0 {
-            self.column.saturating_sub(1)
-        } else {
-            0
-        };
+        let column = if before == 0 && after == 0 { self.column.saturating_sub(1) } else { 0 };
         let text = self.text.as_str();
         Ok(Box::new(MietteSpanContents::new_named(
             self.name.as_str().to_owned(),
@@ -142,19 +132,9 @@ pub(crate) struct Troubles<'t> {
 
 impl<'t> Troubles<'t> {
     pub(crate) fn new(name: &'t str, text: &'t str) -> Troubles<'t> {
-        let behind = text
-            .bytes()
-            .enumerate()
-            .filter(|(_, byte)| *byte == b'\n')
-            .map(|(place, _)| place + 1);
+        let behind = text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n').map(|(place, _)| place + 1);
         let starts = std::iter::once(0).chain(behind).collect();
-        Troubles {
-            name,
-            text,
-            starts,
-            torn: BTreeSet::new(),
-            list: Vec::new(),
-        }
+        Troubles { name, text, starts, torn: BTreeSet::new(), list: Vec::new() }
     }
 
     /// Adds a trouble at a place where the text is no TOML.
@@ -188,7 +168,7 @@ impl<'t> Troubles<'t> {
     }
 
     /// The text of a span.
-    pub(crate) fn raw(&self, span: Span) -> &'t str {
+    pub(crate) fn text_at(&self, span: Span) -> &'t str {
         self.text.get(span.start..span.end).unwrap_or_default()
     }
 
@@ -199,31 +179,22 @@ impl<'t> Troubles<'t> {
         list.dedup();
         let found = list.len();
         if let Some((rest, message, help)) = list.get_mut(MOST_TROUBLES) {
-            *message = format!(
-                "{} more troubles begin here and are not listed",
-                found - MOST_TROUBLES
-            );
+            *message = format!("{} more troubles begin here and are not listed", found - MOST_TROUBLES);
             "mend those listed above and read the file again".clone_into(help);
             *rest = Span::new(rest.start, rest.start);
         }
         list.truncate(MOST_TROUBLES + 1);
-        list.iter()
-            .map(|(span, message, help)| self.trouble(*span, message, help))
-            .collect()
+        list.iter().map(|(span, message, help)| self.trouble(*span, message, help)).collect()
     }
 
     fn trouble(&self, span: Span, message: &str, help: &str) -> Trouble {
         let line = self.line_of(span.start);
-        let start = self
-            .starts
-            .get(line.saturating_sub(1))
-            .copied()
-            .unwrap_or_default();
+        let start = self.starts.get(line.saturating_sub(1)).copied().unwrap_or_default();
         let rest = self.text.get(start..).unwrap_or_default();
         let written = rest.split('\n').next().unwrap_or_default().trim_end_matches('\r');
         let behind = start + written.len();
-        let head = self.raw(Span::new(start, span.start.min(behind)));
-        let marked = self.raw(Span::new(start + head.len(), span.end.min(behind)));
+        let head = self.text_at(Span::new(start, span.start.min(behind)));
+        let marked = self.text_at(Span::new(start + head.len(), span.end.min(behind)));
         let column = head.chars().count() + 1;
         Trouble {
             span,
@@ -231,13 +202,7 @@ impl<'t> Troubles<'t> {
             column,
             message: Shown::inert(message),
             help: Shown::inert(help),
-            excerpt: Excerpt::cut(
-                Shown::inert(self.name),
-                written,
-                head,
-                marked.len(),
-                (line, column),
-            ),
+            excerpt: Excerpt::cut(Shown::inert(self.name), written, head, marked.len(), (line, column)),
         }
     }
 }
@@ -265,13 +230,7 @@ impl Excerpt {
             // Miette draws no line for an empty text.
             text.push(' ');
         }
-        Excerpt {
-            name,
-            text: Shown::inert(&text),
-            mark,
-            line: at.0,
-            column: at.1,
-        }
+        Excerpt { name, text: Shown::inert(&text), mark, line: at.0, column: at.1 }
     }
 }
 
@@ -284,12 +243,7 @@ pub(crate) fn decode<'b>(name: &str, bytes: &'b [u8]) -> Result<&'b str, Vec<Tro
     };
     if bytes.len() > LARGEST {
         let message = format!("the file has {} bytes; at most {LARGEST} are read", bytes.len());
-        return fail(
-            "",
-            Span::default(),
-            &message,
-            "split the file, or take out what is not meant for it",
-        );
+        return fail("", Span::default(), &message, "split the file, or take out what is not meant for it");
     }
     match std::str::from_utf8(bytes) {
         Ok(text) => Ok(text),
@@ -297,12 +251,7 @@ pub(crate) fn decode<'b>(name: &str, bytes: &'b [u8]) -> Result<&'b str, Vec<Tro
             let good = bytes.get(..error.valid_up_to()).unwrap_or_default();
             let text = std::str::from_utf8(good).unwrap_or_default();
             let span = Span::new(text.len(), text.len());
-            fail(
-                text,
-                span,
-                "the bytes from here on are not UTF-8",
-                "save the file as UTF-8 text",
-            )
+            fail(text, span, "the bytes from here on are not UTF-8", "save the file as UTF-8 text")
         }
     }
 }

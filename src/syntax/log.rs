@@ -1,14 +1,15 @@
-//! A log once it has been read: its lines, records and headers, and how a line of it may be shown.
+//! A log once it has been read: its lines, records and headers.
 
 use std::fmt;
 use std::sync::Arc;
 
+use sha2::{Digest as _, Sha256};
+
 use crate::event::Event;
-use crate::source::{Digest, SHOWN_LIMIT, Shown, Source, Span, disclosure_in};
-use crate::syntax::Fault;
+use crate::source::{Digest, Source, Span};
+use crate::syntax::{Fault, FaultCounts, Stamp, Value};
 
 /// One log of a source. Every line of it is exactly one of the kinds of [`LineKind`].
-#[derive(Debug)]
 pub struct Log {
     pub(crate) source: Arc<Source>,
     /// Number of the log's first line in its source, from 1.
@@ -21,7 +22,12 @@ pub struct Log {
     pub(crate) text: String,
     pub(crate) closing: Option<Closing>,
     pub(crate) faults: Vec<Fault>,
-    /// Lines past the limit of lines per log: they were hashed and counted, not read.
+    pub(crate) fault_counts: FaultCounts,
+    /// Whether the records name more than one ballot unit.
+    pub(crate) several_ballot_units: bool,
+    /// Whether chain values may be shown: nothing in the log is covered, so that they undo no mask.
+    pub(crate) chains_shown: bool,
+    /// Lines past a limit: they are part of the source and its digest, and were counted, not read.
     pub(crate) lines_not_read: usize,
 }
 
@@ -110,11 +116,11 @@ pub struct Attribute {
 pub struct Closing {
     /// Index of its line in [`Log::lines`].
     pub line: usize,
-    /// Number of record lines that the exporter states.
+    /// Number of body lines that the exporter states.
     pub count: u64,
     /// The digest that the exporter states, if any.
     pub digest: Option<Digest>,
-    /// Number of record and unread lines found between the header and the closing line.
+    /// Number of body lines found: record and unread lines between the header and the closing line.
     pub found_count: u64,
     /// Digest of these lines.
     pub found_digest: Digest,
@@ -125,126 +131,6 @@ impl Closing {
     #[must_use]
     pub fn is_intact(&self) -> bool {
         self.count == self.found_count && self.digest == Some(self.found_digest)
-    }
-}
-
-/// A time as the unit displayed it: a civil date and time without zone, in whole milliseconds.
-///
-/// A displayed 18:00:00 means from 18:00:00 to before 18:00:01; see [`Stamp::step_ms`].
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Stamp {
-    ms: i64,
-    digits: u8,
-}
-
-impl Stamp {
-    /// From milliseconds since 1970-01-01 00:00:00 of the displayed calendar, and the fraction digits shown (0 to 3).
-    #[must_use]
-    pub fn new(ms: i64, digits: u8) -> Stamp {
-        Stamp { ms, digits: digits.min(3) }
-    }
-
-    /// Milliseconds since 1970-01-01 00:00:00 of the displayed calendar.
-    #[must_use]
-    pub fn ms(self) -> i64 {
-        self.ms
-    }
-
-    /// Number of fraction digits displayed, 0 to 3.
-    #[must_use]
-    pub fn digits(self) -> u8 {
-        self.digits
-    }
-
-    /// Step of the display in milliseconds: 1000, 100, 10 or 1.
-    #[must_use]
-    pub fn step_ms(self) -> i64 {
-        10_i64.pow(3 - u32::from(self.digits))
-    }
-
-    /// Only the time of day, `hh:mm:ss` with the fraction as displayed.
-    #[must_use]
-    pub fn time_of_day(self) -> String {
-        self.format("%H:%M:%S")
-    }
-
-    fn format(self, pattern: &str) -> String {
-        let Some(instant) = chrono::DateTime::from_timestamp_millis(self.ms) else { return "-".to_owned() };
-        let mut text = instant.format(pattern).to_string();
-        if self.digits > 0 {
-            let fraction = self.ms.rem_euclid(1000) / self.step_ms();
-            text.push_str(&format!(".{fraction:0width$}", width = usize::from(self.digits)));
-        }
-        text
-    }
-}
-
-impl fmt::Display for Stamp {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(&self.format("%Y-%m-%d %H:%M:%S"))
-    }
-}
-
-/// The value of an attribute or header. It can be compared and counted, not printed: printing goes through the gate.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Value<'a>(&'a str);
-
-impl<'a> Value<'a> {
-    /// Whether it is exactly this text.
-    #[must_use]
-    pub fn is(self, text: &str) -> bool {
-        self.0 == text
-    }
-
-    /// As a whole number of decimal digits only; `None` for anything else and past 2^64 - 1.
-    #[must_use]
-    pub fn number(self) -> Option<u64> {
-        if self.0.bytes().all(|b| b.is_ascii_digit()) { self.0.parse().ok() } else { None }
-    }
-
-    /// The text behind the gate, for values that secrecy never covers (headers such as the serial).
-    #[must_use]
-    pub fn shown(self) -> Shown {
-        let text = match disclosure_in(self.0.as_bytes(), false) {
-            Some(behind) => format!("{}{}", self.0.get(..behind).unwrap_or_default(), crate::source::MASK),
-            None => self.0.to_owned(),
-        };
-        Shown::inert(&text)
-    }
-
-    /// The text itself, for the rooms that read formats further.
-    pub(crate) fn text(self) -> &'a str {
-        self.0
-    }
-}
-
-impl fmt::Debug for Value<'_> {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "Value({} bytes)", self.0.len())
-    }
-}
-
-/// Which records are *known* not to belong to the poll, and so may be shown whole. Nothing known: [`Secrecy::strict`].
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Secrecy {
-    open: Vec<bool>,
-}
-
-impl Secrecy {
-    /// Nothing is known: whatever may be part of the poll is covered.
-    #[must_use]
-    pub fn strict() -> Secrecy {
-        Secrecy { open: Vec::new() }
-    }
-
-    /// From one flag per record: `true` where the record is known not to belong to the poll.
-    #[must_use]
-    pub fn of(known_not_poll: Vec<bool>) -> Secrecy {
-        Secrecy { open: known_not_poll }
-    }
-
-    fn is_open(&self, record: usize) -> bool {
-        self.open.get(record).copied().unwrap_or(false)
     }
 }
 
@@ -279,13 +165,20 @@ impl Log {
         self.closing.as_ref()
     }
 
-    /// What could not be read as the format wants, in the order of the file.
+    /// What could not be read as the format wants, in the order of the file. A limited number is kept with its place;
+    /// [`Log::fault_counts`] counts all, so every unread line has a fault here unless that number is reached.
     #[must_use]
     pub fn faults(&self) -> &[Fault] {
         &self.faults
     }
 
-    /// Number of lines past the limit of lines per log.
+    /// How many faults of each kind there are, with those that are not kept in [`Log::faults`].
+    #[must_use]
+    pub fn fault_counts(&self) -> &FaultCounts {
+        &self.fault_counts
+    }
+
+    /// Number of lines past a limit of the log.
     #[must_use]
     pub fn lines_not_read(&self) -> usize {
         self.lines_not_read
@@ -307,166 +200,90 @@ impl Log {
     #[must_use]
     pub fn header_line(&self, key: &str) -> Option<(usize, Value<'_>)> {
         let header = self.headers.iter().find(|header| self.slice(header.key) == key)?;
-        Some((header.line, Value(self.slice(header.value))))
+        Some((header.line, self.header_parts(header).1))
     }
 
     /// Key and value of a header.
     #[must_use]
     pub fn header_parts(&self, header: &Header) -> (Value<'_>, Value<'_>) {
-        (Value(self.slice(header.key)), Value(self.slice(header.value)))
+        let (key, value) = (self.slice(header.key), self.slice(header.value));
+        (Value::of_key(key), Value::of_header(key, value))
     }
 
-    /// The value of a record's attribute.
+    /// The value of a record's attribute. Where the record has the key twice with different values, it says nothing
+    /// certain, and there is no value.
     #[must_use]
     pub fn attribute(&self, record: &Record, key: &str) -> Option<Value<'_>> {
-        self.attributes_of(record)
-            .iter()
-            .find(|attribute| self.slice(attribute.key) == key)
-            .map(|attribute| Value(self.slice(attribute.value)))
+        let mut values =
+            self.attributes_of(record).iter().filter(|attribute| self.slice(attribute.key) == key);
+        let first = values.next()?;
+        let value = self.slice(first.value);
+        let agreed = values.all(|other| self.slice(other.value) == value);
+        agreed.then(|| Value::of_attribute(self, record, key, value))
     }
 
     /// Keys and values of a record, as written.
     pub fn attributes(&self, record: &Record) -> impl Iterator<Item = (Value<'_>, Value<'_>)> {
-        self.attributes_of(record)
-            .iter()
-            .map(|attribute| (Value(self.slice(attribute.key)), Value(self.slice(attribute.value))))
-    }
-
-    /// The event's word as an output may show it.
-    #[must_use]
-    pub fn word(&self, record: &Record) -> Shown {
-        if record.event == Event::Unknown {
-            let veils = self.word_veil(record);
-            self.source.show(record.word_span, &veils, SHOWN_LIMIT)
-        } else {
-            Shown::inert(record.event.word())
-        }
-    }
-
-    /// A line as an output may show it, with what secrecy covers replaced.
-    #[must_use]
-    pub fn quote(&self, line: usize, secrecy: &Secrecy) -> Shown {
-        let Some(entry) = self.lines.get(line) else { return Shown::inert("") };
-        self.source.show(entry.span, &self.veils(line, secrecy), SHOWN_LIMIT)
-    }
-
-    /// Whether anything of a line is covered.
-    #[must_use]
-    pub fn is_veiled(&self, line: usize, secrecy: &Secrecy) -> bool {
-        !self.veils(line, secrecy).is_empty()
-    }
-
-    /// The spans of a line that secrecy covers.
-    #[must_use]
-    pub fn veils(&self, line: usize, secrecy: &Secrecy) -> Vec<Span> {
-        let Some(entry) = self.lines.get(line) else { return Vec::new() };
-        match entry.kind {
-            LineKind::Blank | LineKind::Heading | LineKind::Closing => Vec::new(),
-            LineKind::Comment => self.tail_veil(entry.span, false),
-            LineKind::Header(_) => self.header_veil(entry.span),
-            LineKind::Unread => {
-                let mut veils = self.tail_veil(entry.span, true);
-                veils.extend(self.values_of_unknown_keys(entry.span));
-                veils
-            }
-            LineKind::Record(place) => match self.records.get(place) {
-                Some(record) if !secrecy.is_open(place) => self.record_veils(place, record),
-                _ => Vec::new(),
-            },
-        }
-    }
-
-    fn record_veils(&self, place: usize, record: &Record) -> Vec<Span> {
-        let beside = self.touches_ballot(place);
-        let several = record.event == Event::Vote && self.several_ballot_units();
-        let mut veils = self.word_veil(record);
-        for attribute in self.attributes_of(record) {
+        self.attributes_of(record).iter().map(|attribute| {
             let (key, value) = (self.slice(attribute.key), self.slice(attribute.value));
-            let known = record.event.knows(key);
-            let covered = (beside && !known) || (several && key == "bu");
-            if covered || (!known && disclosure_in(key.as_bytes(), false).is_some()) {
-                veils.push(attribute.value_span);
-            } else if let Some(behind) = disclosure_in(value.as_bytes(), false) {
-                // The value may be quoted and escaped: cover from the word's end at the latest, or all of it.
-                let start = attribute.value_span.start + if value.len() + 2 == attribute.value_span.len() { 1 + behind } else { 0 };
-                veils.push(Span::new(start, attribute.value_span.end));
+            (Value::of_key(key), Value::of_attribute(self, record, key, value))
+        })
+    }
+
+    /// The bytes over which a record's chain field is made, besides the field before it: the line up to before the
+    /// space of the chain field; all of the line where it has none.
+    pub(crate) fn chain_input(&self, record: &Record) -> &[u8] {
+        let content = self.content(record.line);
+        let end = if record.chain_span.is_empty() { content.end } else { record.chain_span.start };
+        self.source.raw_at(Span::new(content.start, end))
+    }
+
+    /// A line without the byte order mark that may stand before it.
+    pub(crate) fn content(&self, line: usize) -> Span {
+        let span = self.lines.get(line).map(|line| line.span).unwrap_or_default();
+        super::pages::without_mark(&self.source, span)
+    }
+
+    /// Count and digest of the body from a line on: each record and unread line, with LF behind it.
+    pub(crate) fn body_from(&self, first: usize) -> (u64, Digest) {
+        let body = |line: &Line| matches!(line.kind, LineKind::Record(_) | LineKind::Unread);
+        let mut hasher = Sha256::new();
+        let mut count = 0;
+        // Lines that follow each other with LF between are hashed in one go.
+        let mut run = Span::default();
+        for (index, line) in self.lines.iter().enumerate().skip(first).filter(|(_, line)| body(line)) {
+            count += 1;
+            if !run.is_empty() && line.span.start == run.end {
+                run.end = line.span.end;
+            } else {
+                hasher.update(self.source.raw_at(run));
+                run = self.content(index);
             }
-            if beside && !known && disclosure_in(key.as_bytes(), true).is_some_and(|behind| behind < key.len()) {
-                veils.push(attribute.key_span);
+            if self.source.raw_at(Span::new(run.end, run.end + 1)) == b"\n" {
+                run.end += 1;
+            } else {
+                hasher.update(self.source.raw_at(run));
+                hasher.update(b"\n");
+                run = Span::default();
             }
         }
-        if !veils.is_empty() && !record.chain_span.is_empty() {
-            veils.push(record.chain_span);
-        }
-        veils
+        hasher.update(self.source.raw_at(run));
+        (count, Digest::finish(hasher))
     }
 
-    /// Whether a record is a voter's act or stands beside one: in the file, directly before or after a vote.
-    #[must_use]
-    pub fn touches_ballot(&self, place: usize) -> bool {
-        let event = |place: usize| self.records.get(place).map(|record| record.event);
-        event(place).is_some_and(Event::touches_ballot)
-            || event(place + 1) == Some(Event::Vote)
-            || (place > 0 && event(place - 1) == Some(Event::Vote))
-    }
-
-    /// Whether the log names more than one ballot unit.
-    #[must_use]
-    pub fn several_ballot_units(&self) -> bool {
-        let mut serials = self
-            .attributes
-            .iter()
-            .filter(|attribute| self.slice(attribute.key) == "bu")
-            .map(|attribute| self.slice(attribute.value));
-        serials.next().is_some_and(|first| serials.any(|other| other != first))
-    }
-
-    fn word_veil(&self, record: &Record) -> Vec<Span> {
-        if record.event != Event::Unknown {
-            return Vec::new();
-        }
-        let start = record.word_span.start;
-        disclosure_in(self.slice(record.word).as_bytes(), true)
-            .map(|behind| Span::new(start + behind, record.word_span.end))
-            .into_iter()
-            .collect()
-    }
-
-    fn header_veil(&self, span: Span) -> Vec<Span> {
-        self.tail_veil(span, false)
-    }
-
-    fn tail_veil(&self, span: Span, vote_too: bool) -> Vec<Span> {
-        disclosure_in(self.source.raw_at(span), vote_too)
-            .map(|behind| Span::new(span.start + behind, span.end))
-            .filter(|veil| !veil.is_empty())
-            .into_iter()
-            .collect()
-    }
-
-    /// In a line that could not be read: whatever stands behind `=` of a key that no event knows, to the line's end.
-    fn values_of_unknown_keys(&self, span: Span) -> Option<Span> {
-        let bytes = self.source.raw_at(span);
-        let mut from = 0;
-        while let Some(equals) = bytes.get(from..)?.iter().position(|b| *b == b'=').map(|at| from + at) {
-            let head = bytes.get(..equals)?;
-            let key = head.rsplit(|b| *b == b' ').next().unwrap_or_default();
-            let known = crate::event::EVENTS
-                .iter()
-                .any(|entry| entry.attributes.iter().any(|a| a.key != "bu" && a.key.as_bytes() == key));
-            if !known {
-                return Some(Span::new(span.start + equals + 1, span.end));
-            }
-            from = equals + 1;
-        }
-        None
-    }
-
-    fn attributes_of(&self, record: &Record) -> &[Attribute] {
+    pub(crate) fn attributes_of(&self, record: &Record) -> &[Attribute] {
         self.attributes.get(record.attributes.0 as usize..record.attributes.1 as usize).unwrap_or_default()
     }
 
     pub(crate) fn slice(&self, slice: Slice) -> &str {
         self.text.get(slice.start as usize..slice.end as usize).unwrap_or_default()
+    }
+}
+
+impl fmt::Debug for Log {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        // Only numbers: the decoded text would pass the gate by.
+        let (lines, records, faults) = (self.lines.len(), self.records.len(), self.fault_counts.total());
+        write!(f, "Log(line {} on, {lines} lines, {records} records, {faults} faults)", self.first_line)
     }
 }

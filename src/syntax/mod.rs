@@ -1,7 +1,30 @@
 //! The neutral text format: what a log is once it has been read, how it is read, how it is written, what could not be read.
 
+mod clock;
+mod draft;
+mod excerpt;
 mod fault;
+mod kinds;
+mod limits;
+mod line;
 mod log;
+mod pages;
+mod read;
+mod secrecy;
+mod shelf;
+mod stamp;
+mod value;
+mod words;
+mod write;
+mod wrong;
 
-pub use fault::{Fault, FaultCode};
-pub use log::{Attribute, Closing, Header, Line, LineKind, Log, Record, Secrecy, Slice, Stamp, Value};
+pub use draft::Draft;
+pub use excerpt::{FaultReport, faults_text, report};
+pub use fault::{Effect, FAULTS, Fault, FaultCode, FaultCounts, FaultEntry, fault_manual};
+pub use limits::{LIMITS, Limits, limits_manual};
+pub use log::{Attribute, Closing, Header, Line, LineKind, Log, Record, Slice};
+pub use read::read;
+pub use secrecy::Secrecy;
+pub use stamp::Stamp;
+pub use value::Value;
+pub use write::{Refused, write};

@@ -1,1 +1,21 @@
-fn main(){}
+//! The one integration binary: corpus, examples, laws, outside checks, order of the house, command line.
+
+mod case;
+mod comparable;
+mod corpus;
+mod examples;
+mod laws;
+mod laws_of_stretches;
+mod lives;
+mod printed;
+mod readme;
+mod record_rules;
+mod registry;
+mod syntax;
+mod syntax_corpus;
+mod syntax_gen;
+mod syntax_secrecy;
+mod tidy;
+mod trouble;
+mod unit;
+mod versions;

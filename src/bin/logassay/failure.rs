@@ -69,7 +69,9 @@ impl Diagnostic for Failure {
     fn help<'a>(&'a self) -> Option<Box<dyn fmt::Display + 'a>> {
         match self {
             Failure::One { help, .. } => Some(Box::new(help)),
-            Failure::Sheet { .. } => Some(Box::new("mend what is listed above; each place shows the right form")),
+            Failure::Sheet { .. } => {
+                Some(Box::new("mend what is listed above; each place shows the right form"))
+            }
         }
     }
 }

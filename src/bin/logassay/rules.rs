@@ -7,7 +7,9 @@ use crate::Done;
 use crate::failure::Failure;
 
 pub(crate) fn run(id: Option<&str>, layout: Layout) -> Result<Done, Failure> {
-    let Some(id) = id else { return Ok(Done::well(catalogue::list(layout))) };
+    let Some(id) = id else {
+        return Ok(Done::well(catalogue::list(layout)));
+    };
     match rules::rule(id) {
         Some(rule) => Ok(Done::well(catalogue::page(rule, layout))),
         None => Err(Failure::new(&format!("there is no rule '{id}'"), &catalogue::near_words(id))),

@@ -26,7 +26,9 @@ pub(crate) struct Setting {
 impl Setting {
     /// Reads what the arguments name, or takes a demonstration.
     pub(crate) fn read(evidence: &Evidence) -> Result<Setting, Failure> {
-        let Some(path) = &evidence.log else { return Setting::demonstration(evidence) };
+        let Some(path) = &evidence.log else {
+            return Setting::demonstration(evidence);
+        };
         let log = outside::read_log(path)?;
         let case_file = match &evidence.case_file {
             Some(path) => Some(outside::read_sheet(path, "case file")?),
@@ -114,7 +116,11 @@ fn unit_file(evidence: &Evidence, case: &Case, folder: Option<&Path>) -> Result<
 fn command(words: impl Iterator<Item = String>) -> Shown {
     let plain = |c: char| c.is_alphanumeric() || "-_./=:,+@%".contains(c);
     let quoted = words.map(|word| {
-        if !word.is_empty() && word.chars().all(plain) { word } else { format!("'{}'", word.replace('\'', "'\\''")) }
+        if !word.is_empty() && word.chars().all(plain) {
+            word
+        } else {
+            format!("'{}'", word.replace('\'', "'\\''"))
+        }
     });
     let line: Vec<String> = std::iter::once("logassay".to_owned()).chain(quoted).collect();
     Shown::inert(&line.join(" "))

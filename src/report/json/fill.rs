@@ -1,15 +1,15 @@
 //! Fills the JSON report from examinations.
 
 use super::{
-    AnswerOf, AskOf, CoverageOf, Description, Examined, Exit, FaultOf, FindingOf, Labelled, LineCounts, LineOf,
-    OrdinaryOf, PaperFile, Report, SourceOf, StatementOf, Tool, UnknownOf, VersionAnswer,
+    AnswerOf, AskOf, CoverageOf, Description, Examined, Exit, FaultOf, FindingOf, Labelled, LineCounts,
+    LineOf, OrdinaryOf, PaperFile, Report, SourceOf, StatementOf, Tool, UnknownOf, VersionAnswer,
 };
 use crate::examination::Examination;
 use crate::finding::{Answer, Finding, Place};
 use crate::report::evidence::{self, Role};
 use crate::report::{
-    CAUTIONS, Frame, NO_EVIDENCE, NOT_EXAMINED, Paper, TOOL, VERSION, asks, coverage, exit_code, exit_meaning, papers,
-    terminal, vocabulary,
+    CAUTIONS, Frame, NO_EVIDENCE, NOT_EXAMINED, Paper, TOOL, VERSION, asks, coverage, exit_code,
+    exit_meaning, papers, terminal, vocabulary,
 };
 use crate::rules;
 use crate::source::Shown;
@@ -53,7 +53,12 @@ fn examined(examination: &Examination<'_>, frame: &Frame) -> Examined {
         matter: papers::matter(examination.case).iter().map(|(about, text)| labelled(about, text)).collect(),
         coverage: coverage_of(examination),
         answers: examination.answers.iter().map(|answer| answer_of(examination, answer)).collect(),
-        findings: examination.findings.iter().enumerate().map(|(at, one)| finding_of(examination, at, one)).collect(),
+        findings: examination
+            .findings
+            .iter()
+            .enumerate()
+            .map(|(at, one)| finding_of(examination, at, one))
+            .collect(),
         asks: asks::requests(examination)
             .into_iter()
             .map(|request| AskOf {
@@ -120,7 +125,16 @@ fn coverage_of(examination: &Examination<'_>) -> CoverageOf {
         front_closed: coverage.front.is_closed(),
         back_closed: coverage.back.is_closed(),
         votes: coverage.votes,
-        lines: LineCounts { blank, comment, heading, header, record, closing, unread, not_read: coverage.lines_not_read },
+        lines: LineCounts {
+            blank,
+            comment,
+            heading,
+            header,
+            record,
+            closing,
+            unread,
+            not_read: coverage.lines_not_read,
+        },
         in_words: coverage::statements(examination)
             .into_iter()
             .map(|statement| Labelled { about: statement.about.to_owned(), text: statement.text })
@@ -144,7 +158,10 @@ fn answer_of(examination: &Examination<'_>, answer: &Answer) -> AnswerOf {
         versions: answer
             .versions
             .iter()
-            .map(|(version, verdict)| VersionAnswer { version: version.to_string(), answer: verdict.words().to_owned() })
+            .map(|(version, verdict)| VersionAnswer {
+                version: version.to_string(),
+                answer: verdict.words().to_owned(),
+            })
             .collect(),
         error_rate: "not yet measured".to_owned(),
     }
@@ -160,9 +177,11 @@ fn line_number(examination: &Examination<'_>, place: Place) -> Option<usize> {
 fn finding_of(examination: &Examination<'_>, at: usize, finding: &Finding) -> FindingOf {
     let rule = rules::rule(finding.rule);
     let basis = rule.map(|rule| terminal::basis(examination, rule)).unwrap_or_default();
-    let places = std::iter::once((finding.main, Role::Main)).chain(finding.others.iter().map(|at| (*at, Role::Other)));
-    let mut lines: Vec<(usize, Role)> =
-        places.filter_map(|(at, role)| if let Place::Line(line) = at { Some((line, role)) } else { None }).collect();
+    let places =
+        std::iter::once((finding.main, Role::Main)).chain(finding.others.iter().map(|at| (*at, Role::Other)));
+    let mut lines: Vec<(usize, Role)> = places
+        .filter_map(|(at, role)| if let Place::Line(line) = at { Some((line, role)) } else { None })
+        .collect();
     lines.sort_unstable();
     FindingOf {
         number: at + 1,
@@ -186,7 +205,11 @@ fn finding_of(examination: &Examination<'_>, at: usize, finding: &Finding) -> Fi
                 decided_by: ordinary.decided_by.to_owned(),
             })
             .collect(),
-        look_next: rule.map_or(&[][..], |rule| rule.look_next).iter().map(|next| (*next).to_owned()).collect(),
+        look_next: rule
+            .map_or(&[][..], |rule| rule.look_next)
+            .iter()
+            .map(|next| (*next).to_owned())
+            .collect(),
     }
 }
 

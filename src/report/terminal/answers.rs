@@ -72,7 +72,8 @@ pub(in crate::report) fn title(family: Family) -> &'static str {
 }
 
 fn versions(page: &mut Page, examination: &Examination<'_>) {
-    let differing: Vec<&Answer> = examination.answers.iter().filter(|answer| !answer.versions.is_empty()).collect();
+    let differing: Vec<&Answer> =
+        examination.answers.iter().filter(|answer| !answer.versions.is_empty()).collect();
     if examination.versions.len() < 2 {
         return;
     }

@@ -15,10 +15,18 @@ const IN_FULL: usize = 12;
 pub(super) fn print(page: &mut Page, examination: &Examination<'_>) {
     page.head("Findings");
     if examination.findings.is_empty() {
-        page.text(0, Tone::Plain, "None. That is a statement about the rules and the lines named here and no more.");
+        page.text(
+            0,
+            Tone::Plain,
+            "None. That is a statement about the rules and the lines named here and no more.",
+        );
         return;
     }
-    page.text(0, Tone::Plain, "A finding is an occasion found contrary to a rule. How it follows is said with each:");
+    page.text(
+        0,
+        Tone::Plain,
+        "A finding is an occasion found contrary to a rule. How it follows is said with each:",
+    );
     for kind in [Kind::Contradiction, Kind::Shown, Kind::Conditional] {
         page.item(0, "-", &format!("{}: {}.", kind.word(), kind.meaning()));
     }
@@ -32,7 +40,12 @@ pub(super) fn print(page: &mut Page, examination: &Examination<'_>) {
     }
 }
 
-fn print_rule(page: &mut Page, examination: &Examination<'_>, rule: &'static Rule, findings: &[(usize, &Finding)]) {
+fn print_rule(
+    page: &mut Page,
+    examination: &Examination<'_>,
+    rule: &'static Rule,
+    findings: &[(usize, &Finding)],
+) {
     for (place, finding) in findings.iter().take(IN_FULL) {
         page.gap();
         page.text(0, Tone::Weighty, &format!("Finding {}. {}", place + 1, rule.title));
@@ -78,7 +91,8 @@ fn print_rule(page: &mut Page, examination: &Examination<'_>, rule: &'static Rul
     let change = "Evidence for one of the ordinary explanations, an export that differs from this one, or a unit \
                   description under which these records are foreseen.";
     page.item(4, "-", change);
-    let asks = examination.answers.iter().filter(|answer| answer.rule == rule.id).flat_map(|answer| &answer.asks);
+    let asks =
+        examination.answers.iter().filter(|answer| answer.rule == rule.id).flat_map(|answer| &answer.asks);
     asks.for_each(|ask| page.item(4, "-", &format!("From the {}: {}.", ask.of, ask.what)));
     page.field(2, "error rate", "Not yet measured for this rule.");
 }

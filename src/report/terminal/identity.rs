@@ -2,7 +2,7 @@
 
 use crate::examination::Examination;
 use crate::report::page::{Page, Tone};
-use crate::report::{Frame, NOT_EXAMINED, coverage, count, grouped, papers};
+use crate::report::{Frame, NOT_EXAMINED, count, coverage, grouped, papers};
 
 /// Prints the sections on identity and coverage.
 pub(super) fn print(page: &mut Page, examination: &Examination<'_>, frame: &Frame) {
@@ -31,7 +31,11 @@ fn source(page: &mut Page, examination: &Examination<'_>) {
     let lines = log.lines().len();
     if lines > 0 {
         let last = log.first_line + lines - 1;
-        page.field(0, "its lines", &format!("{} to {} of the file", grouped(log.first_line as u64), grouped(last as u64)));
+        page.field(
+            0,
+            "its lines",
+            &format!("{} to {} of the file", grouped(log.first_line as u64), grouped(last as u64)),
+        );
     }
     for header in log.headers() {
         let (key, value) = log.header_parts(header);

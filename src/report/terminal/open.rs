@@ -69,9 +69,16 @@ fn occasions(page: &mut Page, examination: &Examination<'_>) {
     for answer in open {
         page.gap();
         let title = rules::rule(answer.rule).map_or("", |rule| rule.asks);
-        page.item(0, ">", &format!("{title} ({}) Open: {}.", answer.rule, count(answer.open, "occasion", "occasions")));
-        let mut lines: Vec<usize> =
-            answer.open_at.iter().filter_map(|at| if let Place::Line(line) = at { Some(*line) } else { None }).collect();
+        page.item(
+            0,
+            ">",
+            &format!("{title} ({}) Open: {}.", answer.rule, count(answer.open, "occasion", "occasions")),
+        );
+        let mut lines: Vec<usize> = answer
+            .open_at
+            .iter()
+            .filter_map(|at| if let Place::Line(line) = at { Some(*line) } else { None })
+            .collect();
         lines.sort_unstable();
         lines.dedup();
         for line in &lines {

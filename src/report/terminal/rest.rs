@@ -33,7 +33,11 @@ fn stated(page: &mut Page, examination: &Examination<'_>) {
     page.head("What the case file states");
     for paper in statements {
         let unused = if paper.used { "" } else { " Printed, not examined in this version." };
-        page.field(0, paper.about, &format!("{}, {} (line {}).{unused}", paper.text, paper.basis, paper.line));
+        page.field(
+            0,
+            paper.about,
+            &format!("{}, {} (line {}).{unused}", paper.text, paper.basis, paper.line),
+        );
     }
 }
 
@@ -68,10 +72,18 @@ fn comments(page: &mut Page, examination: &Examination<'_>) {
         return;
     }
     page.head("Comments in the log");
-    page.text(0, Tone::Plain, "Somebody wrote these lines into the file. They are no records, and no rule rests on them.");
+    page.text(
+        0,
+        Tone::Plain,
+        "Somebody wrote these lines into the file. They are no records, and no rule rests on them.",
+    );
     lines.iter().take(COMMENTS).for_each(|line| print_line(page, examination, *line, Role::Context));
     if lines.len() > COMMENTS {
-        page.text(0, Tone::Quiet, &format!("and {}", count(lines.len() - COMMENTS, "further comment", "further comments")));
+        page.text(
+            0,
+            Tone::Quiet,
+            &format!("and {}", count(lines.len() - COMMENTS, "further comment", "further comments")),
+        );
     }
 }
 

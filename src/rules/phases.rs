@@ -1,0 +1,134 @@
+//! What the case file says that records were, and the sentences that name what a finding rests on.
+//!
+//! A label speaks for the records that it covers and for no others: a record beside them, in the same cycle, may have
+//! been anything. So a label that is dropped, or a record that is lost, can only make a rule say less.
+
+use crate::case::{End, Phase, Saying, Stretch};
+use crate::event::Event;
+use crate::replay::cycle::covers;
+use crate::replay::{Bound, Cycle, Ending, PhaseSet, Step};
+use crate::rules::{Known, Want};
+use crate::source::Shown;
+
+impl<'a> Known<'a> {
+    /// The phases that the case file states for the record of a step; empty where it states none.
+    #[must_use]
+    pub fn label(&self, step: usize) -> PhaseSet {
+        self.replay.record(step).and_then(|place| self.replay.labels.get(place)).copied().unwrap_or_default()
+    }
+
+    /// Whether the case file says that the record of a step was this phase and no other.
+    #[must_use]
+    pub fn is_labelled(&self, step: usize, phase: Phase) -> bool {
+        self.label(step).is_only(phase)
+    }
+
+    /// Whether the record of a step may have belonged to a phase: the case file says so or says nothing.
+    #[must_use]
+    pub fn may_be_at(&self, step: usize, phase: Phase) -> bool {
+        let label = self.label(step);
+        label.is_empty() || label.may_be(phase)
+    }
+
+    /// Steps of an event in a cycle that the case file says belong to a phase, outside conflicts.
+    pub fn labelled_in(
+        &self,
+        cycle: &'a Cycle,
+        event: Event,
+        phase: Phase,
+    ) -> impl DoubleEndedIterator<Item = usize> + '_ {
+        self.in_cycle(cycle, event).filter(move |step| self.is_labelled(*step, phase))
+    }
+
+    /// That the record of a step belonged to a phase, who says so and where; `None` when nobody does.
+    #[must_use]
+    pub fn label_premise(&self, step: usize, phase: Phase) -> Option<String> {
+        let record = self.record(step)?;
+        let stated = self
+            .case
+            .phases
+            .iter()
+            .find(|stated| stated.value.0 == phase && covers(&stated.value.1, self.log, record))?;
+        let (word, first, last) = match stated.value.1 {
+            Stretch::Records(first, last) => ("records", first.to_string(), last.to_string()),
+            Stretch::Lines(first, last) => ("lines", first.to_string(), last.to_string()),
+        };
+        Some(format!("{word} {first} to {last} were the {}, {}", phase.words(), said(&stated.basis)))
+    }
+
+    /// That nothing was recorded before the first record, and why that is said; `None` when it is not said.
+    #[must_use]
+    pub fn front_premise(&self) -> Option<String> {
+        let nothing = "nothing was recorded before the first record of this log";
+        match self.replay.front {
+            Ending::Open => None,
+            Ending::Stated => self.end_said(End::Front).map(|said| format!("{nothing}, {said}")),
+            Ending::FirstNumber | Ending::ExportRecord => {
+                Some(format!("{nothing}: it has the first number that the unit description knows"))
+            }
+        }
+    }
+
+    /// That nothing was recorded after the last record, and why that is said; `None` when it is not said.
+    #[must_use]
+    pub fn back_premise(&self) -> Option<String> {
+        let nothing = "nothing was recorded after the last record of this log";
+        match self.replay.back {
+            Ending::Open => None,
+            Ending::Stated => self.end_said(End::Back).map(|said| format!("{nothing}, {said}")),
+            Ending::FirstNumber | Ending::ExportRecord => {
+                Some(format!("{nothing}: it is an export, and the closing line is intact"))
+            }
+        }
+    }
+
+    /// That nothing was recorded beyond the end of the log at which a cycle begins; `None` where a clear begins it.
+    #[must_use]
+    pub fn begin_premise(&self, cycle: &Cycle) -> Option<String> {
+        if cycle.begin == Bound::Closed { self.front_premise() } else { None }
+    }
+
+    /// That unread lines hold no record, where the numbers beside them leave room for none, from one step to before
+    /// another; `None` where there is no such line.
+    #[must_use]
+    pub fn numbering_premise(&self, from: usize, to: usize) -> Option<String> {
+        let steps = self.replay.steps.get(from..to).unwrap_or_default();
+        steps.iter().any(|step| matches!(step, Step::Gap(_))).then(|| {
+            "record numbers step as the unit description says, so that the lines that could not be read hold no record"
+                .to_owned()
+        })
+    }
+
+    /// Why something may have happened unseen at a step.
+    #[must_use]
+    pub fn why_blind(&self, step: usize) -> Want {
+        match self.replay.steps.get(step) {
+            Some(Step::Gap(gap)) => Want::of_gap(*gap),
+            _ if self.in_conflict(step) => Want::Conflict,
+            _ => Want::UnknownEvents,
+        }
+    }
+
+    /// Why something may have happened unseen between two steps: the first reason; `None` when all of it was seen.
+    #[must_use]
+    pub fn want_between(&self, from: usize, to: usize) -> Option<Want> {
+        self.want_in(from + 1, to)
+    }
+
+    /// Why something may have happened unseen from one step to before another, both looked at themselves.
+    #[must_use]
+    pub fn want_in(&self, from: usize, to: usize) -> Option<Want> {
+        let blind = self.blind();
+        let first = blind.get(blind.partition_point(|step| *step < from))?;
+        (*first < to).then(|| self.why_blind(*first))
+    }
+
+    fn end_said(&self, end: End) -> Option<String> {
+        self.case.ends.iter().find(|stated| stated.value == end).map(|stated| said(&stated.basis))
+    }
+}
+
+/// Who says so and where, for the end of a sentence.
+pub(super) fn said(basis: &Saying) -> String {
+    format!("as {} states in {}", Shown::inert(&basis.by), Shown::inert(&basis.source))
+}

@@ -1,0 +1,106 @@
+//! A cover of the unit opened during the poll.
+
+use crate::case::{Fact, Phase};
+use crate::event::Event;
+use crate::finding::{Kind, Weight};
+use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
+
+use super::{DIARY, OTHER_RECORDS};
+
+pub(crate) static RULE: Rule = Rule {
+    id: "cover-opened",
+    family: Family::Procedure,
+    kind: Kind::Shown,
+    weight: Weight::Departure,
+    title: "A cover of the unit was opened during the poll.",
+    asks: "No cover of the unit is opened during the poll.",
+    basis: &[Basis::Practice(
+        "the sections of the unit are sealed before the poll and stay sealed until the count",
+    )],
+    why: "The sections of the unit are sealed before the poll. Opening a cover in the poll breaks a seal, so the \
+          papers must say when, why and before whom. The log cannot say what was done behind the cover.",
+    ordinary: &[
+        Ordinary {
+            account: "The battery or the paper roll was changed before the polling agents.",
+            decided_by: "the presiding officer's diary, and battery-changed or paper-low records nearby",
+        },
+        Ordinary {
+            account: "The switch of the cover answered to a knock or to a cover that was not quite shut.",
+            decided_by: "an examination of the cover's switch by a qualified examiner of the physical unit",
+        },
+        OTHER_RECORDS,
+    ],
+    look_next: &[DIARY, "The seal numbers before and after the poll, from the registrar's list of seals."],
+    needs: &[Needs::Records],
+    scope: Scope::Poll,
+    occasions: "openings of a cover",
+    examples: &[
+        Example {
+            title: "A cover is opened between two votes of the poll.",
+            log: "1201 2031-05-10 09:00:05 enable\n\
+                  1202 2031-05-10 09:00:31 vote\n\
+                  1203 2031-05-10 09:04:00 cover-opened section=battery\n\
+                  ^ cover-opened\n\
+                  1204 2031-05-10 09:08:00 enable\n",
+            case: "[[phase]]\nwas = \"poll\"\nrecords = \"1201-1204\"\nsource = \"Presiding officer's diary\"\n\
+                   by = \"Presiding officer\"\n",
+        },
+        Example {
+            title: "Near miss: the case file states that the cover was opened for a reason.",
+            log: "1201 2031-05-10 09:00:05 enable\n\
+                  1202 2031-05-10 09:00:31 vote\n\
+                  1203 2031-05-10 09:04:00 cover-opened section=battery\n\
+                  1204 2031-05-10 09:08:00 enable\n",
+            case: "[[phase]]\nwas = \"poll\"\nrecords = \"1201-1204\"\nsource = \"Presiding officer's diary\"\n\
+                   by = \"Presiding officer\"\n\n\
+                   [[fact]]\nwhat = \"cover-opened-for-cause\"\nsource = \"Presiding officer's diary\"\n\
+                   by = \"Presiding officer\"\n",
+        },
+        Example {
+            title: "Near miss: the cover was opened after the poll, in an inspection.",
+            log: "1201 2031-05-10 18:00:05 close\n\
+                  1202 2031-05-10 18:02:31 power-off\n\
+                  1203 2031-06-10 09:04:00 power-on\n\
+                  1204 2031-06-10 09:08:00 cover-opened section=memory\n",
+            case: "[[phase]]\nwas = \"poll\"\nrecords = \"1201-1202\"\nsource = \"Presiding officer's diary\"\n\
+                   by = \"Presiding officer\"\n\n\
+                   [[phase]]\nwas = \"training\"\nrecords = \"1203-1204\"\nsource = \"Record of the inspection\"\n\
+                   by = \"Registrar\"\n",
+        },
+    ],
+    walk,
+};
+
+fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
+    let for_cause = known.case.facts.iter().any(|fact| fact.value == Fact::CoverOpenedForCause);
+    for step in known.between(Event::CoverOpened, 0, known.replay.steps.len()) {
+        let place = known.place(step);
+        if for_cause || !known.may_be_at(step, Phase::Poll) {
+            walk.in_order(place);
+        } else if known.is_labelled(step, Phase::Poll) {
+            walk.contrary(place, contrary(known, step));
+        } else {
+            walk.open(place, Want::Label(Phase::Poll));
+        }
+    }
+}
+
+fn contrary(known: &Known<'_>, step: usize) -> Contrary {
+    Contrary {
+        others: Vec::new(),
+        expected: "No cover is opened during the poll, unless the papers state a reason.".to_owned(),
+        shows: format!(
+            "{} says that a cover was opened. The case file calls this record part of the poll.",
+            known.name(step)
+        ),
+        measured: None,
+        assumptions: known
+            .label_premise(step, Phase::Poll)
+            .into_iter()
+            .chain([
+                "the cover was not opened for a reason that the procedure allows; the case file states none"
+                    .to_owned(),
+            ])
+            .collect(),
+    }
+}

@@ -1,0 +1,168 @@
+//! Reasons why something cannot be told, each with what would tell it and who holds that.
+
+use crate::case::Phase;
+use crate::finding::Ask;
+use crate::replay::{Cause, Gap};
+use crate::rules::{Known, Needs};
+
+/// Why something cannot be told, and what would be needed to tell it.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Want {
+    /// What was recorded before the first record.
+    Front,
+    /// What was recorded after the last record.
+    Back,
+    /// Lines that could not be read.
+    UnreadLines,
+    /// Record numbers that are missing.
+    MissingNumbers,
+    /// Record numbers that go back.
+    Order,
+    /// Records that contradict each other.
+    Conflict,
+    /// Events that the vocabulary does not hold.
+    UnknownEvents,
+    /// What a part of the log was.
+    Label(Phase),
+    /// A need of the rule that is not met.
+    Need(&'static str, &'static str, &'static str),
+    /// Anything else: why it is open, who holds what would decide it, what that is.
+    Other(String, &'static str, String),
+}
+
+impl Want {
+    /// A gap as a reason why something cannot be told.
+    #[must_use]
+    pub fn of_gap(gap: Gap) -> Want {
+        match gap.cause {
+            Cause::Unread => Want::UnreadLines,
+            Cause::Hole => Want::MissingNumbers,
+            Cause::NumbersGoBack => Want::Order,
+            Cause::Conflict => Want::Conflict,
+        }
+    }
+
+    /// Why it is open, as a sentence without its stop.
+    #[must_use]
+    pub fn why(&self) -> String {
+        match self {
+            Want::Front => "what was recorded before the first record of this log is not known".to_owned(),
+            Want::Back => "what was recorded after the last record of this log is not known".to_owned(),
+            Want::UnreadLines => {
+                "some lines could not be read, and each may stand for any number of records".to_owned()
+            }
+            Want::MissingNumbers => {
+                "record numbers are missing, and what these records said is not known".to_owned()
+            }
+            Want::Order => "record numbers go back, so that the order of the records is in doubt".to_owned(),
+            Want::Conflict => "conflict: records that it would rest on contradict each other".to_owned(),
+            Want::UnknownEvents => {
+                "some events are not in the vocabulary, and each may have changed the unit in any way"
+                    .to_owned()
+            }
+            Want::Label(phase) => {
+                format!("the case file does not say which records were the {}", phase.words())
+            }
+            Want::Need(why, _, _) => (*why).to_owned(),
+            Want::Other(why, _, _) => why.clone(),
+        }
+    }
+
+    /// What to ask for, and of whom.
+    #[must_use]
+    pub fn ask(&self) -> Ask {
+        let ask = |of, what: &str| Ask { of, what: what.to_owned() };
+        match self {
+            Want::Front => ask(
+                "custodian of the unit and of earlier exports",
+                "an earlier export of the same unit, or a statement with its source that nothing was recorded before (case file: [[end]], closed = \"front\")",
+            ),
+            Want::Back => ask(
+                "custodian of the unit and of earlier exports",
+                "a later export of the same unit, or a statement with its source that nothing was recorded after (case file: [[end]], closed = \"back\")",
+            ),
+            Want::UnreadLines => {
+                ask("whoever made the export", "the export again, with the lines that could not be read")
+            }
+            Want::MissingNumbers => ask(
+                "whoever made the export",
+                "the records whose numbers are missing, or the reason why the export leaves them out",
+            ),
+            Want::Order => {
+                ask("whoever made the export", "the export in the order in which the unit recorded")
+            }
+            Want::Conflict => ask(
+                "qualified examiner of the physical unit",
+                "the unit's own memory, read again, for the records that contradict each other",
+            ),
+            Want::UnknownEvents => {
+                ask("maker of the unit", "the meaning of the event words that the vocabulary does not hold")
+            }
+            Want::Label(_) => ask(
+                "presiding officer of the station",
+                "the diary with the times of mock poll, opening and close, to state in the case file ([[phase]]) which records were which",
+            ),
+            Want::Need(_, of, what) => ask(of, what),
+            Want::Other(_, of, what) => ask(of, what),
+        }
+    }
+}
+
+/// What a need asks for, when it is not met.
+pub(super) fn missing(need: Needs, known: &Known<'_>) -> Option<Want> {
+    let records = known.log.records();
+    let registrar = "registrar of the constituency";
+    match need {
+        Needs::Records if records.is_empty() => Some(Want::Need(
+            "the log has no record that could be read",
+            "whoever made the export",
+            "an export that holds records",
+        )),
+        Needs::Numbers
+            if known.unit.number_step.is_none()
+                || records.iter().filter(|r| r.number.is_some()).count() < 2 =>
+        {
+            Some(Want::Need(
+                "the records carry no numbers, or the unit description does not say how numbers step",
+                "whoever made the export",
+                "an export with record numbers",
+            ))
+        }
+        Needs::Times if records.iter().filter(|r| r.time.is_some()).count() < 2 => Some(Want::Need(
+            "fewer than two records carry a time",
+            "whoever made the export",
+            "an export with the times that the unit displayed",
+        )),
+        Needs::PollLabel if known.only(Phase::Poll).next().is_none() => Some(Want::Label(Phase::Poll)),
+        Needs::MockPollLabel if !known.replay.labels.iter().any(|label| label.may_be(Phase::MockPoll)) => {
+            Some(Want::Label(Phase::MockPoll))
+        }
+        Needs::Candidates if known.case.unit.candidates.is_empty() => Some(Want::Need(
+            "the case file does not state the number of candidates",
+            registrar,
+            "the list of candidates (case file: [[unit]], candidates = n)",
+        )),
+        Needs::MockVotesLeast if known.case.settings.mock_votes_least.is_empty() => Some(Want::Need(
+            "the case file does not state how many votes a mock poll must have",
+            registrar,
+            "the local procedure for the mock poll (case file: [[setting]], mock-votes-least = n)",
+        )),
+        Needs::ClosingLine if known.log.closing().is_none() => Some(Want::Need(
+            "the log has no closing line, so that nothing says whether the file is whole",
+            "whoever made the export",
+            "an export with its closing line, or its number of records",
+        )),
+        Needs::Identity
+            if known.case.unit.serial.is_empty()
+                && known.case.unit.role.is_empty()
+                && known.case.unit.software.is_empty() =>
+        {
+            Some(Want::Need(
+                "the case file states neither serial nor role nor software of the unit",
+                registrar,
+                "the register of units for the station (case file: [[unit]])",
+            ))
+        }
+        _ => None,
+    }
+}

@@ -1,0 +1,255 @@
+//! Secrecy: which parts of a line may be a voter's choice or identity, and how the line is shown without them.
+
+use crate::event::{EVENTS, Entry, Event};
+use crate::source::{Digest, SHOWN_LIMIT, Shown, Span, disclosure_in};
+use crate::syntax::line::HEADING_WORD;
+use crate::syntax::value::{KNOWN_HEADERS, tells_too_much};
+use crate::syntax::{Header, Line, LineKind, Log, Record};
+
+/// Which records are *known* not to belong to the poll, and so may be shown whole. Nothing known: [`Secrecy::strict`].
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Secrecy {
+    open: Vec<bool>,
+}
+
+impl Secrecy {
+    /// Nothing is known: whatever may be part of the poll is covered.
+    #[must_use]
+    pub fn strict() -> Secrecy {
+        Secrecy { open: Vec::new() }
+    }
+
+    /// From one flag per record: `true` where the record is known not to belong to the poll.
+    #[must_use]
+    pub fn of(known_not_poll: Vec<bool>) -> Secrecy {
+        Secrecy { open: known_not_poll }
+    }
+
+    fn is_open(&self, record: usize) -> bool {
+        self.open.get(record).copied().unwrap_or(false)
+    }
+}
+
+impl Log {
+    /// A line as an output may show it, with what secrecy covers replaced.
+    #[must_use]
+    pub fn quote(&self, line: usize, secrecy: &Secrecy) -> Shown {
+        let Some(entry) = self.lines.get(line) else {
+            return Shown::inert("");
+        };
+        self.source.show(entry.span, &self.veils(line, secrecy), SHOWN_LIMIT)
+    }
+
+    /// The event's word as an output may show it.
+    #[must_use]
+    pub fn word(&self, record: &Record) -> Shown {
+        if record.event == Event::Unknown {
+            self.source.show(record.word_span, &self.word_veil(record), SHOWN_LIMIT)
+        } else {
+            Shown::inert(record.event.word())
+        }
+    }
+
+    /// Whether anything of a line is covered.
+    #[must_use]
+    pub fn is_veiled(&self, line: usize, secrecy: &Secrecy) -> bool {
+        !self.veils(line, secrecy).is_empty()
+    }
+
+    /// SHA-256 of one line without its end, to name a line that cannot be quoted whole; none where anything of the
+    /// line is covered, for a few tries would find what.
+    #[must_use]
+    pub fn line_digest(&self, line: usize, secrecy: &Secrecy) -> Option<Digest> {
+        let entry = self.lines.get(line)?;
+        (!self.is_veiled(line, secrecy)).then(|| Digest::of(self.source.raw_at(entry.span)))
+    }
+
+    /// The spans of a line that secrecy covers, in the order of the line.
+    #[must_use]
+    pub fn veils(&self, line: usize, secrecy: &Secrecy) -> Vec<Span> {
+        let Some(entry) = self.lines.get(line) else {
+            return Vec::new();
+        };
+        match entry.kind {
+            LineKind::Blank | LineKind::Heading | LineKind::Closing => Vec::new(),
+            LineKind::Comment => self.comment_veil(line),
+            LineKind::Header(place) => {
+                self.headers.get(place).map(|header| self.header_veils(header, line)).unwrap_or_default()
+            }
+            LineKind::Unread => self.unread_veils(line),
+            LineKind::Record(place) => match self.records.get(place) {
+                Some(record) => self.veils_of_record(place, record, secrecy),
+                None => Vec::new(),
+            },
+        }
+    }
+
+    /// Whether a record is a voter's act or stands beside one: in the file, directly before or after a vote.
+    #[must_use]
+    pub fn touches_ballot(&self, place: usize) -> bool {
+        let event = |place: usize| self.records.get(place).map(|record| record.event);
+        event(place).is_some_and(Event::touches_ballot)
+            || event(place + 1) == Some(Event::Vote)
+            || (place > 0 && event(place - 1) == Some(Event::Vote))
+    }
+
+    /// Whether the log names more than one ballot unit.
+    #[must_use]
+    pub fn several_ballot_units(&self) -> bool {
+        self.several_ballot_units
+    }
+
+    /// Whether strict secrecy covers anything in the log, chain values left aside.
+    pub(super) fn has_something_covered(&self) -> bool {
+        let strict = Secrecy::strict();
+        let covered = |(index, line): (usize, &Line)| match line.kind {
+            LineKind::Record(place) => {
+                self.records.get(place).is_some_and(|record| !self.record_veils(place, record).is_empty())
+            }
+            LineKind::Unread => self.is_veiled(index, &strict),
+            _ => false,
+        };
+        self.lines.iter().enumerate().any(covered)
+    }
+
+    fn veils_of_record(&self, place: usize, record: &Record, secrecy: &Secrecy) -> Vec<Span> {
+        let mut veils = if secrecy.is_open(place) { Vec::new() } else { self.record_veils(place, record) };
+        // Each chain value is made with the one before: with the other lines at hand, any later one undoes a mask.
+        if !record.chain_span.is_empty() && !self.chains_shown {
+            let digits = record.chain_span.start + " chain:".len();
+            veils.push(Span::new(digits, record.chain_span.end));
+        }
+        veils
+    }
+
+    fn record_veils(&self, place: usize, record: &Record) -> Vec<Span> {
+        let mut veils = self.word_veil(record);
+        let attributes = self.attributes_of(record);
+        if attributes.is_empty() {
+            return veils;
+        }
+        let beside = self.touches_ballot(place);
+        let several = record.event == Event::Vote && self.several_ballot_units;
+        for attribute in attributes {
+            let (key, value) = (self.slice(attribute.key), self.slice(attribute.value));
+            let known = record.event.knows(key);
+            // A figure in an unknown key beside a vote may be the choice itself.
+            let figured = beside && key.bytes().any(|b| b.is_ascii_digit());
+            if !known && (figured || tells_too_much(key)) {
+                veils.push(attribute.key_span);
+            }
+            let covered = (beside && !known) || (several && key == "bu");
+            let named = !known && disclosure_in(key.as_bytes(), false).is_some();
+            if covered || named || disclosure_in(value.as_bytes(), false).is_some() {
+                veils.push(attribute.value_span);
+            }
+        }
+        veils
+    }
+
+    fn word_veil(&self, record: &Record) -> Vec<Span> {
+        let covered = record.event == Event::Unknown && tells_too_much(self.slice(record.word));
+        if covered { vec![record.word_span] } else { Vec::new() }
+    }
+
+    /// A comment that names a choice or identity is covered whole: the name may stand on either side of the word.
+    fn comment_veil(&self, line: usize) -> Vec<Span> {
+        let content = self.content(line);
+        let covered = disclosure_in(self.source.raw_at(content), false).is_some();
+        if covered { vec![Span::new(content.start + 1, content.end)] } else { Vec::new() }
+    }
+
+    fn header_veils(&self, header: &Header, line: usize) -> Vec<Span> {
+        let content = self.content(line);
+        let (key, value) = self.header_parts(header);
+        let colon = content.start + key.text().len();
+        let mut veils = Vec::new();
+        if !KNOWN_HEADERS.contains(&key.text()) && tells_too_much(key.text()) {
+            veils.push(Span::new(content.start, colon));
+        }
+        let raw = self.source.raw_at(Span::new(colon, content.end));
+        if value.is_covered() || disclosure_in(raw, false).is_some() {
+            veils.push(Span::new(colon + 2, content.end));
+        }
+        veils
+    }
+
+    /// A line that could not be read may be a vote with anything in it: only what is surely harmless stays, field by
+    /// field (numbers, times, known events, known attributes with figures or known words).
+    fn unread_veils(&self, line: usize) -> Vec<Span> {
+        let content = self.content(line);
+        let bytes = self.source.raw_at(content);
+        if super::line::looks_like_header(bytes) {
+            return unread_header_veil(bytes, content);
+        }
+        let events: Vec<&Entry> = EVENTS
+            .iter()
+            .filter(|entry| bytes.split(|b| *b == b' ').any(|field| is_word_of(entry, field)))
+            .collect();
+        let marked = [HEADING_WORD, "end"].iter().any(|word| super::line::begins_with(bytes, word));
+        let mut veils: Vec<Span> = Vec::new();
+        let mut at = content.start;
+        for (place, field) in bytes.split(|b| *b == b' ').enumerate() {
+            let span = Span::new(at, at + field.len());
+            at = span.end + 1;
+            if field.is_empty()
+                || (place < 2 && marked && is_figures(field))
+                || is_harmless(place, field, &events)
+            {
+                continue;
+            }
+            match veils.last_mut() {
+                // Masks that would stand side by side become one.
+                Some(last) if last.end + 1 == span.start => last.end = span.end,
+                _ => veils.push(span),
+            }
+        }
+        veils
+    }
+}
+
+fn unread_header_veil(bytes: &[u8], content: Span) -> Vec<Span> {
+    let colon = bytes.iter().position(|b| *b == b':').unwrap_or(bytes.len());
+    let key = bytes.get(..colon).unwrap_or_default().trim_ascii_end().to_ascii_lowercase();
+    let known = KNOWN_HEADERS.iter().any(|header| header.as_bytes() == key);
+    if known && disclosure_in(bytes, true).is_none() {
+        return Vec::new();
+    }
+    let from = if known { content.start + colon + 1 } else { content.start };
+    vec![Span::new(from, content.end)].into_iter().filter(|veil| !veil.is_empty()).collect()
+}
+
+/// Longest field that counts as a number or time in a line that could not be read.
+const LONGEST_FIGURES: usize = 35;
+
+fn is_word_of(entry: &Entry, field: &[u8]) -> bool {
+    entry.word.as_bytes().eq_ignore_ascii_case(field)
+}
+
+/// Whether a field is made of what numbers and times are written with, and is no longer than they are.
+fn is_figures(field: &[u8]) -> bool {
+    field.len() <= LONGEST_FIGURES && field.iter().all(|b| b.is_ascii_digit() || b"-:./+,TZz".contains(b))
+}
+
+fn is_harmless(place: usize, field: &[u8], events: &[&Entry]) -> bool {
+    let marks = [HEADING_WORD.as_bytes(), b"end", b"-"].contains(&field);
+    let number = place == 0 && is_figures(field);
+    // In the place of a time, a lone figure is none and may be a choice.
+    let time = (1..=2).contains(&place)
+        && is_figures(field)
+        && field.len() >= 5
+        && field.iter().any(|b| b"-:/.".contains(b));
+    marks || number || time || events.iter().any(|entry| is_word_of(entry, field) || is_known(entry, field))
+}
+
+/// `key=value` with a key that the vocabulary knows on an event of the line (the ballot unit left aside), and a value
+/// of figures or of a word that stands for none.
+fn is_known(entry: &Entry, field: &[u8]) -> bool {
+    let Some(equals) = field.iter().position(|b| *b == b'=') else {
+        return false;
+    };
+    let (key, value) = field.split_at(equals);
+    let value = value.strip_prefix(b"=").unwrap_or_default();
+    entry.attributes.iter().any(|a| a.key != "bu" && a.key != "key" && a.key.as_bytes() == key)
+        && (is_figures(value) || value == b"pass" || value == b"fail")
+}

@@ -1,0 +1,115 @@
+//! Keys and values of a log, which can be compared and counted, and printed only through the gate.
+
+use std::fmt;
+
+use crate::event::Event;
+use crate::source::{MASK, Shown, disclosure_in, names_only_kinds};
+use crate::syntax::{Log, Record};
+
+/// Header keys whose values are about the unit and its export, never about a voter.
+pub(super) const KNOWN_HEADERS: &[&str] = &[
+    "serial",
+    "role",
+    "software",
+    "clock-zone",
+    "keeps",
+    "exported-at",
+    "exported-by",
+    "description",
+    "model",
+];
+
+/// A key or value. It can be compared and counted, not printed: printing goes through the gate.
+#[derive(Clone, Copy)]
+pub struct Value<'a> {
+    text: &'a str,
+    covered: bool,
+}
+
+impl<'a> Value<'a> {
+    /// A key: covered when it may say more than which kind of thing its value is.
+    pub(super) fn of_key(key: &'a str) -> Value<'a> {
+        Value { text: key, covered: tells_too_much(key) }
+    }
+
+    /// The value of a header.
+    pub(super) fn of_header(key: &str, value: &'a str) -> Value<'a> {
+        let discloses = !KNOWN_HEADERS.contains(&key) && disclosure_in(key.as_bytes(), false).is_some();
+        Value { text: value, covered: discloses || disclosure_in(value.as_bytes(), false).is_some() }
+    }
+
+    /// The value of an attribute: covered unless the vocabulary knows it on this event. The ballot unit of a vote is
+    /// part of the choice where there are several.
+    pub(super) fn of_attribute(log: &Log, record: &Record, key: &str, value: &'a str) -> Value<'a> {
+        let part_of_choice = record.event == Event::Vote && key == "bu" && log.several_ballot_units;
+        let covered =
+            part_of_choice || !record.event.knows(key) || disclosure_in(value.as_bytes(), false).is_some();
+        Value { text: value, covered }
+    }
+
+    /// Whether it is exactly this text.
+    #[must_use]
+    pub fn is(self, text: &str) -> bool {
+        self.text == text
+    }
+
+    /// As a whole number of decimal digits only; `None` for anything else and past 2^64 - 1.
+    #[must_use]
+    pub fn number(self) -> Option<u64> {
+        if self.text.bytes().all(|b| b.is_ascii_digit()) { self.text.parse().ok() } else { None }
+    }
+
+    /// The text behind the gate. What may be a voter's choice or identity is masked, here without regard to which
+    /// records are known not to belong to the poll; [`Log::quote`] knows.
+    #[must_use]
+    pub fn shown(self) -> Shown {
+        Shown::inert(if self.covered { MASK } else { self.text })
+    }
+
+    /// Whether secrecy covers it.
+    pub(super) fn is_covered(self) -> bool {
+        self.covered
+    }
+
+    /// The text itself, for the rooms that read formats further.
+    pub(crate) fn text(self) -> &'a str {
+        self.text
+    }
+}
+
+/// Whether a word names a choice or identity and holds something besides, which may be the thing itself.
+pub(super) fn tells_too_much(word: &str) -> bool {
+    disclosure_in(word.as_bytes(), true).is_some() && !names_only_kinds(word)
+}
+
+impl PartialEq for Value<'_> {
+    fn eq(&self, other: &Self) -> bool {
+        self.text == other.text
+    }
+}
+
+impl Eq for Value<'_> {}
+
+impl PartialOrd for Value<'_> {
+    fn partial_cmp(&self, other: &Self) -> Option<std::cmp::Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Value<'_> {
+    fn cmp(&self, other: &Self) -> std::cmp::Ordering {
+        self.text.cmp(other.text)
+    }
+}
+
+impl std::hash::Hash for Value<'_> {
+    fn hash<H: std::hash::Hasher>(&self, state: &mut H) {
+        self.text.hash(state);
+    }
+}
+
+impl fmt::Debug for Value<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "Value({} bytes)", self.text.len())
+    }
+}
