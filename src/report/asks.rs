@@ -15,6 +15,12 @@ pub(super) struct Request {
     pub(super) serves: Vec<&'static str>,
 }
 
+/// An office with its article, as it stands behind `of` or `from`.
+pub(super) fn office(of: &str) -> String {
+    let named = ["whoever ", "those ", "the "].iter().any(|word| of.starts_with(word));
+    if named { of.to_owned() } else { format!("the {of}") }
+}
+
 /// The requests of an examination, sorted by addressee and then by what is asked for.
 pub(super) fn requests(examination: &Examination<'_>) -> Vec<Request> {
     let mut merged: BTreeMap<(&'static str, &str), Vec<&'static str>> = BTreeMap::new();

@@ -38,7 +38,7 @@ pub(super) fn statements(examination: &Examination<'_>) -> Vec<Statement> {
             None => "No record carries a number.".to_owned(),
         },
     );
-    say("what the unit keeps", ring(examination));
+    say("kept by the unit", ring(examination));
     say("before the first", front(coverage.front).to_owned());
     say("after the last", back(coverage.back).to_owned());
     say("votes", votes(examination));
@@ -212,7 +212,7 @@ fn gaps(examination: &Examination<'_>) -> String {
             .to_owned();
     }
     format!(
-        "Between the first record and the last there are {}. What was recorded there is not known.",
+        "Between the first record and the last: {}. What was recorded there is not known.",
         parts.join(", ")
     )
 }

@@ -82,7 +82,7 @@ fn bend(from: State, to: State) -> i32 {
     match (from.mode, to.mode) {
         (Between, EnabledAgain) | (Cleared, EnabledFirst) => 13,
         (EnabledAgain, Between) | (EnabledFirst, Cleared) if from.on && to.on => 13,
-        (Cleared, Closed) => 60,
+        (Cleared, Closed) => -30,
         (EnabledFirst, Closed) => 26,
         (EnabledAgain, Closed) => -26,
         (ResultShown, Cleared) | (Closed, ResultShown) => 0,
@@ -198,7 +198,13 @@ fn node(out: &mut String, state: State, way: &Way) {
     }
     let stayed = way.between(state, state);
     if stayed > 0 {
-        text(out, "m", (x, y + h / 2 + 15), "middle", &format!("stayed \u{d7}{}", grouped(stayed as u64)));
+        text(
+            out,
+            "m",
+            (x - w / 2 + 4, y + h / 2 + 16),
+            "start",
+            &format!("stayed \u{d7}{}", grouped(stayed as u64)),
+        );
     }
 }
 

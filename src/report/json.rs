@@ -85,8 +85,10 @@ pub struct Examined {
     pub stated: Vec<StatementOf>,
     /// The log's comments.
     pub comments: Vec<LineOf>,
-    /// Text that does not have the form of the format.
+    /// Text that does not have the form of the format; the first thousand places.
     pub faults: Vec<FaultOf>,
+    /// Number of such places in all.
+    pub faults_in_all: usize,
     /// Words that the vocabulary or the format does not know.
     pub unknown_words: Vec<UnknownOf>,
 }
@@ -300,6 +302,10 @@ pub struct FaultOf {
     pub line: usize,
     /// The fault's code.
     pub code: String,
+    /// What is wrong.
+    pub message: String,
+    /// The right form.
+    pub right_form: String,
 }
 
 /// A word that is not known.

@@ -23,7 +23,10 @@ pub const TOOL: &str = "logassay";
 /// The tool's version.
 pub const VERSION: &str = env!("CARGO_PKG_VERSION");
 
-/// What stands on every screen and in every file of a demonstration.
+/// What stands under every head of a demonstration.
+pub const DEMONSTRATION: &str = "Demonstration: no evidence was read.";
+
+/// What stands at the head of a demonstration and in every file of it; begins with [`DEMONSTRATION`].
 pub const NO_EVIDENCE: &str = "Demonstration: no evidence was read. The log and its case file are invented and are part of the program.";
 
 /// What this version does not examine; printed in every report, so that silence is not taken for an answer.

@@ -111,7 +111,10 @@ impl Page {
 
     /// A label and the text that belongs to it, the text in a tone.
     pub(super) fn toned_field(&mut self, indent: usize, label: &str, tone: Tone, text: &str) {
-        if self.is_narrow() {
+        let room = self.width.saturating_sub(indent + LABEL);
+        // A digest is one word: it is not cut where it fits a line of its own.
+        let is_word = text.len() > room && text.len() + indent + 2 <= self.width && !text.contains(' ');
+        if self.is_narrow() || is_word || label.width() >= LABEL {
             self.text(indent, Tone::Quiet, label);
             self.text(indent + 2, tone, text);
             return;
@@ -143,16 +146,6 @@ impl Page {
     pub(super) fn lines(&mut self, lines: impl Iterator<Item = String>) {
         for line in lines {
             self.push(Tone::Plain, line.trim_end());
-        }
-    }
-
-    /// Lines made elsewhere (an excerpt around a fault): each is cut where the width ends.
-    pub(super) fn foreign(&mut self, indent: usize, text: &str) {
-        let lead = " ".repeat(indent);
-        for line in text.lines() {
-            for piece in fold(line, self.width.saturating_sub(indent).max(2)) {
-                self.push(Tone::Plain, format!("{lead}{piece}").trim_end());
-            }
         }
     }
 

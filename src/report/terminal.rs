@@ -10,12 +10,15 @@ mod rest;
 use crate::examination::Examination;
 use crate::finding::Verdict;
 use crate::report::page::{Page, Tone};
-use crate::report::{Frame, Layout, NO_EVIDENCE, TOOL, VERSION, count};
+use crate::report::{DEMONSTRATION, Frame, Layout, NO_EVIDENCE, TOOL, VERSION, count};
 
 /// The report on the logs of one source.
 #[must_use]
 pub fn report(examinations: &[Examination<'_>], frame: &Frame, layout: Layout) -> String {
-    let mut page = Page::new(layout, frame.demonstration.then_some(NO_EVIDENCE));
+    let mut page = Page::new(layout, frame.demonstration.then_some(DEMONSTRATION));
+    if frame.demonstration {
+        page.text(0, Tone::Weighty, NO_EVIDENCE);
+    }
     let several = examinations.len() > 1;
     for (place, examination) in examinations.iter().enumerate() {
         let which =

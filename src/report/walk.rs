@@ -11,7 +11,7 @@ use crate::replay::{Belief, Cause, Order, State, Step};
 use crate::report::evidence::{kind_word, number_and_time};
 use crate::report::json;
 use crate::report::page::{Page, Tone};
-use crate::report::{Frame, Layout, NO_EVIDENCE, count};
+use crate::report::{DEMONSTRATION, Frame, Layout, NO_EVIDENCE, count};
 use crate::rules;
 use crate::source::Shown;
 use crate::syntax::{LineKind, Secrecy};
@@ -186,7 +186,10 @@ pub fn json(examinations: &[Examination<'_>], frame: &Frame) -> String {
 /// The walk as a page.
 #[must_use]
 pub fn page(examinations: &[Examination<'_>], frame: &Frame, layout: Layout) -> String {
-    let mut page = Page::new(layout, frame.demonstration.then_some(NO_EVIDENCE));
+    let mut page = Page::new(layout, frame.demonstration.then_some(DEMONSTRATION));
+    if frame.demonstration {
+        page.text(0, Tone::Weighty, NO_EVIDENCE);
+    }
     for examination in examinations {
         head(&mut page, examination, "The log, line by line");
         page.text(
@@ -204,8 +207,12 @@ pub fn page(examinations: &[Examination<'_>], frame: &Frame, layout: Layout) -> 
             );
         }
         page.gap();
+        let mut last = String::new();
         for row in rows(examination) {
-            print_row(&mut page, &row);
+            print_row(&mut page, &row, &last);
+            if let Some((_, after)) = row.words {
+                last = after;
+            }
         }
     }
     page.finish()
@@ -219,7 +226,8 @@ fn head(page: &mut Page, examination: &Examination<'_>, title: &str) {
     page.gap();
 }
 
-fn print_row(page: &mut Page, row: &Row) {
+/// `last` is what the unit was after the last line that was replayed: it is not said again.
+fn print_row(page: &mut Page, row: &Row, last: &str) {
     if row.missing_before > 0 {
         let missing = usize::try_from(row.missing_before).unwrap_or(usize::MAX);
         page.text(
@@ -235,7 +243,9 @@ fn print_row(page: &mut Page, row: &Row) {
     if row.in_conflict {
         page.field(10, "the unit", "left out of the replay: this record is part of a contradiction");
     } else if let Some((before, after)) = row.words.as_ref().filter(|(before, after)| before != after) {
-        page.field(10, "the unit, before", before);
+        if before != last {
+            page.field(10, "the unit, before", before);
+        }
         page.field(10, "the unit, after", after);
     } else if row.kind == "unread" {
         page.field(10, "the unit", "this line could not be read, and may stand for any number of records");
@@ -252,7 +262,10 @@ fn print_row(page: &mut Page, row: &Row) {
 /// The same sheet with empty fields, to fill in with a class. It holds no answer.
 #[must_use]
 pub fn blank(examinations: &[Examination<'_>], frame: &Frame, layout: Layout) -> String {
-    let mut page = Page::new(layout, frame.demonstration.then_some(NO_EVIDENCE));
+    let mut page = Page::new(layout, frame.demonstration.then_some(DEMONSTRATION));
+    if frame.demonstration {
+        page.text(0, Tone::Weighty, NO_EVIDENCE);
+    }
     for examination in examinations {
         head(&mut page, examination, "The log, line by line: a sheet to fill in");
         page.text(

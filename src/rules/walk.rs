@@ -231,10 +231,10 @@ fn extent(known: &Known<'_>, rule: &Rule, places: &mut [Place]) -> String {
     match (places.len(), lines.first(), lines.last()) {
         (0, _, _) => format!("no {} in this log", rule.occasions),
         (count, Some(first), Some(last)) if first != last => {
-            format!("{count} {}, from {} to {}", rule.occasions, name(*first), name(*last))
+            format!("{}: {count}, from {} to {}", rule.occasions, name(*first), name(*last))
         }
-        (count, Some(only), _) => format!("{count} {}, at {}", rule.occasions, name(*only)),
-        (count, _, _) => format!("{count} {}", rule.occasions),
+        (count, Some(only), _) => format!("{}: {count}, at {}", rule.occasions, name(*only)),
+        (count, _, _) => format!("{}: {count}", rule.occasions),
     }
 }
 

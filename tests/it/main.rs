@@ -1,6 +1,7 @@
 //! The one integration binary: corpus, examples, laws, outside checks, order of the house, command line.
 
 mod case;
+mod cli;
 mod comparable;
 mod corpus;
 mod examples;
@@ -11,6 +12,9 @@ mod printed;
 mod readme;
 mod record_rules;
 mod registry;
+mod report;
+mod report_json;
+mod report_secrecy;
 mod syntax;
 mod syntax_corpus;
 mod syntax_gen;

@@ -83,8 +83,14 @@ fn examined(examination: &Examination<'_>, frame: &Frame) -> Examined {
         faults: log
             .faults()
             .iter()
-            .map(|fault| FaultOf { line: log.line_number(fault.line), code: fault.code.word().to_owned() })
+            .map(|fault| FaultOf {
+                line: log.line_number(fault.line),
+                code: fault.code.word().to_owned(),
+                message: fault.code.entry().message.to_owned(),
+                right_form: fault.code.entry().help.to_owned(),
+            })
             .collect(),
+        faults_in_all: log.fault_counts().total(),
         unknown_words: vocabulary::unknown(examination)
             .into_iter()
             .map(|unknown| UnknownOf {

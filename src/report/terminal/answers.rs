@@ -1,6 +1,6 @@
 //! The answer to every rule, family by family.
 
-use comfy_table::{ContentArrangement, Table, TableStyle};
+use comfy_table::{ColumnConstraint, ContentArrangement, LineStyle, Table, TableStyle, Width};
 
 use crate::examination::Examination;
 use crate::finding::{Answer, Verdict};
@@ -49,7 +49,7 @@ fn print_family(page: &mut Page, family: Option<Family>, rows: &[(&Rule, &Answer
         return;
     }
     let mut table = Table::new();
-    table.load_style(TableStyle::new());
+    table.load_style(TableStyle::new().header_separator(LineStyle::none().fill('\u{2500}')));
     table.set_content_arrangement(ContentArrangement::Dynamic);
     table.set_width(u16::try_from(page.width()).unwrap_or(u16::MAX));
     table.set_header(["what is asked of the record", "answer", "how far it reaches"]);
@@ -58,8 +58,14 @@ fn print_family(page: &mut Page, family: Option<Family>, rows: &[(&Rule, &Answer
             Verdict::NotKept => "NOT KEPT",
             verdict => verdict.words(),
         };
-        table.add_row([format!("{} ({})", rule.asks, rule.id), verdict.to_owned(), answer.extent.clone()]);
+        table.add_row([format!("{}\n{}", rule.asks, rule.id), verdict.to_owned(), answer.extent.clone()]);
     }
+    // No id is cut: the first column is as wide as the longest of all, with a space on both sides.
+    let longest = RULES.iter().map(|rule| rule.id.len()).max().unwrap_or(0) + 2;
+    let verdict = Verdict::DoesNotApply.words().len() + 2;
+    table.set_constraints([longest, verdict].map(|columns| {
+        ColumnConstraint::LowerBoundary(Width::Fixed(u16::try_from(columns).unwrap_or(u16::MAX)))
+    }));
     page.lines(table.lines());
 }
 
@@ -82,8 +88,9 @@ fn versions(page: &mut Page, examination: &Examination<'_>) {
     page.text(
         0,
         Tone::Plain,
-        "The case file states some facts in more than one version. The log was examined under each. The answers above \
-         and the findings below are those of the first version, unless they say otherwise.",
+        "The case file states some facts in more than one version. The log was examined under each. Where the answer to \
+         a rule differs between them, it cannot be told. A finding that not every version gives is conditional, and \
+         names its version.",
     );
     for (place, version) in examination.versions.iter().enumerate() {
         page.item(0, &format!("{}.", place + 1), version.as_str());

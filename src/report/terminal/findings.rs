@@ -2,6 +2,7 @@
 
 use crate::examination::Examination;
 use crate::finding::{Finding, Kind, Place};
+use crate::report::asks::office;
 use crate::report::evidence::{self, LEGEND, Role};
 use crate::report::page::{Page, Tone};
 use crate::report::{count, grouped, papers};
@@ -93,7 +94,7 @@ fn print_rule(
     page.item(4, "-", change);
     let asks =
         examination.answers.iter().filter(|answer| answer.rule == rule.id).flat_map(|answer| &answer.asks);
-    asks.for_each(|ask| page.item(4, "-", &format!("From the {}: {}.", ask.of, ask.what)));
+    asks.for_each(|ask| page.item(4, "-", &format!("From {}: {}.", office(ask.of), ask.what)));
     page.field(2, "error rate", "Not yet measured for this rule.");
 }
 

@@ -19,11 +19,13 @@ pub(super) fn print(page: &mut Page, examination: &Examination<'_>) {
 fn cannot_be_told(page: &mut Page, examination: &Examination<'_>) {
     page.head("What cannot be told, and why");
     // Rules that are open for the same reasons are listed together: the reasons are read once.
-    let mut by_reason: Vec<(&[String], Vec<&crate::finding::Answer>)> = Vec::new();
+    let mut by_reason: Vec<(Vec<&str>, Vec<&crate::finding::Answer>)> = Vec::new();
     for answer in examination.answers.iter().filter(|answer| answer.verdict == Verdict::CannotBeTold) {
-        match by_reason.iter_mut().find(|(why, _)| *why == answer.why.as_slice()) {
+        let mut reasons: Vec<&str> = answer.why.iter().map(String::as_str).collect();
+        reasons.sort_unstable();
+        match by_reason.iter_mut().find(|(why, _)| *why == reasons) {
             Some((_, answers)) => answers.push(answer),
-            None => by_reason.push((&answer.why, vec![answer])),
+            None => by_reason.push((reasons, vec![answer])),
         }
     }
     if by_reason.is_empty() {
@@ -36,7 +38,13 @@ fn cannot_be_told(page: &mut Page, examination: &Examination<'_>) {
         for answer in answers {
             let asks = rules::rule(answer.rule).map_or("", |rule| rule.asks);
             page.item(0, ">", &format!("{asks} ({})", answer.rule));
-            page.text(2, Tone::Quiet, &format!("Nothing contrary was seen: {}.", answer.extent));
+            let seen = if answer.versions.is_empty() {
+                format!("Nothing contrary was seen among {}.", answer.extent)
+            } else {
+                "What each version of the contested facts gives stands under 'Where the papers disagree'."
+                    .to_owned()
+            };
+            page.text(2, Tone::Quiet, &seen);
         }
     }
 }
@@ -51,7 +59,7 @@ fn requests(page: &mut Page, examination: &Examination<'_>) {
     for request in &requests {
         if request.of != of {
             page.gap();
-            page.text(0, Tone::Head, &format!("Of the {}", request.of.trim_start_matches("the ")));
+            page.text(0, Tone::Head, &format!("Of {}", asks::office(request.of)));
             of = request.of;
         }
         page.item(0, "-", &format!("{}.", request.what));

@@ -7,7 +7,7 @@ use crate::report::page::{Page, Tone};
 use crate::report::terminal::findings::print_line;
 use crate::report::{count, papers, vocabulary};
 use crate::rules;
-use crate::syntax::{self, LineKind};
+use crate::syntax::{self, Fault, LineKind};
 
 /// How many comments are printed; the rest is counted.
 const COMMENTS: usize = 40;
@@ -47,7 +47,7 @@ fn kept(page: &mut Page, examination: &Examination<'_>) {
     for answer in examination.answers.iter().filter(|answer| answer.verdict == Verdict::Kept) {
         none = false;
         let asks = rules::rule(answer.rule).map_or("", |rule| rule.asks);
-        page.item(0, "-", &format!("{asks} ({}) Seen whole: {}.", answer.rule, answer.extent));
+        page.item(0, "-", &format!("{asks} ({}) All was seen: {}.", answer.rule, answer.extent));
     }
     if none {
         page.text(0, Tone::Plain, "None can be said to have been kept on this record alone.");
@@ -100,7 +100,7 @@ fn faults(page: &mut Page, examination: &Examination<'_>) {
         &format!(
             "{}. {} not read as a record, and each may stand for any number of records. The excerpts show the place \
              and the form that is expected.",
-            count(log.faults().len(), "place", "places"),
+            count(log.fault_counts().total(), "place", "places"),
             match unread.len() {
                 0 => "No line was".to_owned(),
                 1 => "1 line was".to_owned(),
@@ -109,8 +109,37 @@ fn faults(page: &mut Page, examination: &Examination<'_>) {
         ),
     );
     page.gap();
-    let text = syntax::faults_text(log, FAULTS, page.width());
-    page.foreign(0, &text);
+    for fault in log.faults().iter().take(FAULTS) {
+        draw(page, examination, fault);
+    }
+    // A log may have more faults than it keeps: the counts are of all.
+    for (code, all) in log.fault_counts().iter() {
+        let drawn = log.faults().iter().take(FAULTS).filter(|fault| fault.code == code).count();
+        if all > drawn {
+            let further = count(all - drawn, "further place", "further places");
+            page.item(
+                0,
+                "-",
+                &format!("{further} of the same form: {} ({})", code.entry().message, code.word()),
+            );
+        }
+    }
+}
+
+/// One fault: the line, the place in it, what is wrong there, and the right form.
+fn draw(page: &mut Page, examination: &Examination<'_>, fault: &Fault) {
+    let report = syntax::report(examination.log, fault);
+    let number = examination.log.line_number(fault.line).to_string();
+    page.quote(0, &number, " ", Tone::Head, report.excerpt());
+    let entry = fault.code.entry();
+    let mark = report.mark();
+    match report.excerpt().get(mark.start..mark.end).map(str::trim).filter(|text| !text.is_empty()) {
+        Some(text) if text.len() < report.excerpt().len() => {
+            page.text(10, Tone::Plain, &format!("at {text} : {} ({})", entry.message, fault.code.word()));
+        }
+        _ => page.text(10, Tone::Plain, &format!("{} ({})", entry.message, fault.code.word())),
+    }
+    page.text(10, Tone::Quiet, &format!("right form: {}", entry.help));
 }
 
 fn unknown(page: &mut Page, examination: &Examination<'_>) {
