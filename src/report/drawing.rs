@@ -80,8 +80,8 @@ fn centre(state: State) -> (i32, i32) {
 fn bend(from: State, to: State) -> i32 {
     use Mode::{Between, Cleared, Closed, EnabledAgain, EnabledFirst, ResultShown};
     match (from.mode, to.mode) {
-        (Between, EnabledAgain) | (Cleared, EnabledFirst) => 34,
-        (EnabledAgain, Between) | (EnabledFirst, Cleared) if from.on && to.on => 34,
+        (Between, EnabledAgain) | (Cleared, EnabledFirst) => 13,
+        (EnabledAgain, Between) | (EnabledFirst, Cleared) if from.on && to.on => 13,
         (Cleared, Closed) => 60,
         (EnabledFirst, Closed) => 26,
         (EnabledAgain, Closed) => -26,

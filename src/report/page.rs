@@ -117,8 +117,13 @@ impl Page {
             return;
         }
         let column = indent + LABEL;
+        // A label that fills its column stands on a line of its own.
+        let above = label.width() >= LABEL;
+        if above {
+            self.text(indent, Tone::Quiet, label);
+        }
         for (place, line) in wrap(text, self.width.saturating_sub(column)).into_iter().enumerate() {
-            let label = if place == 0 { label } else { "" };
+            let label = if place == 0 && !above { label } else { "" };
             let room = LABEL.saturating_sub(label.width());
             self.out.push_str(&" ".repeat(indent));
             let label = self.paint(Tone::Quiet, label);

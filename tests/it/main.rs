@@ -1,6 +1,7 @@
 //! The one integration binary: corpus, examples, laws, outside checks, order of the house, command line.
 
 mod case;
+mod cli;
 mod comparable;
 mod corpus;
 mod examples;
@@ -9,8 +10,10 @@ mod laws_of_stretches;
 mod lives;
 mod printed;
 mod readme;
+mod record_numbers;
 mod record_rules;
 mod registry;
+mod report;
 mod syntax;
 mod syntax_corpus;
 mod syntax_gen;

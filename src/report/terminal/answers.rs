@@ -1,6 +1,6 @@
 //! The answer to every rule, family by family.
 
-use comfy_table::{ContentArrangement, Table, TableStyle};
+use comfy_table::{ColumnConstraint, ContentArrangement, Table, TableStyle, Width};
 
 use crate::examination::Examination;
 use crate::finding::{Answer, Verdict};
@@ -52,13 +52,19 @@ fn print_family(page: &mut Page, family: Option<Family>, rows: &[(&Rule, &Answer
     table.load_style(TableStyle::new());
     table.set_content_arrangement(ContentArrangement::Dynamic);
     table.set_width(u16::try_from(page.width()).unwrap_or(u16::MAX));
+    // Wide enough for the longest id, so that none is broken.
+    let longest = RULES.iter().map(|rule| rule.id.len() + 4).max().unwrap_or_default();
+    let longest = ColumnConstraint::LowerBoundary(Width::Fixed(u16::try_from(longest).unwrap_or(u16::MAX)));
     table.set_header(["what is asked of the record", "answer", "how far it reaches"]);
+    if let Some(column) = table.column_mut(0) {
+        column.set_constraint(longest);
+    }
     for (rule, answer) in rows {
         let verdict = match answer.verdict {
             Verdict::NotKept => "NOT KEPT",
             verdict => verdict.words(),
         };
-        table.add_row([format!("{} ({})", rule.asks, rule.id), verdict.to_owned(), answer.extent.clone()]);
+        table.add_row([format!("{}\n({})", rule.asks, rule.id), verdict.to_owned(), answer.extent.clone()]);
     }
     page.lines(table.lines());
 }

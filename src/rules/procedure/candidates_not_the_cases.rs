@@ -66,6 +66,7 @@ pub(crate) static RULE: Rule = Rule {
             log: "1201 2031-05-03 10:00:00 clear\n\
                   1202 2031-05-03 10:01:00 candidate-set count=6\n\
                   1204 2031-05-10 06:52:00 total shown=0\n\
+                  ^ number-missing\n\
                   1205 2031-05-10 07:00:05 enable\n\
                   1206 2031-05-10 07:00:31 vote\n",
             case: "[[phase]]\nwas = \"poll\"\nrecords = \"1204-1206\"\nsource = \"Presiding officer's diary\"\n\

@@ -1,0 +1,120 @@
+//! The reports: one schema printed from the types, every report valid against it, no line wider than the page, no
+//! secret in any form.
+
+use std::fs;
+use std::path::Path;
+use std::sync::Arc;
+
+use logassay::case::Case;
+use logassay::source::Source;
+use logassay::unit::UnitDescription;
+
+use crate::cli::{run, run_with};
+use crate::corpus::{FOLDERS, folder, stems};
+
+fn schema_path() -> std::path::PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("grammar/report.schema.json")
+}
+
+#[test]
+fn the_schema_is_printed_from_the_types() {
+    let now = logassay::report::json::schema();
+    if std::env::var_os("LOGASSAY_BLESS").is_some() {
+        fs::write(schema_path(), &now).unwrap();
+    }
+    assert_eq!(fs::read_to_string(schema_path()).unwrap_or_default(), now);
+}
+
+#[test]
+fn every_report_of_the_corpus_is_valid() {
+    let mut schemas = boon::Schemas::new();
+    let schema = boon::Compiler::new().compile(schema_path().to_str().unwrap(), &mut schemas).unwrap();
+    let mut reports = vec![run(&["examine", "--json"]).0];
+    for name in FOLDERS.iter().chain(&["malformed"]) {
+        for stem in stems(name, ".log") {
+            let log = folder(name).join(format!("{stem}.log"));
+            let case = folder(name).join(format!("{stem}.case.toml"));
+            let mut arguments = vec!["examine", "--json", log.to_str().unwrap()];
+            if case.exists() {
+                arguments.extend(["--case", case.to_str().unwrap()]);
+            }
+            reports.push(run(&arguments).0);
+        }
+    }
+    assert!(reports.len() > 100);
+    for report in &reports {
+        let value: serde_json::Value = serde_json::from_str(report).unwrap();
+        schemas.validate(&value, schema).unwrap_or_else(|e| panic!("{e}\n{report}"));
+    }
+    // The check can fail: a report without one of its members is refused.
+    let mut lesser: serde_json::Value = serde_json::from_str(&reports[0]).unwrap();
+    let first = lesser.as_object().unwrap().keys().next().unwrap().clone();
+    lesser.as_object_mut().unwrap().remove(&first);
+    assert!(schemas.validate(&lesser, schema).is_err(), "{first} can be left out");
+}
+
+#[test]
+fn the_demonstration_says_on_every_screen_that_no_evidence_was_read() {
+    for arguments in [&["examine"][..], &["walk"], &["walk", "--blank"]] {
+        let (out, _, _) = run(arguments);
+        assert!(out.to_lowercase().contains("no evidence was read"), "{arguments:?}");
+    }
+    let json: serde_json::Value = serde_json::from_str(&run(&["examine", "--json"]).0).unwrap();
+    assert!(json.to_string().contains("no evidence was read"));
+}
+
+#[test]
+fn no_line_is_wider_than_the_page() {
+    for width in ["40", "80", "140"] {
+        for name in FOLDERS {
+            for stem in stems(name, ".log") {
+                let log = folder(name).join(format!("{stem}.log"));
+                for command in ["examine", "walk"] {
+                    let (out, _, _) = run(&[command, log.to_str().unwrap(), "--width", width]);
+                    for line in out.lines() {
+                        let wide = unicode_width::UnicodeWidthStr::width(line);
+                        assert!(wide <= width.parse().unwrap(), "{command} {stem} at {width}: {wide} {line}");
+                    }
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn a_choice_or_an_identity_appears_in_no_output() {
+    let log = "unit-event-log 1\nserial: CU-20417\n\n; voter Annabel came first\n\
+        1201 2031-05-10 07:00:05 enable\n1202 2031-05-10 07:00:31 vote candidate=773311 voter-name=\"Annabel\"\n\
+        1203 2031-05-10 07:00:40 slip-printed pick=773311\n1204 2031-05-10 07:01:00 enable\n\
+        1205 2031-13-10 07:01:20 vote candidate=773311\nvote 773311\n1206 2031-05-10 07:01:40 vote for=Annabel\n\
+        1207 2031-05-10 07:02:40 vote for=Annabel\n";
+    for arguments in [
+        &["examine", "-"][..],
+        &["examine", "--json", "-"],
+        &["walk", "-"],
+        &["walk", "--json", "-"],
+        &["walk", "--blank", "-"],
+        &["case", "new", "-"],
+        &["states", "-", "--form", "svg"],
+        &["states", "-", "--form", "dot"],
+    ] {
+        let (out, err, _) = run_with(arguments, log.as_bytes());
+        assert!(!out.is_empty(), "{arguments:?}: {err}");
+        for secret in ["773311", "Annabel", "annabel"] {
+            assert!(
+                !out.contains(secret) && !err.contains(secret),
+                "{arguments:?} says {secret}\n{out}{err}"
+            );
+        }
+    }
+}
+
+#[test]
+fn an_examination_is_the_same_bytes_each_time() {
+    let bytes = fs::read(folder("demonstration").join("disputed-unit.log")).unwrap();
+    let logs = logassay::syntax::read(Arc::new(Source::new("log", bytes)));
+    let (case, unit) = (Case::default(), UnitDescription::kestrane());
+    let once = format!("{:?}", logassay::examine(&logs[0], &case, &unit).findings);
+    assert_eq!(once, format!("{:?}", logassay::examine(&logs[0], &case, &unit).findings));
+    assert_eq!(run(&["examine", "--json"]).0, run(&["examine", "--json"]).0);
+}
