@@ -101,7 +101,7 @@ fn every_rule_has_a_page() {
         assert!(list.contains(rule.id), "{}", rule.id);
         let (page, _, code) = run(&["rules", rule.id, "--width", "140"]);
         assert_eq!(code, 0);
-        for part in [rule.title, rule.asks, rule.kind.word(), rule.weight.word(), "not yet measured"] {
+        for part in [rule.title, rule.asks, rule.kind.word(), rule.weight.word(), "Not yet measured"] {
             assert!(page.contains(part), "{}: {part}", rule.id);
         }
     }

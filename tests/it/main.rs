@@ -1,5 +1,15 @@
 //! The one integration binary: corpus, examples, laws, outside checks, order of the house, command line.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    clippy::string_slice,
+    clippy::format_push_string,
+    reason = "a test that cannot go on must stop, and says where"
+)]
+
 mod case;
 mod cli;
 mod comparable;
