@@ -6,7 +6,8 @@
     clippy::panic,
     clippy::indexing_slicing,
     clippy::string_slice,
-    clippy::format_push_string,
+    clippy::format_collect,
+    clippy::cloned_ref_to_slice_refs,
     reason = "a test that cannot go on must stop, and says where"
 )]
 

@@ -44,7 +44,7 @@ pub(crate) fn life(first: u64, count: u64) -> String {
         let (minute, second) = (place / 6, place % 6 * 10);
         let word = if place == count - 1 {
             "export"
-        } else if place % 2 == 0 {
+        } else if place.is_multiple_of(2) {
             "enable"
         } else {
             "vote"

@@ -8,6 +8,7 @@ use crate::rules::phases::said;
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
 
 use super::{DIARY, OTHER_RECORDS, SECOND_EXPORT};
+use crate::syntax::Value;
 
 pub(crate) static RULE: Rule = Rule {
     id: "candidates-not-the-cases",
@@ -90,7 +91,7 @@ fn opening<'a>(known: &Known<'a>, walk: &mut Walk<'_>, cycle: &'a Cycle) {
         return;
     };
     let count =
-        known.record(set).and_then(|record| known.log.attribute(record, "count")).and_then(|v| v.number());
+        known.record(set).and_then(|record| known.log.attribute(record, "count")).and_then(Value::number);
     if let Some(want) = known.want_between(set, enable) {
         walk.open(place, want);
     } else if known.case.unit.candidates.iter().any(|other| other.value != stated.value) {
