@@ -13,7 +13,7 @@ const NAMED: usize = 4;
 /// Steps that the search for ways takes before it stops and says so. Rows that a person writes need a few dozen.
 const MOST_STEPS: usize = 20_000;
 
-/// Where a statement stands in a [`Case`].
+/// Where a statement stands in a [`crate::case::Case`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Slot {
     Serial,

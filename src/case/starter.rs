@@ -119,7 +119,7 @@ mod tests {
         let text = starter(&log("CU-20417"));
         for line in [
             "# The log: a\\u{1b}.log",
-            "# It holds 2 records, numbered from 3 to 61, displayed from 2031-05-10 06:00:00 to 2031-05-10 18:00:00 \
+            "# It holds 2 records, numbered from 3 to 61, displayed from 2031-05-10 06:00:00 to 2031-05-10 17:40:00 \
              (from the log's records, not from a paper).",
             "#serial = \"CU-20417\" # from the log's header, not from a paper",
             "#software = \"4.2\" # from the log's header, not from a paper",

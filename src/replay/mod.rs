@@ -80,13 +80,7 @@ impl Replay {
         let steps = sequence.steps;
         let front = front(log, case, unit, &steps);
         let back = back(log, case, unit, &steps);
-        let start = if front == Ending::FirstNumber {
-            // A unit that has recorded nothing yet has nothing in its memory of votes.
-            Belief::of(State { mode: Mode::Cleared, on: true })
-                .or(Belief::of(State { mode: Mode::Cleared, on: false }))
-        } else {
-            Belief::ANY
-        };
+        let start = if front == Ending::FirstNumber { new_unit(log, &steps) } else { Belief::ANY };
         let deviations = stretch::deviations(machine, log, &steps, start);
         let readable = stretch::without_conflicts(&steps, &deviations);
         let mut in_conflict = vec![false; steps.len()];
@@ -136,6 +130,22 @@ impl Replay {
             Step::Gap(gap) if gap.most != Some(0) => Some((at, *gap)),
             _ => None,
         })
+    }
+}
+
+/// The states of a unit that has recorded nothing yet: nothing is in its memory of votes. It was off if power-on is its
+/// first record, on if anything else is; only an export can be written out either way.
+fn new_unit(log: &Log, steps: &[Step]) -> Belief {
+    let first = match steps.first() {
+        Some(Step::Record(place)) => log.records().get(*place).map(|record| record.event),
+        _ => None,
+    };
+    let off = Belief::of(State { mode: Mode::Cleared, on: false });
+    let on = Belief::of(State { mode: Mode::Cleared, on: true });
+    match first {
+        Some(Event::PowerOn) => off,
+        Some(Event::Export) | None => off.or(on),
+        Some(_) => on,
     }
 }
 

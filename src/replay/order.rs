@@ -237,16 +237,15 @@ fn steps(log: &Log, unit: &UnitDescription, entries: &[Entry], incomplete: bool)
             },
             Entry::Record(place) => {
                 if let Some(next) = number(log, place) {
-                    match last {
-                        Some((last, from)) => settle(unit, &mut steps, from, (last, next), incomplete),
-                        None => {
-                            if unit.first_number == Some(next) {
-                                // Nothing can stand before a unit's first number.
-                                steps.retain(|step| matches!(step, Step::Record(_)));
-                            }
-                            if unit.number_step.is_some() {
-                                loosen(&mut steps, 0, Cause::Hole);
-                            }
+                    if let Some((last, from)) = last {
+                        settle(unit, &mut steps, from, (last, next), incomplete);
+                    } else {
+                        if unit.first_number == Some(next) {
+                            // Nothing can stand before a unit's first number.
+                            steps.retain(|step| matches!(step, Step::Record(_)));
+                        }
+                        if unit.number_step.is_some() {
+                            loosen(&mut steps, 0, Cause::Hole);
                         }
                     }
                     steps.push(Step::Record(place));

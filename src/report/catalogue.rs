@@ -146,12 +146,11 @@ fn distance(one: &str, other: &str) -> usize {
 #[must_use]
 pub fn near_words(word: &str) -> String {
     let near = near(word);
-    let text = if near.is_empty() {
+    if near.is_empty() {
         "the command 'rules' lists all ids".to_owned()
     } else {
         format!("near to it: {}. The command 'rules' lists all ids", near.join(", "))
-    };
-    text
+    }
 }
 
 #[cfg(test)]

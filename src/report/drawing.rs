@@ -214,7 +214,7 @@ fn edge(out: &mut String, labels: &mut String, (from, to): (State, State), event
     let (dx, dy) = (end.0 - start.0, end.1 - start.1);
     let length = length(dx, dy);
     // A point beside the middle of the line; the curve passes half as far from it.
-    let middle = ((start.0 + end.0) / 2, (start.1 + end.1) / 2);
+    let middle = (i32::midpoint(start.0, end.0), i32::midpoint(start.1, end.1));
     let knee = (middle.0 + dy * 2 * bend / length, middle.1 - dx * 2 * bend / length);
     let (a, b) = (border(start, knee), border(end, knee));
     let used = way.between(from, to) > 0;

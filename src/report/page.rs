@@ -112,7 +112,7 @@ impl Page {
     /// A label and the text that belongs to it, the text in a tone.
     pub(super) fn toned_field(&mut self, indent: usize, label: &str, tone: Tone, text: &str) {
         let room = self.width.saturating_sub(indent + LABEL);
-        // A digest is one word: it is not cut where it fits a line of its own.
+        // A digest is one word: it is not cut where it fits a line of its own. Nor does a label run into its text.
         let is_word = text.len() > room && text.len() + indent + 2 <= self.width && !text.contains(' ');
         if self.is_narrow() || is_word || label.width() >= LABEL {
             self.text(indent, Tone::Quiet, label);

@@ -118,11 +118,13 @@ impl<'a> Known<'a> {
     }
 
     /// Steps of an event inside a cycle, outside conflicts.
+    #[must_use]
     pub fn in_cycle(&self, cycle: &'a Cycle, event: Event) -> impl DoubleEndedIterator<Item = usize> + '_ {
         self.between(event, cycle.steps.start, cycle.steps.end)
     }
 
     /// Steps of an event from one step to before another, outside conflicts.
+    #[must_use]
     pub fn between(
         &self,
         event: Event,

@@ -31,6 +31,7 @@ impl<'a> Known<'a> {
     }
 
     /// Steps of an event in a cycle that the case file says belong to a phase, outside conflicts.
+    #[must_use]
     pub fn labelled_in(
         &self,
         cycle: &'a Cycle,

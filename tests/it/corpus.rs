@@ -80,7 +80,7 @@ fn every_log_meets_its_expectation() {
             match fs::read_to_string(&expectation) {
                 Ok(expected) if expected == now => {}
                 Ok(expected) => {
-                    wrong.push(format!("{name}/{stem}\n--- expected\n{expected}--- found\n{now}"))
+                    wrong.push(format!("{name}/{stem}\n--- expected\n{expected}--- found\n{now}"));
                 }
                 Err(_) => wrong.push(format!("{name}/{stem}.found is missing; found:\n{now}")),
             }

@@ -15,13 +15,13 @@ use logassay::unit::UnitDescription;
 const HEADING: &str = "unit-event-log 1";
 
 /// An example's log as a text that can be read, and its marks: line of the text (from 1), rule.
-pub struct Prepared {
+pub(crate) struct Prepared {
     pub text: String,
     pub marks: BTreeSet<(usize, String)>,
 }
 
 /// Takes the marks out of an example, gives it a heading and makes its closing line right.
-pub fn prepare(log: &str) -> Prepared {
+pub(crate) fn prepare(log: &str) -> Prepared {
     let mut lines: Vec<String> = Vec::new();
     let mut marks = BTreeSet::new();
     if !log.starts_with(HEADING) {
@@ -40,7 +40,7 @@ pub fn prepare(log: &str) -> Prepared {
 }
 
 /// The closing line for these lines: records and unread lines are counted and hashed, each with LF.
-pub fn closing(lines: &[String]) -> String {
+pub(crate) fn closing(lines: &[String]) -> String {
     let body: Vec<&String> = lines.iter().filter(|line| is_body(line)).collect();
     let bytes: String = body.iter().map(|line| format!("{line}\n")).collect();
     format!("end {} sha256:{}", body.len(), Digest::of(bytes.as_bytes()))
@@ -54,14 +54,14 @@ fn is_body(line: &str) -> bool {
 }
 
 /// The one log of a text.
-pub fn read(text: &str) -> Log {
+pub(crate) fn read(text: &str) -> Log {
     let mut logs = syntax::read(Arc::new(Source::new("example.log", text.as_bytes().to_vec())));
     assert_eq!(logs.len(), 1, "{text}");
     logs.remove(0)
 }
 
 /// The case of a text.
-pub fn case(text: &str) -> Case {
+pub(crate) fn case(text: &str) -> Case {
     match Case::read("example.case.toml", text) {
         Ok(file) => file.case,
         Err(troubles) => panic!("{text}\n{troubles:?}"),
@@ -69,7 +69,7 @@ pub fn case(text: &str) -> Case {
 }
 
 /// Which line a finding is about, and which rule it is of.
-pub fn mark(log: &Log, finding: &Finding) -> (usize, String) {
+pub(crate) fn mark(log: &Log, finding: &Finding) -> (usize, String) {
     let line = match finding.main {
         Place::Line(line) => log.line_number(line),
         Place::Log => 0,
@@ -78,7 +78,7 @@ pub fn mark(log: &Log, finding: &Finding) -> (usize, String) {
 }
 
 /// Every example with the rule that it stands in.
-pub fn all() -> impl Iterator<Item = (&'static str, &'static Example)> {
+pub(crate) fn all() -> impl Iterator<Item = (&'static str, &'static Example)> {
     RULES.iter().flat_map(|rule| rule.examples.iter().map(move |example| (rule.id, example)))
 }
 

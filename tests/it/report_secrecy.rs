@@ -6,7 +6,7 @@ use logassay::report::drawing::{self, Way};
 use logassay::report::{Layout, json, terminal, walk};
 use logassay::unit::UnitDescription;
 
-use crate::report::{frame, logs};
+use crate::pages::{frame, logs};
 
 /// The planted secret. It is no part of any word of the tool.
 const SECRET: &str = "QZXJ7";

@@ -39,7 +39,7 @@ fn every_key_of_the_built_in_text_has_a_comment_and_every_key_of_the_table_is_na
         match stated {
             Some(place) => assert!(lines[place - 1].starts_with('#'), "{} has no comment", key.name),
             None => {
-                assert!(text.contains(&format!("# {} is not given", key.name)), "{} is not named", key.name)
+                assert!(text.contains(&format!("# {} is not given", key.name)), "{} is not named", key.name);
             }
         }
     }

@@ -144,7 +144,7 @@ pub(crate) struct Face {
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(crate) enum Colour {
-    /// On a terminal that shows it, unless NO_COLOR is set
+    /// On a terminal that shows it, unless `NO_COLOR` is set
     Auto,
     /// Always
     Always,

@@ -35,7 +35,7 @@ impl Setting {
             None => None,
         };
         let folder = evidence.case_file.as_deref().and_then(Path::parent);
-        Setting::of(log, case_file, folder, evidence, false)
+        Setting::of(log, case_file.as_ref(), folder, evidence, false)
     }
 
     fn demonstration(evidence: &Evidence) -> Result<Setting, Failure> {
@@ -46,17 +46,17 @@ impl Setting {
             name: format!("the built-in demonstration {}{end}", chosen.name),
             bytes: text.as_bytes().to_vec(),
         };
-        Setting::of(file("", chosen.log), Some(file(", its case file", chosen.case)), None, evidence, true)
+        Setting::of(file("", chosen.log), Some(&file(", its case file", chosen.case)), None, evidence, true)
     }
 
     fn of(
         log: File,
-        case_file: Option<File>,
+        case_file: Option<&File>,
         folder: Option<&Path>,
         evidence: &Evidence,
         demonstration: bool,
     ) -> Result<Setting, Failure> {
-        let case = match &case_file {
+        let case = match case_file {
             Some(file) => {
                 let read = Case::read_bytes(&file.name, &file.bytes);
                 read.map_err(|troubles| Failure::Sheet { what: "case file", troubles })?.case
@@ -72,7 +72,7 @@ impl Setting {
         let frame = Frame {
             demonstration,
             command: command(std::env::args_os().skip(1).map(|word| word.to_string_lossy().into_owned())),
-            case_file: case_file.as_ref().map(paper),
+            case_file: case_file.map(paper),
             unit_file: unit_file.as_ref().map(paper),
         };
         let logs = syntax::read(Arc::new(Source::new(log.name, log.bytes)));

@@ -122,6 +122,15 @@ enum Judged {
 }
 
 fn judge(known: &Known<'_>, step: usize) -> Judged {
+    // Before any vote since a clear that is seen, a link changes nothing about the ballot units of a poll.
+    let before_any_vote = known.cycle_of(step).is_some_and(|cycle| {
+        cycle.begin.is_seen()
+            && known.want_in(cycle.steps.start, step).is_none()
+            && known.between(Event::Vote, cycle.steps.start, step).next().is_none()
+    });
+    if before_any_vote {
+        return Judged::InOrder;
+    }
     if !known.is_labelled(step, Phase::Poll) {
         return Judged::Open(Want::Label(Phase::Poll));
     }

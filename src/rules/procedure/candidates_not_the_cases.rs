@@ -8,6 +8,7 @@ use crate::rules::phases::said;
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
 
 use super::{DIARY, OTHER_RECORDS, SECOND_EXPORT};
+use crate::syntax::Value;
 
 pub(crate) static RULE: Rule = Rule {
     id: "candidates-not-the-cases",
@@ -66,6 +67,7 @@ pub(crate) static RULE: Rule = Rule {
             log: "1201 2031-05-03 10:00:00 clear\n\
                   1202 2031-05-03 10:01:00 candidate-set count=6\n\
                   1204 2031-05-10 06:52:00 total shown=0\n\
+                  ^ number-missing\n\
                   1205 2031-05-10 07:00:05 enable\n\
                   1206 2031-05-10 07:00:31 vote\n",
             case: "[[phase]]\nwas = \"poll\"\nrecords = \"1204-1206\"\nsource = \"Presiding officer's diary\"\n\
@@ -89,7 +91,7 @@ fn opening<'a>(known: &Known<'a>, walk: &mut Walk<'_>, cycle: &'a Cycle) {
         return;
     };
     let count =
-        known.record(set).and_then(|record| known.log.attribute(record, "count")).and_then(|v| v.number());
+        known.record(set).and_then(|record| known.log.attribute(record, "count")).and_then(Value::number);
     if let Some(want) = known.want_between(set, enable) {
         walk.open(place, want);
     } else if known.case.unit.candidates.iter().any(|other| other.value != stated.value) {

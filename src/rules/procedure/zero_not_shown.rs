@@ -7,6 +7,7 @@ use crate::replay::Cycle;
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
 
 use super::{DIARY, LOST_RECORD, OTHER_RECORDS};
+use crate::syntax::Value;
 
 pub(crate) static RULE: Rule = Rule {
     id: "zero-not-shown",
@@ -90,7 +91,7 @@ fn opening<'a>(known: &Known<'a>, walk: &mut Walk<'_>, cycle: &'a Cycle) {
     let totals: Vec<(usize, Option<u64>)> = known
         .between(Event::Total, earlier.unwrap_or(start), enable)
         .map(|step| {
-            (step, known.record(step).and_then(|r| known.log.attribute(r, "shown")).and_then(|v| v.number()))
+            (step, known.record(step).and_then(|r| known.log.attribute(r, "shown")).and_then(Value::number))
         })
         .collect();
     let zero = totals.iter().rev().find(|(_, shown)| *shown == Some(0));

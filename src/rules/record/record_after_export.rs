@@ -185,6 +185,10 @@ fn instant(text: &str) -> Option<Instant> {
 }
 
 /// Reads `time-offset` of RFC 3339, section 5.6, in milliseconds; the inner `None` is `-00:00`.
+#[allow(
+    clippy::option_option,
+    reason = "not readable, readable without a zone, and readable are three things"
+)]
 fn offset(text: &str) -> Option<Option<i64>> {
     if text.eq_ignore_ascii_case("z") {
         return Some(Some(0));

@@ -66,7 +66,6 @@ pub(crate) static RULE: Rule = Rule {
                 walk.contrary(main, contrary);
             }
         }
-        Order::ByNumber => walk.in_order(Place::Log),
         Order::File if known.replay.gaps().any(|(_, gap)| gap.cause == Cause::NumbersGoBack) => {
             walk.open(Place::Log, Want::Order);
         }
@@ -79,7 +78,7 @@ pub(crate) static RULE: Rule = Rule {
                 "in which order the export writes records".to_owned(),
             ),
         ),
-        Order::File => walk.in_order(Place::Log),
+        Order::ByNumber | Order::File => walk.in_order(Place::Log),
     },
 };
 
