@@ -210,8 +210,11 @@ pub fn page(examinations: &[Examination<'_>], frame: &Frame, layout: Layout) -> 
         let mut last = String::new();
         for row in rows(examination) {
             print_row(&mut page, &row, &last);
-            if let Some((_, after)) = row.words {
-                last = after;
+            // What the page did not print about a record in a conflict must be said at the next.
+            match row.words {
+                Some(_) if row.in_conflict => last.clear(),
+                Some((_, after)) => last = after,
+                None => {}
             }
         }
     }

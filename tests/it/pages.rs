@@ -240,6 +240,22 @@ fn the_walk_knows_what_can_be_known() {
 }
 
 #[test]
+fn the_walk_says_what_the_unit_was_behind_a_contradiction() {
+    let logs = logs(
+        "log",
+        b"unit-event-log 1\n7 2031-05-10 07:00:00 enable\n8 2031-05-10 07:00:05 enable\n\
+          9 2031-05-10 07:00:30 vote\n",
+    );
+    let (case, unit) = (Case::default(), UnitDescription::kestrane());
+    let examination = examine(&logs[0], &case, &unit);
+    let rows = walk::rows(&examination);
+    assert!(rows[1].in_conflict && rows[2].in_conflict && !rows[3].in_conflict);
+    let page = walk::page(&[examination], &frame(false), Layout::plain(100));
+    let (_, last) = page.split_once("07:00:30 vote").unwrap();
+    assert!(last.contains("the unit, before"), "{page}");
+}
+
+#[test]
 fn the_states_are_those_of_the_one_table() {
     let unit = UnitDescription::kestrane();
     let table = graph::table(&unit);

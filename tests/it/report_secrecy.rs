@@ -16,7 +16,7 @@ fn planted(line: &str) -> String {
     format!(
         "unit-event-log 1\nserial: CU-20417\n1201 2031-05-10 07:00:05 enable\n1202 2031-05-10 07:00:31 vote\n\
          1203 2031-05-10 07:00:50 enable\n{}\n1205 2031-05-10 07:02:02 vote\n1206 2031-05-10 07:02:20 vote\n",
-        line.replace("$", SECRET)
+        line.replace('$', SECRET)
     )
 }
 
