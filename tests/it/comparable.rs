@@ -11,10 +11,14 @@ use crate::lives::{case, log};
 
 /// The rules that are not kept on some events, numbered from 1201, with their case.
 fn not_kept_in(events: &[&str], case: &Case) -> Vec<&'static str> {
-    let lines: String = events.iter().enumerate().map(|(at, event)| format!("{} - {event}\n", 1201 + at)).collect();
+    let lines: String =
+        events.iter().enumerate().map(|(at, event)| format!("{} - {event}\n", 1201 + at)).collect();
     let log = log(&format!("unit-event-log 1\n{lines}"));
-    let mut rules: Vec<&'static str> =
-        examine(&log, case, &UnitDescription::kestrane()).findings.iter().map(|finding| finding.rule).collect();
+    let mut rules: Vec<&'static str> = examine(&log, case, &UnitDescription::kestrane())
+        .findings
+        .iter()
+        .map(|finding| finding.rule)
+        .collect();
     rules.dedup();
     rules
 }
@@ -24,7 +28,9 @@ fn not_kept(events: &[&str]) -> Vec<&'static str> {
 }
 
 fn poll(records: &str) -> Case {
-    case(&[format!("[[phase]]\nwas = \"poll\"\nrecords = \"{records}\"\nsource = \"diary\"\nby = \"presiding officer\"\n")])
+    case(&[format!(
+        "[[phase]]\nwas = \"poll\"\nrecords = \"{records}\"\nsource = \"diary\"\nby = \"presiding officer\"\n"
+    )])
 }
 
 #[test]
@@ -34,8 +40,18 @@ fn counters_are_zero_before_the_poll_opens_1_1_3_b() {
     let without = ["result", "clear", "enable", "vote", "close"];
     assert_eq!(not_kept_in(&without, &poll("1203-1205")), ["zero-not-shown"]);
     // Going on after a night is no second opening: nothing has to be zero.
-    let overnight =
-        ["result", "clear", "total shown=0", "enable", "vote", "power-off", "power-on", "enable", "vote", "close"];
+    let overnight = [
+        "result",
+        "clear",
+        "total shown=0",
+        "enable",
+        "vote",
+        "power-off",
+        "power-on",
+        "enable",
+        "vote",
+        "close",
+    ];
     assert!(not_kept_in(&overnight, &poll("1203-1210")).is_empty());
 }
 

@@ -1,6 +1,8 @@
 //! The law of less knowledge, over every rule about events: whoever knows less may only be told as much, or that it
 //! cannot be told.
 
+use std::cell::Cell;
+
 use logassay::examine;
 use logassay::finding::Verdict;
 use logassay::replay::Replay;
@@ -61,7 +63,11 @@ fn apply(life: &Life, less: &Less) -> Option<(String, Vec<String>)> {
             if rows.is_empty() {
                 return None;
             }
-            rows.remove(at.index(rows.len()));
+            // A fact that excuses replaces a printed assumption ("the case file states none"). Withdrawing it brings
+            // the assumption back: that is another knowledge, not less of it.
+            if rows.remove(at.index(rows.len())).contains("[[fact]]") {
+                return None;
+            }
             Some((life.text(), rows))
         }
     }
@@ -72,7 +78,8 @@ fn whoever_knows_less_is_told_as_much_or_that_it_cannot_be_told() {
     let config = Config { cases: 1500, failure_persistence: None, ..Config::default() };
     let rng = TestRng::from_seed(RngAlgorithm::ChaCha, &[7; 32]);
     let unit = UnitDescription::kestrane();
-    let (mut same, mut weaker, mut conflicts) = (0_u32, 0_u32, 0_u32);
+    let (same, weaker, conflicts) = (Cell::new(0_u32), Cell::new(0_u32), Cell::new(0_u32));
+    let count = |cell: &Cell<u32>| cell.set(cell.get() + 1);
     TestRunner::new_with_rng(config, rng)
         .run(&(life(), less()), |(life, less)| {
             let Some((text, rows)) = apply(&life, &less) else { return Ok(()) };
@@ -82,10 +89,14 @@ fn whoever_knows_less_is_told_as_much_or_that_it_cannot_be_told() {
             let papers = life.rows.join("\n");
             // Nothing fits what is known less: then nothing fits what is known.
             if !lesser.replay.deviations.is_empty() {
-                prop_assert!(!known.replay.deviations.is_empty(), "{less:?}\n{}\n{text}\n{papers}", life.text());
+                prop_assert!(
+                    !known.replay.deviations.is_empty(),
+                    "{less:?}\n{}\n{text}\n{papers}",
+                    life.text()
+                );
             }
             if !known.replay.deviations.is_empty() {
-                conflicts += 1;
+                count(&conflicts);
                 return Ok(());
             }
             for (more, fewer) in known.answers.iter().zip(&lesser.answers) {
@@ -93,9 +104,9 @@ fn whoever_knows_less_is_told_as_much_or_that_it_cannot_be_told() {
                     continue;
                 }
                 if more.verdict == fewer.verdict {
-                    same += 1;
+                    count(&same);
                 } else {
-                    weaker += 1;
+                    count(&weaker);
                 }
                 prop_assert!(
                     fewer.verdict == more.verdict || fewer.verdict == Verdict::CannotBeTold,
@@ -110,6 +121,7 @@ fn whoever_knows_less_is_told_as_much_or_that_it_cannot_be_told() {
         })
         .unwrap();
     // The law was put to the test: answers did change, and most lives were without contradiction or with one.
+    let (same, weaker, conflicts) = (same.get(), weaker.get(), conflicts.get());
     assert!(same > 1000 && weaker > 300 && conflicts > 100, "{same} {weaker} {conflicts}");
 }
 

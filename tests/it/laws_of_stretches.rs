@@ -55,7 +55,13 @@ fn impossible(word: &[Event]) -> bool {
 fn word(longest: usize) -> impl Strategy<Value = Vec<Event>> {
     let any = prop::sample::select(Event::all().collect::<Vec<_>>());
     let busy = prop::sample::select(vec![
-        Event::Enable, Event::Vote, Event::Close, Event::Result, Event::Clear, Event::PowerOn, Event::PowerOff,
+        Event::Enable,
+        Event::Vote,
+        Event::Close,
+        Event::Result,
+        Event::Clear,
+        Event::PowerOn,
+        Event::PowerOff,
     ]);
     prop::collection::vec(prop_oneof![any, busy], 1..longest)
 }

@@ -32,8 +32,11 @@ impl Life {
 /// A log file of some body lines.
 pub(crate) fn file(lines: &[String], closed: bool) -> String {
     let body: String = lines.iter().map(|line| format!("{line}\n")).collect();
-    let end =
-        if closed { format!("end {} sha256:{}\n", lines.len(), Digest::of(body.as_bytes())) } else { String::new() };
+    let end = if closed {
+        format!("end {} sha256:{}\n", lines.len(), Digest::of(body.as_bytes()))
+    } else {
+        String::new()
+    };
     format!("unit-event-log 1\n{body}{end}")
 }
 
@@ -56,9 +59,26 @@ fn row(table: &str, keys: &str) -> String {
 
 /// Something that may stand anywhere, lawful there or not.
 const ODD: &[&str] = &[
-    "enable", "vote", "vote bu=BU-1", "close", "result", "clear", "power-on", "power-off", "cover-opened",
-    "self-test result=fail", "self-test result=pass", "link-up bu=BU-1", "link-up bu=BU-2", "link-down bu=BU-1",
-    "candidate-set count=3", "total shown=0", "total shown=4", "enable-lapsed", "lamp-test", "battery-level mv=7400",
+    "enable",
+    "vote",
+    "vote bu=BU-1",
+    "close",
+    "result",
+    "clear",
+    "power-on",
+    "power-off",
+    "cover-opened",
+    "self-test result=fail",
+    "self-test result=pass",
+    "link-up bu=BU-1",
+    "link-up bu=BU-2",
+    "link-down bu=BU-1",
+    "candidate-set count=3",
+    "total shown=0",
+    "total shown=4",
+    "enable-lapsed",
+    "lamp-test",
+    "battery-level mv=7400",
     "export",
 ];
 
@@ -81,12 +101,16 @@ pub(crate) fn life() -> impl Strategy<Value = Life> {
         prop::collection::vec(prop::collection::vec(any::<u8>(), 0..4), 0..3),
         prop::collection::vec(any::<u8>(), 0..6),
         prop::collection::vec(any::<bool>(), 12),
-        prop::collection::vec((any::<prop::sample::Index>(), 0_u8..3, prop::sample::select(ODD.to_vec())), 0..4),
+        prop::collection::vec(
+            (any::<prop::sample::Index>(), 0_u8..3, prop::sample::select(ODD.to_vec())),
+            0..4,
+        ),
         prop::collection::vec(any::<bool>(), 14),
     );
     parts.prop_map(|(first, mocks, voters, choose, changes, papers)| {
         let mut events: Vec<String> = Vec::new();
-        let say = |events: &mut Vec<String>, words: &[&str]| events.extend(words.iter().map(|w| (*w).to_owned()));
+        let say =
+            |events: &mut Vec<String>, words: &[&str]| events.extend(words.iter().map(|w| (*w).to_owned()));
         say(&mut events, &["power-on", "self-test result=pass"]);
         if choose[0] {
             say(&mut events, &["candidate-set count=2"]);
@@ -139,8 +163,21 @@ pub(crate) fn life() -> impl Strategy<Value = Life> {
                 row("phase", &format!("was = \"{was}\"\nrecords = \"{}-{}\"", first + from, first + to))
             })
             .collect();
-        let facts = ["unit-replaced", "mock-votes-deducted", "ballot-unit-replaced", "cleared-after-count", "cover-opened-for-cause"];
-        rows.extend(facts.iter().zip(&papers[4..]).filter(|(_, no)| !**no).take(2).map(|(what, _)| row("fact", &format!("what = \"{what}\""))));
+        let facts = [
+            "unit-replaced",
+            "mock-votes-deducted",
+            "ballot-unit-replaced",
+            "cleared-after-count",
+            "cover-opened-for-cause",
+        ];
+        rows.extend(
+            facts
+                .iter()
+                .zip(&papers[4..])
+                .filter(|(_, no)| !**no)
+                .take(2)
+                .map(|(what, _)| row("fact", &format!("what = \"{what}\""))),
+        );
         if papers[10] {
             rows.push(row("end", "closed = \"front\""));
         }

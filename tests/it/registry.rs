@@ -9,15 +9,33 @@ use logassay::rules::{Basis, DEVIATIONS, Family, RULES, Rule};
 
 /// Words that accuse, or that claim to know what nobody can read from a log.
 const ACCUSING: &[&str] = &[
-    "fraud", "tamper", "manipulat", "rigg", "forge", "cheat", "steal", "stole", "crime", "criminal", "guilt", "illegal",
-    "suspicious", "malicious", "probably", "likely", "abnormal", "proves",
+    "fraud",
+    "tamper",
+    "manipulat",
+    "rigg",
+    "forge",
+    "cheat",
+    "steal",
+    "stole",
+    "crime",
+    "criminal",
+    "guilt",
+    "illegal",
+    "suspicious",
+    "malicious",
+    "probably",
+    "likely",
+    "abnormal",
+    "proves",
 ];
 
 /// Every text of a rule that a reader meets, with what it is.
 fn texts(rule: &Rule) -> Vec<(&'static str, &'static str)> {
-    let mut texts = vec![("title", rule.title), ("asks", rule.asks), ("why", rule.why), ("occasions", rule.occasions)];
+    let mut texts =
+        vec![("title", rule.title), ("asks", rule.asks), ("why", rule.why), ("occasions", rule.occasions)];
     for basis in rule.basis {
-        let (Basis::Unit(text) | Basis::Format(text) | Basis::Practice(text) | Basis::Comparable(text)) = basis;
+        let (Basis::Unit(text) | Basis::Format(text) | Basis::Practice(text) | Basis::Comparable(text)) =
+            basis;
         texts.push(("basis", text));
     }
     for ordinary in rule.ordinary {
@@ -37,7 +55,9 @@ fn ids_are_unique_and_are_the_names_of_the_files() {
         let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/rules").join(family.word());
         let files: BTreeSet<String> = std::fs::read_dir(folder)
             .unwrap()
-            .filter_map(|entry| entry.unwrap().file_name().to_str()?.strip_suffix(".rs").map(|s| s.replace('_', "-")))
+            .filter_map(|entry| {
+                entry.unwrap().file_name().to_str()?.strip_suffix(".rs").map(|s| s.replace('_', "-"))
+            })
             .filter(|name| name != "mod")
             .collect();
         let listed: BTreeSet<String> =
@@ -51,7 +71,8 @@ fn ids_are_unique_and_are_the_names_of_the_files() {
 fn every_rule_fires_and_has_a_near_miss() {
     for rule in RULES {
         let mark = format!("^ {}\n", rule.id);
-        let fires = rule.examples.iter().filter(|example| format!("{}\n", example.log).contains(&mark)).count();
+        let fires =
+            rule.examples.iter().filter(|example| format!("{}\n", example.log).contains(&mark)).count();
         let misses = rule
             .examples
             .iter()
@@ -65,10 +86,16 @@ fn every_rule_fires_and_has_a_near_miss() {
 #[test]
 fn every_rule_is_explained() {
     for rule in RULES {
-        assert!(!rule.basis.is_empty() && !rule.ordinary.is_empty() && !rule.look_next.is_empty(), "{}", rule.id);
+        assert!(
+            !rule.basis.is_empty() && !rule.ordinary.is_empty() && !rule.look_next.is_empty(),
+            "{}",
+            rule.id
+        );
         let comparable = rule.basis.iter().all(|basis| matches!(basis, Basis::Comparable(_)));
         assert!(!comparable || rule.weight == Weight::Remark, "{} rests on nothing that binds here", rule.id);
-        for comparable in rule.basis.iter().filter_map(|b| if let Basis::Comparable(t) = b { Some(t) } else { None }) {
+        for comparable in
+            rule.basis.iter().filter_map(|b| if let Basis::Comparable(t) = b { Some(t) } else { None })
+        {
             assert!(comparable.contains("VVSG"), "{}: {comparable} names no source", rule.id);
         }
     }
@@ -120,7 +147,9 @@ fn every_rule_fires_somewhere_in_the_corpus() {
     let found: String = crate::corpus::FOLDERS
         .iter()
         .flat_map(|name| crate::corpus::stems(name, ".found").into_iter().map(move |stem| (name, stem)))
-        .map(|(name, stem)| std::fs::read_to_string(crate::corpus::folder(name).join(stem + ".found")).unwrap())
+        .map(|(name, stem)| {
+            std::fs::read_to_string(crate::corpus::folder(name).join(stem + ".found")).unwrap()
+        })
         .collect();
     for rule in RULES {
         assert!(found.contains(&format!(": {} (", rule.id)), "{} fires nowhere in the corpus", rule.id);

@@ -23,7 +23,7 @@ pub(crate) static RULE: Rule = Rule {
         Basis::Comparable("VVSG 2.0, 11.1-C: entries cannot be changed without its being noticed"),
     ],
     why: "A chain ties each record to all before it. Where a value does not follow, one of the two records is not as \
-          it was when the chain was made, or a record between them is gone. A chain proves nothing about records \
+          it was when the chain was made, or a record between them is gone. A chain says nothing about records \
           before its first value, and whoever can make the whole chain anew can make any log fit.",
     ordinary: &[
         Ordinary {
