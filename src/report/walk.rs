@@ -60,7 +60,29 @@ struct Walk {
     demonstration: Option<&'static str>,
     source: Shown,
     sha256: String,
-    logs: Vec<Vec<Row>>,
+    logs: Vec<WalkedLog>,
+}
+
+/// One log of the walk.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+struct WalkedLog {
+    /// Number of minimal contradictory stretches.
+    contradictions: usize,
+    /// Names of the states that the unit may be in after the last record.
+    states_at_end: Vec<String>,
+    /// The lines, in the order of the file.
+    lines: Vec<Row>,
+}
+
+impl WalkedLog {
+    fn of(examination: &Examination<'_>) -> WalkedLog {
+        let replay = &examination.replay;
+        WalkedLog {
+            contradictions: replay.deviations.len(),
+            states_at_end: replay.at_end.states().map(State::name).collect(),
+            lines: rows(examination),
+        }
+    }
 }
 
 /// The rows of a log, one per line, in the order of the file.
@@ -179,7 +201,7 @@ pub fn json(examinations: &[Examination<'_>], frame: &Frame) -> String {
         demonstration: frame.demonstration.then_some(NO_EVIDENCE),
         source: source.map_or_else(|| Shown::inert(""), crate::source::Source::name),
         sha256: source.map(|source| source.digest().to_string()).unwrap_or_default(),
-        logs: examinations.iter().map(rows).collect(),
+        logs: examinations.iter().map(WalkedLog::of).collect(),
     })
 }
 

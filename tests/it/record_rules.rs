@@ -360,3 +360,22 @@ fn words_beside_a_vote_that_are_no_record_stay_open() {
     assert_eq!(judge("1201 - total\n; names of candidates were read out\n1202 - total\n"), Verdict::Kept);
     assert_eq!(judge("1201 - total\n1202 - candidate-3-pressed\n1203 - total\n"), Verdict::CannotBeTold);
 }
+
+#[test]
+fn all_records_that_tell_are_one_finding_that_says_who_called_them_the_poll() {
+    let told = PAIRS.replace(" vote\n", " vote candidate=1\n");
+    let stated = "[[phase]]\nwas = \"poll\"\nrecords = \"1203-1204\"\nsource = \"Diary\"\nby = \"Presiding officer\"\n";
+    let logs = syntax::read(Arc::new(Source::new("test", format!("{HEAD}{told}").into_bytes())));
+    let case = Case::read("case", stated).unwrap().case;
+    let unit = kestrane();
+    let premises = |case: &Case| -> Vec<(usize, String)> {
+        let examination = examine(&logs[0], case, &unit);
+        let findings = examination.findings_of("choice-disclosed");
+        findings.map(|finding| (finding.others.len(), finding.assumptions[0].0.clone())).collect()
+    };
+    let unstated =
+        "these records were part of the poll; the case file does not say what they were".to_owned();
+    assert_eq!(premises(&Case::default()), [(1, unstated.clone())]);
+    let said = "these records were part of the poll, as Presiding officer states in Diary".to_owned();
+    assert_eq!(premises(&case), [(0, unstated), (0, said)]);
+}

@@ -4,7 +4,7 @@ use sha2::{Digest as _, Sha256};
 
 use super::{EXPORT_AGAIN, EXPORTER, MAKER, WAY_OF_THE_FILE};
 use crate::finding::{Kind, Place, Weight};
-use crate::replay::{Cause, Step};
+use crate::replay::Step;
 use crate::rules::{Basis, Contrary, Example, Family, Known, Ordinary, Rule, Scope, Want};
 use crate::source::Digest;
 use crate::syntax::Record;
@@ -23,7 +23,7 @@ pub(crate) static RULE: Rule = Rule {
         Basis::Comparable("VVSG 2.0, 11.1-C: entries cannot be changed without its being noticed"),
     ],
     why: "A chain ties each record to all before it. Where a value does not follow, one of the two records is not as \
-          it was when the chain was made, or a record between them is gone. A chain proves nothing about records \
+          it was when the chain was made, or a record between them is gone. A chain says nothing about records \
           before its first value, and whoever can make the whole chain anew can make any log fit.",
     ordinary: &[
         Ordinary {
@@ -69,12 +69,7 @@ pub(crate) static RULE: Rule = Rule {
                 if let Step::Gap(gap) = step
                     && gap.most != Some(0)
                 {
-                    walk.unseen(match gap.cause {
-                        Cause::Unread => Want::UnreadLines,
-                        Cause::Hole => Want::MissingNumbers,
-                        Cause::NumbersGoBack => Want::Order,
-                        Cause::Conflict => Want::Conflict,
-                    });
+                    walk.unseen(Want::of_gap(*gap));
                 }
                 continue;
             };

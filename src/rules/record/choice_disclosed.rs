@@ -4,6 +4,8 @@ use super::{EXPORTER, MAKER, WAY_OF_THE_FILE, count, places};
 use crate::case::Phase;
 use crate::event::Event;
 use crate::finding::{Kind, Place, Weight};
+use crate::replay::cycle::covers;
+use crate::rules::phases::said;
 use crate::rules::{Basis, Contrary, Example, Family, Known, Ordinary, Rule, Scope, Walk, Want};
 use crate::source::{MASK, disclosure_in};
 use crate::syntax::{LineKind, Record, Secrecy};
@@ -85,10 +87,17 @@ pub(crate) static RULE: Rule = Rule {
         },
     ],
     walk: |known, walk| {
+        // One finding for all records whose belonging to the poll rests on the same statement.
+        let mut found: Vec<Telling> = Vec::new();
         for (place, record) in known.log.records().iter().enumerate() {
             // The same records whose unknown attributes are covered in every output.
             if known.log.touches_ballot(place) {
-                judge(known, walk, place, record);
+                judge(known, walk, place, record, &mut found);
+            }
+        }
+        for telling in &found {
+            if let Some((main, contrary)) = contrary(known, telling) {
+                walk.contrary(main, contrary);
             }
         }
         texts_beside_votes(known, walk);
@@ -107,7 +116,7 @@ fn is_known_not_poll(known: &Known<'_>, place: usize) -> bool {
     known.replay.labels.get(place).is_some_and(|label| !label.is_empty() && !label.may_be(Phase::Poll))
 }
 
-fn judge(known: &Known<'_>, walk: &mut Walk<'_>, place: usize, record: &Record) {
+fn judge(known: &Known<'_>, walk: &mut Walk<'_>, place: usize, record: &Record, found: &mut Vec<Telling>) {
     let at = Place::Line(record.line);
     if is_known_not_poll(known, place) {
         walk.in_order(at);
@@ -125,7 +134,14 @@ fn judge(known: &Known<'_>, walk: &mut Walk<'_>, place: usize, record: &Record) 
         telling += u64::from(names(value.text()) || (!is_known && names(key.text())));
     }
     if telling > 0 {
-        walk.contrary(at, contrary(known, place, record, telling));
+        let poll = poll_premise(known, record);
+        match found.iter_mut().find(|found| found.poll == poll) {
+            Some(found) => {
+                found.lines.push(record.line);
+                found.attributes += telling;
+            }
+            None => found.push(Telling { poll, lines: vec![record.line], attributes: telling }),
+        }
     } else if record.event == Event::Unknown && known.log.word(record).as_str().contains(MASK) {
         walk.open(
             at,
@@ -150,36 +166,52 @@ fn judge(known: &Known<'_>, walk: &mut Walk<'_>, place: usize, record: &Record) 
     }
 }
 
-fn contrary(known: &Known<'_>, place: usize, record: &Record, telling: u64) -> Contrary {
-    let beside: Vec<usize> = [place.checked_sub(1), place.checked_add(1)]
-        .into_iter()
-        .flatten()
-        .filter(|_| record.event != Event::Vote)
-        .filter_map(|beside| known.log.records().get(beside))
-        .filter(|beside| beside.event == Event::Vote)
-        .map(|beside| beside.line)
-        .collect();
-    let is_labelled = known.replay.labels.get(place).is_some_and(|label| label.may_be(Phase::Poll));
-    let poll = if is_labelled {
-        "the record was part of the poll, as the case file states"
-    } else {
-        "the record was part of the poll; the case file does not say what it was"
+/// Records that tell something, with what their belonging to the poll rests on.
+struct Telling {
+    poll: String,
+    lines: Vec<usize>,
+    attributes: u64,
+}
+
+/// That a record was part of the poll, and who says so.
+fn poll_premise(known: &Known<'_>, record: &Record) -> String {
+    let stated = known
+        .case
+        .phases
+        .iter()
+        .find(|stated| stated.value.0 == Phase::Poll && covers(&stated.value.1, known.log, record));
+    match stated {
+        Some(stated) => format!("these records were part of the poll, {}", said(&stated.basis)),
+        None => "these records were part of the poll; the case file does not say what they were".to_owned(),
+    }
+}
+
+fn contrary(known: &Known<'_>, telling: &Telling) -> Option<(Place, Contrary)> {
+    let [main, rest @ ..] = telling.lines.as_slice() else {
+        return None;
     };
-    Contrary {
-        others: places(&beside),
+    let first = known.log.line_number(*main);
+    let many = telling.lines.len() as u64;
+    let contrary = Contrary {
+        others: places(rest),
         expected: "A vote record names its ballot unit and nothing else; no record beside it names a voter."
             .to_owned(),
         shows: format!(
-            "{} carries {} in words of a choice or an identity. What they say is covered in every output.",
-            super::capital(&known.record_name(record)),
-            count(telling, "attribute", "attributes")
+            "{}, first on line {first}, in words of a choice or an identity. What the words say is covered in every \
+             output.",
+            count(many, "record at a vote carries an attribute", "records at a vote carry attributes")
         ),
-        measured: None,
+        measured: Some(format!(
+            "{}, {}",
+            count(many, "record", "records"),
+            count(telling.attributes, "attribute", "attributes")
+        )),
         assumptions: vec![
-            poll.to_owned(),
+            telling.poll.clone(),
             "the words mean what they say: the attribute tells a choice or an identity".to_owned(),
         ],
-    }
+    };
+    Some((Place::Line(*main), contrary))
 }
 
 /// Comments and lines that could not be read are no records, and nobody knows what they say. Where something of them

@@ -4,6 +4,7 @@ use super::{EXPORTER, MAKER, WAY_OF_THE_FILE};
 use crate::case::Stated;
 use crate::event::Event;
 use crate::finding::{Kind, Place, Weight};
+use crate::rules::phases::said;
 use crate::rules::{Basis, Contrary, Example, Family, Needs, Ordinary, Rule, Scope, Walk, Want};
 use crate::source::Shown;
 use crate::syntax::Value;
@@ -133,11 +134,7 @@ fn compare(walk: &mut Walk<'_>, at: Place, what: &str, value: Value<'_>, stated:
     let contrary = Contrary {
         expected: format!("The {what} in the log is '{paper}', as the case file states."),
         shows: format!("The log names the {what} '{}'; the case file states '{paper}'.", value.shown()),
-        assumptions: vec![format!(
-            "the {what} of the unit is '{paper}', as {} states in {}",
-            Shown::inert(&first.basis.by),
-            Shown::inert(&first.basis.source)
-        )],
+        assumptions: vec![format!("the {what} of the unit is '{paper}', {}", said(&first.basis))],
         ..Contrary::default()
     };
     walk.contrary(at, contrary);

@@ -3,7 +3,7 @@
 use super::{EXPORT_AGAIN, MAKER, count, duration, places};
 use crate::event::Event;
 use crate::finding::{Kind, Weight};
-use crate::replay::{Cause, Step};
+use crate::replay::Step;
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
 use crate::syntax::{Record, Stamp, Value};
 
@@ -153,12 +153,7 @@ fn lawful(known: &Known<'_>, from: (usize, Stamp), to: (usize, Stamp)) -> Lawful
         if let Some(Step::Gap(gap)) = known.replay.steps.get(step)
             && gap.most != Some(0)
         {
-            return Lawful::Perhaps(match gap.cause {
-                Cause::Unread => Want::UnreadLines,
-                Cause::Hole => Want::MissingNumbers,
-                Cause::NumbersGoBack => Want::Order,
-                Cause::Conflict => Want::Conflict,
-            });
+            return Lawful::Perhaps(Want::of_gap(*gap));
         }
         if known.in_conflict(step) {
             return Lawful::Perhaps(Want::Conflict);
