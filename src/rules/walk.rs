@@ -122,7 +122,7 @@ impl Walk<'_> {
             main,
             others,
             expected: contrary.expected,
-            shows: contrary.shows,
+            shows: sentences(&contrary.shows),
             measured: contrary.measured,
             assumptions: contrary.assumptions.into_iter().map(Assumption).collect(),
             group,
@@ -209,6 +209,20 @@ impl Walk<'_> {
         };
         Outcome { answer, findings: self.findings }
     }
+}
+
+/// Sentences with a capital at the beginning of each: a record's name may open one, or stand inside.
+fn sentences(text: &str) -> String {
+    let mut begins = true;
+    let mut last = ' ';
+    text.chars()
+        .map(|c| {
+            let here = begins && !c.is_whitespace();
+            begins = if here { false } else { begins || (last == '.' && c == ' ') };
+            last = c;
+            if here { c.to_ascii_uppercase() } else { c }
+        })
+        .collect()
 }
 
 /// How far an answer reaches: how many occasions, from where to where.
