@@ -32,10 +32,17 @@ fn next(state: State, event: Event) -> Option<State> {
         (Event::EnableLapsed, EnabledFirst | EnabledAgain) => on(rest),
         (Event::Close, Cleared | Between | EnabledFirst | EnabledAgain) => on(Closed),
         (Event::Result, Closed | ResultShown) => on(ResultShown),
-        (Event::Clear, ResultShown | Cleared) => on(Cleared),
-        (Event::CandidateSet, Cleared) => on(Cleared),
-        (Event::Enable | Event::Vote | Event::EnableLapsed | Event::Close, _) => None,
-        (Event::Result | Event::Clear | Event::CandidateSet, _) => None,
+        (Event::Clear, ResultShown | Cleared) | (Event::CandidateSet, Cleared) => on(Cleared),
+        (
+            Event::Enable
+            | Event::Vote
+            | Event::EnableLapsed
+            | Event::Close
+            | Event::Result
+            | Event::Clear
+            | Event::CandidateSet,
+            _,
+        ) => None,
         (_, mode) => on(mode),
     }
 }
