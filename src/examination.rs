@@ -1,8 +1,10 @@
 //! An examination: one log, one case, one unit description; every rule's answer, every finding, in one value.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use crate::case::{Case, Phase, Version};
 use crate::coverage::Coverage;
-use crate::finding::{Answer, Ask, Assumption, Finding, Kind, Verdict};
+use crate::finding::{Answer, Ask, Assumption, Finding, Kind, Place, Verdict};
 use crate::replay::{Machine, Replay};
 use crate::rules::{self, Known, Outcome, RULES};
 use crate::source::Shown;
@@ -127,16 +129,27 @@ fn agree(runs: &[Run], place: usize) -> (Option<Answer>, Vec<Finding>) {
         answer.versions =
             outcomes.iter().map(|(words, outcome)| ((*words).clone(), outcome.answer.verdict)).collect();
     }
+    if outcomes.len() == 1 {
+        return (Some(answer), first.findings.clone());
+    }
+    // Findings are told apart by the places they point at.
+    let places = |outcome: &Outcome| -> BTreeSet<(Place, Vec<Place>)> {
+        outcome.findings.iter().map(|finding| (finding.main, finding.others.clone())).collect()
+    };
+    let of_each: Vec<BTreeSet<(Place, Vec<Place>)>> =
+        outcomes.iter().map(|(_, outcome)| places(outcome)).collect();
+    let mut seen: BTreeSet<(Place, Vec<Place>)> = BTreeSet::new();
     let mut findings: Vec<Finding> = Vec::new();
     for (words, outcome) in &outcomes {
         for finding in &outcome.findings {
-            let same = |other: &Finding| other.main == finding.main && other.others == finding.others;
-            if findings.iter().any(same) {
+            let key = (finding.main, finding.others.clone());
+            let in_all = of_each.iter().all(|places| places.contains(&key));
+            if !seen.insert(key) {
                 continue;
             }
             let mut finding = finding.clone();
             // A finding that not every version gives follows only if a version that gives it holds.
-            if !outcomes.iter().all(|(_, other)| other.findings.iter().any(same)) {
+            if !in_all {
                 finding.kind = Kind::Conditional;
                 finding
                     .assumptions
@@ -150,14 +163,15 @@ fn agree(runs: &[Run], place: usize) -> (Option<Answer>, Vec<Finding>) {
 
 /// Groups of one finding are no groups; the others are numbered from 1 in the order of the file.
 fn number_groups(findings: &mut [Finding]) {
-    let mut sizes: std::collections::BTreeMap<usize, usize> = std::collections::BTreeMap::new();
+    let mut sizes: BTreeMap<usize, usize> = BTreeMap::new();
     for group in findings.iter().filter_map(|finding| finding.group) {
         *sizes.entry(group).or_default() += 1;
     }
-    let kept: Vec<usize> = sizes.into_iter().filter(|(_, size)| *size > 1).map(|(group, _)| group).collect();
+    let kept = sizes.into_iter().filter(|(_, size)| *size > 1);
+    let numbers: BTreeMap<usize, usize> =
+        kept.enumerate().map(|(place, (group, _))| (group, place + 1)).collect();
     for finding in findings {
-        finding.group =
-            finding.group.and_then(|group| kept.iter().position(|k| *k == group)).map(|place| place + 1);
+        finding.group = finding.group.and_then(|group| numbers.get(&group).copied());
     }
 }
 

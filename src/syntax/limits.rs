@@ -15,6 +15,8 @@ pub struct Limits {
     pub attributes: usize,
     /// Header lines of one log.
     pub headers: usize,
+    /// Logs of one source; the lines of further ones are counted with the last.
+    pub logs: usize,
     /// Records of one log.
     pub records: usize,
     /// Lines of one log.
@@ -32,6 +34,7 @@ pub const LIMITS: Limits = Limits {
     word_chars: 40,
     attributes: 32,
     headers: 64,
+    logs: 4000,
     records: 1_000_000,
     lines: 2_000_000,
     faults: 1000,
@@ -47,6 +50,7 @@ pub fn limits_manual() -> String {
         ("characters of an event's word or of a key", LIMITS.word_chars, "`word-too-long`, `key-too-long`"),
         ("attributes of one record", LIMITS.attributes, "`attributes-too-many`"),
         ("header lines of one log", LIMITS.headers, "`headers-too-many`"),
+        ("logs of one file", LIMITS.logs, "lines of further logs are counted with the last as not read"),
         ("records of one log", LIMITS.records, "`records-too-many`; the rest is counted"),
         ("lines of one log", LIMITS.lines, "`lines-too-many`; the rest is counted"),
         ("faults of one log kept with their place", LIMITS.faults, "the rest is counted by kind"),

@@ -27,7 +27,9 @@ pub(super) fn read_within(source: &Arc<Source>, limits: &Limits) -> Vec<Log> {
     let mut reader = Reader::begin(source, limits, 1);
     for (index, line) in pages::lines(source).enumerate() {
         let heading = line::begins_with(source.raw_at(line.content), line::HEADING_WORD);
-        if heading && reader.has_begun {
+        if heading && reader.has_begun && logs.len() + 1 >= limits.logs {
+            reader.is_full = true;
+        } else if heading && reader.has_begun {
             logs.push(reader.finish());
             reader = Reader::begin(source, limits, index + 1);
         }
@@ -267,6 +269,16 @@ mod tests {
         assert_eq!((first.lines.len(), first.lines_not_read, first.records.len()), (5, 2, 2));
         assert_eq!(first.faults.first().map(|f| (f.code, f.line)), Some((FaultCode::RecordsTooMany, 4)));
         assert_eq!((second.first_line, second.records.len(), second.lines_not_read), (8, 1, 0));
+    }
+
+    #[test]
+    fn past_the_limit_of_logs_their_lines_are_counted_with_the_last() {
+        let limits = Limits { logs: 2, ..LIMITS };
+        let logs =
+            read_small("unit-event-log 1\nunit-event-log 1\n1 - vote\nunit-event-log 1\n2 - vote\n", limits);
+        assert_eq!(logs.len(), 2);
+        let last = logs.last().unwrap();
+        assert_eq!((last.records.len(), last.lines.len(), last.lines_not_read), (1, 2, 2));
     }
 
     #[test]

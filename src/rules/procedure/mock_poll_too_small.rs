@@ -166,10 +166,10 @@ fn contrary(
         others: Vec::new(),
         expected: "A mock poll reaches the number of votes that the local procedure asks for.".to_owned(),
         shows: format!(
-            "{} is the last vote of the mock poll. The largest mock poll recorded has {count} votes.",
+            "{} is the last vote of the mock poll. Votes recorded in the largest mock poll: {count}.",
             known.name(last)
         ),
-        measured: Some(format!("{count} votes of the mock poll, counted one by one")),
+        measured: Some(format!("votes of the mock poll, counted one by one: {count}")),
         assumptions: [
             known.label_premise(last, Phase::MockPoll),
             (until < known.replay.steps.len()).then(|| known.label_premise(until, Phase::Poll)).flatten(),
