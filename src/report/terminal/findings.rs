@@ -94,7 +94,15 @@ fn print_rule(
     page.item(4, "-", change);
     let asks =
         examination.answers.iter().filter(|answer| answer.rule == rule.id).flat_map(|answer| &answer.asks);
-    asks.for_each(|ask| page.item(4, "-", &format!("From {}: {}.", office(ask.of), ask.what)));
+    let asks: Vec<_> = asks.collect();
+    if !asks.is_empty() {
+        page.text(
+            2,
+            Tone::Plain,
+            "Other occasions for this rule may lie where this log does not reach. To see them:",
+        );
+    }
+    asks.iter().for_each(|ask| page.item(4, "-", &format!("From {}: {}.", office(ask.of), ask.what)));
     page.field(2, "error rate", "Not yet measured for this rule.");
 }
 
