@@ -109,15 +109,15 @@ pub static EVENTS: &[Entry] = rows! {
         "The number of candidates was set.",
         "official", "control unit", "The official sets how many candidates stand on the ballot.";
     Enable "enable" [] "The official released the ballot unit for one vote.",
-        "official", "control unit", "The official presses enable for the voter who stands at the ballot unit.";
+        "official", "control unit", "The official presses enable.";
     EnableLapsed "enable-lapsed" [at("after", "seconds since the enable, a whole number")]
         "A release for one vote ended without a vote.",
         "unit", "control unit", "No button was pressed in time, or the official withdrew the release.";
     Vote "vote" [BU] "One vote was recorded, and the unit locked until the next enable.",
-        "voter", "ballot unit", "The voter presses one button, and the unit records one vote.";
+        "voter", "ballot unit", "A button of the ballot unit is pressed, and the unit records one vote.";
     Total "total" [at("shown", "number of votes shown, a whole number")]
         "The number of votes recorded so far was shown; nothing changed.",
-        "official", "control unit", "The official has the number of votes shown, for the polling agents to note.";
+        "official", "control unit", "The number of votes is shown.";
     Close "close" [at("total", "number of votes shown at the close, a whole number")]
         "Voting was ended; no vote can follow until the memory is cleared.",
         "official", "control unit", "The official presses close, and voting ends.";

@@ -31,7 +31,7 @@ impl Kind {
             Kind::Contradiction => {
                 "these records and the unit description cannot both be right, whatever happened before"
             }
-            Kind::Shown => "the records, if true, are themselves contrary to the stated procedure",
+            Kind::Shown => "the records, if true, are themselves other than the rule asks",
             Kind::Conditional => "follows only if the assumptions named here hold",
         }
     }
@@ -68,7 +68,7 @@ impl Weight {
         match self {
             Weight::Departure => "something that was done and that the stated procedure does not foresee",
             Weight::Discrepancy => "two sources disagree",
-            Weight::Unusual => "lawful, and not met every day",
+            Weight::Unusual => "not met every day; it may be lawful",
             Weight::Remark => "worth knowing, without weight of its own",
         }
     }

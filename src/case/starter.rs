@@ -44,7 +44,8 @@ fn filled(log: &Log, table: &Table, key: &Key) -> Option<(String, &'static str)>
             let mut numbers = log.records().iter().filter_map(|record| record.number);
             let first = numbers.next()?;
             let last = numbers.next_back().unwrap_or(first);
-            (first <= last).then(|| (format!("\"{first}-{last}\""), FROM_RECORDS))
+            // Only the first record: the whole log is never one phase, and a ready-made label would invite to call it so.
+            (first <= last).then(|| (format!("\"{first}-{first}\""), FROM_RECORDS))
         }
         _ => None,
     }
@@ -123,7 +124,7 @@ mod tests {
              (from the log's records, not from a paper).",
             "#serial = \"CU-20417\" # from the log's header, not from a paper",
             "#software = \"4.2\" # from the log's header, not from a paper",
-            "#records = \"3-61\" # from the log's records, not from a paper",
+            "#records = \"3-3\" # from the log's records, not from a paper",
         ] {
             assert!(text.lines().any(|written| written == line), "{line}\n{text}");
         }

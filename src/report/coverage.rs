@@ -128,7 +128,7 @@ fn votes(examination: &Examination<'_>) -> String {
 
 fn lines(examination: &Examination<'_>) -> String {
     let coverage = &examination.coverage;
-    let words = ["blank", "comment", "heading", "header", "record", "closing", "unread"];
+    let words = ["blank", "comment", "heading", "header lines", "records", "closing lines", "unread"];
     let parts: Vec<String> = coverage
         .lines
         .iter()

@@ -159,7 +159,7 @@ fn caption(out: &mut String, title: &str, unit: &UnitDescription, way: &Way, dem
             out,
             &format!(
                 "Drawn strong: where the log went, with the number of records. Records counted: {}. Not drawn, because \
-                 the state before or after is not known to one or the record is in conflict: {}.",
+                 the state before or after is not known to be one state, or the record lies in a contradiction: {}.",
                 grouped(moved as u64),
                 grouped(way.unsure as u64)
             ),
@@ -167,7 +167,7 @@ fn caption(out: &mut String, title: &str, unit: &UnitDescription, way: &Way, dem
     }
     line(
         out,
-        "Dashed: power off. Events that leave the state as it is are not drawn. Moves that leave no record are drawn with the event before which they are taken.",
+        "Dashed: power off. Events that leave the state as it is have no line; where the log stayed in a state, it says so. Moves that leave no record are drawn with the event before which they are taken.",
     );
     if demonstration {
         line(out, NO_EVIDENCE);

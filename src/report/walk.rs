@@ -217,7 +217,7 @@ pub fn page(examinations: &[Examination<'_>], frame: &Frame, layout: Layout) -> 
         page.text(
             0,
             Tone::Plain,
-            "Under a record stands what the people at the table were doing, as the vocabulary says it; and, where it \
+            "Under a record stands what people at the table usually do when such a record is made, as the vocabulary says it: the log cannot show who did it, or why; and, where it \
              changes or becomes clearer, what the unit was: before, and after. 'Not known' is the honest beginning: \
              each record narrows what the unit can have been, and so does what comes later.",
         );
@@ -263,10 +263,10 @@ fn print_row(page: &mut Page, row: &Row, last: &str) {
     }
     page.quote(0, &row.line.to_string(), " ", Tone::Head, &row.text);
     if let Some(table) = &row.at_the_table {
-        page.field(10, "at the table", table);
+        page.field(10, "usually", table);
     }
     if row.in_conflict {
-        page.field(10, "the unit", "left out of the replay: this record is part of a contradiction");
+        page.field(10, "the unit", "not used to narrow the state: it lies in the stretch of a contradiction");
     } else if let Some((before, after)) = row.words.as_ref().filter(|(before, after)| before != after) {
         if before != last {
             page.field(10, "the unit, before", before);

@@ -18,7 +18,7 @@ pub(crate) static RULE: Rule = Rule {
         Basis::Practice("close, result, clear, in that order"),
     ],
     why: "The unit empties its memory only after the result was shown. A clear without it means that a \
-           result is missing from the record, or that votes were emptied that nobody was shown.",
+           result is missing from the record, or that the unit took a clear without one.",
     ordinary: &[LOST_RECORD, OTHER_MODEL],
     look_next: &[SECOND_EXPORT, DIARY, SLIPS],
     needs: &[Needs::Records],

@@ -12,13 +12,13 @@ pub(crate) static RULE: Rule = Rule {
     family: Family::Procedure,
     kind: Kind::Shown,
     weight: Weight::Departure,
-    title: "A cover of the unit was opened during the poll.",
+    title: "A cover-opened record stands among the records that the case file calls the poll.",
     asks: "No cover of the unit is opened during the poll.",
     basis: &[Basis::Practice(
         "the sections of the unit are sealed before the poll and stay sealed until the count",
     )],
-    why: "The sections of the unit are sealed before the poll. Opening a cover in the poll breaks a seal, so the \
-          papers must say when, why and before whom. The log cannot say what was done behind the cover.",
+    why: "The sections of the unit are sealed before the poll. A cover under seal cannot be opened without its \
+          seal, so the papers must say when, why and before whom. The log cannot say what was done behind the cover.",
     ordinary: &[
         Ordinary {
             account: "The battery or the paper roll was changed before the polling agents.",
@@ -27,6 +27,11 @@ pub(crate) static RULE: Rule = Rule {
         Ordinary {
             account: "The switch of the cover answered to a knock or to a cover that was not quite shut.",
             decided_by: "an examination of the cover's switch by a qualified examiner of the physical unit",
+        },
+        Ordinary {
+            account: "The records that the case file calls the poll reach beyond the close, and the cover was opened in \
+                      storage or before the count as the procedure allows.",
+            decided_by: "the strong-room book, the list of seals, and where the poll ends in the log",
         },
         OTHER_RECORDS,
     ],

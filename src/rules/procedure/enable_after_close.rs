@@ -11,7 +11,7 @@ pub(crate) static RULE: Rule = Rule {
     family: Family::Procedure,
     kind: Kind::Contradiction,
     weight: Weight::Discrepancy,
-    title: "An enable stands in the record after a close, with no clear between.",
+    title: "An enable stands in the record after a close or a result, with no clear between.",
     asks: "After a close, no enable is recorded before the memory is cleared.",
     basis: &[
         Basis::Unit("enable: refused between close and clear"),
@@ -57,7 +57,7 @@ pub(crate) static RULE: Rule = Rule {
     walk: |known, walk| {
         walk.deviations("No enable follows a close before the memory is cleared.", |known, deviation| {
             let (stretch, last) = (stretch(known, deviation), known.name(deviation.last));
-            format!("{stretch}, the unit was closed and no clear is recorded. {last} is an enable.")
+            format!("{stretch}, no clear is recorded behind a close or result. {last} is an enable.")
         });
         others_in_order(known, walk, Event::Enable);
     },

@@ -19,7 +19,7 @@ pub(crate) static RULE: Rule = Rule {
         "a mock poll is held before opening, before the candidates' agents, and is closed, shown and cleared",
     )],
     why: "The mock poll shows the candidates' agents that the unit counts what is pressed. Where the log is whole from \
-          its first record and holds no vote of one before the poll, none was held on this unit.",
+          its first record and holds no vote of one before the poll, the record shows none on this unit.",
     ordinary: &[
         Ordinary {
             account: "The mock poll was held on another unit, and this one took its place before the first voter.",

@@ -19,7 +19,7 @@ pub(crate) static RULE: Rule = Rule {
         Basis::Practice("the unit is switched off by its switch"),
     ],
     why: "The unit records its switch and its start. A start without a switching off before it means that the power \
-          went away by itself. On this unit that ends an enable that was waiting, and it may explain a silence.",
+          went away by itself, or that a power-off is missing from the record. On this unit that ends an enable that was waiting, and it may explain a silence.",
     ordinary: &[
         Ordinary {
             account: "The battery ran down, or was changed while the unit was on.",

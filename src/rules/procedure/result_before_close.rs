@@ -11,7 +11,7 @@ pub(crate) static RULE: Rule = Rule {
     family: Family::Procedure,
     kind: Kind::Contradiction,
     weight: Weight::Discrepancy,
-    title: "A result stands in the record while voting was not closed.",
+    title: "A result stands in the record with no close between it and an enable, a vote or a clear.",
     asks: "The result is shown only after a close.",
     basis: &[
         Basis::Unit("result: refused before close"),
@@ -21,7 +21,8 @@ pub(crate) static RULE: Rule = Rule {
         ),
     ],
     why: "The unit shows the result only when it is closed. A result behind an enable or a vote means that a \
-           close is missing from the record, or that the unit showed the result of an open poll.",
+           close is missing from the record, that a record does not belong where it stands, or that the unit showed a \
+           result when it was not closed.",
     ordinary: &[LOST_RECORD, OTHER_MODEL],
     look_next: &[SECOND_EXPORT, DIARY, MAKER],
     needs: &[Needs::Records],
@@ -66,7 +67,7 @@ pub(crate) static RULE: Rule = Rule {
     walk: |known, walk| {
         walk.deviations("A close stands between the last vote and the result.", |known, deviation| {
             let (stretch, last) = (stretch(known, deviation), known.name(deviation.last));
-            format!("{stretch}, voting was open and no close is recorded. {last} is a result.")
+            format!("{stretch}, no close is recorded behind a record that this unit takes only while it is not closed. {last} is a result.")
         });
         others_in_order(known, walk, Event::Result);
     },

@@ -129,7 +129,7 @@ fn contrary(known: &Known<'_>, test: usize, vote: usize) -> Contrary {
         others: vec![known.place(vote)],
         expected: "A passed self-test stands between a failed one and the next vote of the poll.".to_owned(),
         shows: format!(
-            "{} is a self-test that failed. {} is a vote of the poll, and no self-test passed between.",
+            "{} is a self-test that failed. {} is a vote of the poll, and no passed self-test is recorded between.",
             known.name(test),
             known.name(vote)
         ),

@@ -17,7 +17,7 @@ pub(crate) static RULE: Rule = Rule {
     ],
     why: "An enable releases the ballot unit for one vote, and the unit takes no second enable while the first still \
           waits. Two enables in a row mean that something between them is not in the record, or that one of the two \
-          does not belong there. The log cannot say which.",
+          does not belong there, or that this model takes a second enable. The log cannot say which.",
     ordinary: &[
         Ordinary {
             account: "The voter left, and this model ends the enable without a record.",

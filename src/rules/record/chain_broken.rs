@@ -117,7 +117,7 @@ fn link(known: &Known<'_>, walk: &mut crate::rules::Walk<'_>, last: Option<&Reco
             expected: "The chain value follows from the one before it and from the record's own bytes."
                 .to_owned(),
             shows: format!(
-                "The chain value of {} is not the one that follows from {}. The values themselves are not printed.",
+                "The chain value of {} is not the one that follows from {}.",
                 known.record_name(record),
                 known.record_name(last)
             ),

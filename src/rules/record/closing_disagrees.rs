@@ -14,8 +14,9 @@ pub(crate) static RULE: Rule = Rule {
     asks: "The file holds the lines that its closing line counts and digests, and none behind it.",
     basis: &[Basis::Format("the closing line states the number of record lines and their SHA-256 digest")],
     why: "The exporter writes the closing line last. When its count or digest is not that of the lines found, the file \
-          is not as the exporter wrote it, or the exporter counted otherwise. An intact closing line shows that no \
-          record line was lost or changed since. It cannot show that the exporter wrote all that the unit held.",
+          is not as the exporter wrote it, or the exporter counted otherwise. An intact closing line shows \
+          that the lines are those that it was made for. Whoever can write a closing line anew can make it fit other \
+          lines, and it cannot show that the exporter wrote all that the unit held.",
     ordinary: &[
         Ordinary {
             account: "The file was cut short or lost lines in a transfer.",
