@@ -140,13 +140,13 @@ pub(super) fn missing(need: Needs, known: &Known<'_>) -> Option<Want> {
             "whoever made the export",
             "an export with the times that the unit displayed",
         )),
-        Needs::PollLabel if known.only(Phase::Poll).next().is_none() => Some(Want::Label(Phase::Poll)),
+        Needs::PollLabel if !known.replay.labels.iter().any(|label| label.is_only(Phase::Poll)) => Some(Want::Label(Phase::Poll)),
         Needs::MockPollLabel
             if !known
                 .replay
                 .labels
                 .iter()
-                .any(|label| label.may_be(Phase::MockPoll)) =>
+                .any(|label| label.is_only(Phase::MockPoll)) =>
         {
             Some(Want::Label(Phase::MockPoll))
         }
