@@ -92,7 +92,8 @@ fn ends<T: Copy>(items: impl Iterator<Item = T>) -> Option<(T, T)> {
 }
 
 fn ring(log: &Log, unit: &UnitDescription, keeps: u64, first: Option<u64>) -> Ring {
-    if let (Some(first), Some(zero), Some(step), None) = (first, unit.first_number, unit.number_step, unit.number_digits)
+    if let (Some(first), Some(zero), Some(step), None) =
+        (first, unit.first_number, unit.number_step, unit.number_digits)
         && let Some(distance) = first.checked_sub(zero)
     {
         return match distance / step {

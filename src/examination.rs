@@ -1,8 +1,8 @@
 //! An examination: one log, one case, one unit description; every rule's answer, every finding, in one value.
 
-use crate::case::{Case, Phase};
+use crate::case::{Case, Phase, Version};
 use crate::coverage::Coverage;
-use crate::finding::{Answer, Assumption, Finding, Kind, Verdict};
+use crate::finding::{Answer, Ask, Assumption, Finding, Kind, Verdict};
 use crate::replay::{Machine, Replay};
 use crate::rules::{self, Known, Outcome, RULES};
 use crate::source::Shown;
@@ -40,7 +40,9 @@ impl Examination<'_> {
     pub fn has_weight(&self) -> bool {
         use crate::finding::Weight;
         self.answers.iter().filter(|answer| answer.verdict == Verdict::NotKept).any(|answer| {
-            self.findings.iter().any(|finding| finding.rule == answer.rule && finding.weight != Weight::Remark)
+            self.findings
+                .iter()
+                .any(|finding| finding.rule == answer.rule && finding.weight != Weight::Remark)
         })
     }
 
@@ -54,18 +56,30 @@ impl Examination<'_> {
 #[must_use]
 pub fn examine<'a>(log: &'a Log, case: &'a Case, unit: &'a UnitDescription) -> Examination<'a> {
     let machine = Machine::of(unit);
-    let replay = Replay::with(&machine, log, case, unit);
-    let known = Known::of(log, unit, case, &replay);
-    let outcomes: Vec<Outcome> = RULES.iter().map(|rule| rules::run(rule, &known)).collect();
-    let secrecy = secrecy(log, std::iter::once(&replay));
-    let coverage = Coverage::of(log, case, unit, &replay);
-    let mut answers = Vec::with_capacity(outcomes.len());
-    let mut findings: Vec<Finding> = Vec::new();
-    for outcome in outcomes {
-        answers.push(outcome.answer);
-        findings.extend(outcome.findings);
+    let versions = case.versions();
+    let mut runs: Vec<Run> = versions
+        .versions
+        .iter()
+        .map(|version| {
+            let replay = Replay::with(&machine, log, &version.case, unit);
+            let known = Known::of(log, unit, &version.case, &replay);
+            let outcomes = RULES.iter().map(|rule| rules::run(rule, &known)).collect();
+            Run { words: words(version), replay, outcomes }
+        })
+        .collect();
+    let secrecy = secrecy(log, runs.iter().map(|run| &run.replay));
+    let (mut answers, mut findings) = (Vec::with_capacity(RULES.len()), Vec::new());
+    for place in 0..RULES.len() {
+        let (answer, found) = agree(&runs, place);
+        answers.extend(answer);
+        findings.extend(found);
     }
     number_groups(&mut findings);
+    let words = runs.iter().map(|run| run.words.clone()).collect();
+    // There is always at least one version: the case as it stands.
+    let replay =
+        if runs.is_empty() { Replay::with(&machine, log, case, unit) } else { runs.swap_remove(0).replay };
+    let coverage = Coverage::of(log, case, unit, &replay);
     Examination {
         log,
         case,
@@ -75,9 +89,63 @@ pub fn examine<'a>(log: &'a Log, case: &'a Case, unit: &'a UnitDescription) -> E
         answers,
         findings,
         secrecy,
-        versions_cut: false,
-        versions: vec![Shown::inert("")],
+        versions_cut: versions.cut,
+        versions: words,
     }
+}
+
+/// The examination under one version of the contested facts.
+struct Run {
+    words: Shown,
+    replay: Replay,
+    outcomes: Vec<Outcome>,
+}
+
+/// What a version takes as true, in words; empty where nothing is contested.
+fn words(version: &Version) -> Shown {
+    let choices: Vec<&str> = version.choices.iter().map(|choice| choice.text.as_str()).collect();
+    Shown::inert(&choices.join("; "))
+}
+
+/// One rule's answer over all versions: where they differ, it cannot be told, and each version's answer is kept.
+fn agree(runs: &[Run], place: usize) -> (Option<Answer>, Vec<Finding>) {
+    let outcomes: Vec<(&Shown, &Outcome)> =
+        runs.iter().filter_map(|run| Some((&run.words, run.outcomes.get(place)?))).collect();
+    let Some((_, first)) = outcomes.first() else {
+        return (None, Vec::new());
+    };
+    let mut answer = first.answer.clone();
+    if outcomes.iter().any(|(_, outcome)| outcome.answer.verdict != answer.verdict) {
+        answer.verdict = Verdict::CannotBeTold;
+        answer.why = vec![
+            "the case file states contested facts, and the answer depends on which of them holds".to_owned(),
+        ];
+        answer.asks = vec![Ask {
+            of: "those who assert the contested facts",
+            what: "the papers on which each version of the contested facts rests".to_owned(),
+        }];
+        answer.versions =
+            outcomes.iter().map(|(words, outcome)| ((*words).clone(), outcome.answer.verdict)).collect();
+    }
+    let mut findings: Vec<Finding> = Vec::new();
+    for (words, outcome) in &outcomes {
+        for finding in &outcome.findings {
+            let same = |other: &Finding| other.main == finding.main && other.others == finding.others;
+            if findings.iter().any(same) {
+                continue;
+            }
+            let mut finding = finding.clone();
+            // A finding that not every version gives follows only if a version that gives it holds.
+            if !outcomes.iter().all(|(_, other)| other.findings.iter().any(same)) {
+                finding.kind = Kind::Conditional;
+                finding
+                    .assumptions
+                    .push(Assumption(format!("this version of the contested facts holds: {words}")));
+            }
+            findings.push(finding);
+        }
+    }
+    (Some(answer), findings)
 }
 
 /// Groups of one finding are no groups; the others are numbered from 1 in the order of the file.
@@ -88,7 +156,8 @@ fn number_groups(findings: &mut [Finding]) {
     }
     let kept: Vec<usize> = sizes.into_iter().filter(|(_, size)| *size > 1).map(|(group, _)| group).collect();
     for finding in findings {
-        finding.group = finding.group.and_then(|group| kept.iter().position(|k| *k == group)).map(|place| place + 1);
+        finding.group =
+            finding.group.and_then(|group| kept.iter().position(|k| *k == group)).map(|place| place + 1);
     }
 }
 

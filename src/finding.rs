@@ -28,7 +28,9 @@ impl Kind {
     #[must_use]
     pub fn meaning(self) -> &'static str {
         match self {
-            Kind::Contradiction => "these records and the unit description cannot both be right, whatever happened before",
+            Kind::Contradiction => {
+                "these records and the unit description cannot both be right, whatever happened before"
+            }
             Kind::Shown => "the records, if true, are themselves contrary to the stated procedure",
             Kind::Conditional => "follows only if the assumptions named here hold",
         }

@@ -2,7 +2,7 @@
 //! rule by rule what the record establishes, what it contradicts, and what cannot be told.
 //!
 //! The way of the data, room by room: [`source`] holds the evidence and the one gate to every output; [`syntax`] reads
-//! it into a [`syntax::Log`]; [`unit`] describes what a unit of its model does; [`case`] holds what people wrote down;
+//! it into a [`syntax::Log`]; [`mod@unit`] describes what a unit of its model does; [`case`] holds what people wrote down;
 //! [`replay`] finds the states that the unit may have been in; [`rules`] answer; `report` prints.
 //! [`examine`] is these steps and nothing else. It is pure, and it cannot fail: what cannot be read becomes a
 //! [`syntax::Fault`], what cannot be told becomes an answer.
@@ -13,6 +13,7 @@ pub mod event;
 mod examination;
 pub mod finding;
 pub mod replay;
+pub mod report;
 pub mod rules;
 pub mod sheet;
 pub mod source;

@@ -9,6 +9,9 @@ use std::fmt;
 use sha2::{Digest as _, Sha256};
 
 mod disclosure;
+mod sheet;
+
+use sheet::Sheet;
 
 pub use disclosure::{disclosure_in, names_only_kinds};
 
@@ -212,7 +215,7 @@ impl Source {
     pub fn show_with_mark(&self, span: Span, veils: &[Span], limit: usize, mark: Span) -> (Shown, Span) {
         let mut veils: Vec<Span> = veils.iter().copied().filter(|veil| !veil.is_empty()).collect();
         veils.sort_unstable();
-        let mut sheet = Sheet { text: String::new(), room: limit, beyond: 0, mark, begun: None, ended: None };
+        let mut sheet = Sheet::new(limit, mark);
         let mut at = span.start;
         for veil in veils {
             if veil.end <= at || veil.start >= span.end {
@@ -224,82 +227,6 @@ impl Source {
         }
         sheet.copy(self, Span::new(at, span.end));
         sheet.finish()
-    }
-}
-
-/// A shown text in the making, and the place in it of a marked stretch of the source.
-struct Sheet {
-    text: String,
-    /// Characters that may still be written.
-    room: usize,
-    /// Characters that found no room.
-    beyond: usize,
-    mark: Span,
-    begun: Option<usize>,
-    ended: Option<usize>,
-}
-
-impl Sheet {
-    /// Copies a stretch, in up to three pieces so that both ends of the mark fall between two of them.
-    fn copy(&mut self, source: &Source, span: Span) {
-        let first = self.mark.start.clamp(span.start, span.end);
-        let second = self.mark.end.clamp(first, span.end);
-        for piece in [Span::new(span.start, first), Span::new(first, second), Span::new(second, span.end)] {
-            self.pass(piece.start);
-            for chunk in source.raw_at(piece).utf8_chunks() {
-                for c in chunk.valid().chars() {
-                    if acts_on_a_reader(c) {
-                        c.escape_unicode().for_each(|c| self.push(c));
-                    } else {
-                        self.push(c);
-                    }
-                }
-                for byte in chunk.invalid() {
-                    format!("\\x{byte:02X}").chars().for_each(|c| self.push(c));
-                }
-            }
-            self.pass(piece.end);
-        }
-    }
-
-    /// Writes the mask for a stretch.
-    fn cover(&mut self, span: Span) {
-        let place = self.text.len();
-        if self.begun.is_none() && self.mark.start < span.end {
-            self.begun = Some(place);
-        }
-        MASK.chars().for_each(|c| self.push(c));
-        if self.ended.is_none() && self.mark.end <= span.end {
-            self.ended = Some(self.text.len());
-        }
-    }
-
-    /// Notes that the source has been written up to `at`.
-    fn pass(&mut self, at: usize) {
-        let place = self.text.len();
-        if at >= self.mark.start && self.begun.is_none() {
-            self.begun = Some(place);
-        }
-        if at >= self.mark.end && self.ended.is_none() {
-            self.ended = Some(place);
-        }
-    }
-
-    fn push(&mut self, c: char) {
-        if self.room == 0 {
-            self.beyond += 1;
-        } else {
-            self.room -= 1;
-            self.text.push(c);
-        }
-    }
-
-    fn finish(mut self) -> (Shown, Span) {
-        let end = self.text.len();
-        if self.beyond > 0 {
-            self.text.push_str(&format!(" [{} more characters]", self.beyond));
-        }
-        (Shown(self.text), Span::new(self.begun.unwrap_or(end), self.ended.unwrap_or(end)))
     }
 }
 

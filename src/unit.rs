@@ -153,15 +153,10 @@ fn describe(rows: &[Row], digest: Digest, troubles: &mut Troubles<'_>) -> Option
         return None;
     }
     let refusals = of("refusal").map(|row| {
-        Some(Refusal {
-            key: row.text("key")?,
-            when: row.text("when")?,
-            logged: row.truth("logged")?,
-        })
+        Some(Refusal { key: row.text("key")?, when: row.text("when")?, logged: row.truth("logged")? })
     });
-    let clock = of("clock")
-        .next()
-        .map(|row| Some((u32::try_from(row.whole("ppm")?).ok()?, row.text("source")?)));
+    let clock =
+        of("clock").next().map(|row| Some((u32::try_from(row.whole("ppm")?).ok()?, row.text("source")?)));
     let small = |key| unit.whole(key).and_then(|number| u8::try_from(number).ok());
     Some(UnitDescription {
         name: unit.text("name")?,

@@ -13,7 +13,7 @@ const NAMED: usize = 4;
 /// Steps that the search for ways takes before it stops and says so. Rows that a person writes need a few dozen.
 const MOST_STEPS: usize = 20_000;
 
-/// Where a statement stands in a [`Case`].
+/// Where a statement stands in a [`crate::case::Case`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Slot {
     Serial,
@@ -63,17 +63,9 @@ impl<'c> Question<'c> {
         items: Vec<Item<'c>>,
         at_odds: impl Fn(usize, usize) -> bool,
     ) -> Question<'c> {
-        let others = |one| {
-            (0..items.len())
-                .filter(|other| *other != one && at_odds(one, *other))
-                .collect()
-        };
+        let others = |one| (0..items.len()).filter(|other| *other != one && at_odds(one, *other)).collect();
         let against = (0..items.len()).map(others).collect();
-        Question {
-            about,
-            items,
-            against,
-        }
+        Question { about, items, against }
     }
 
     /// Statements that contradict each other where their words differ.
@@ -90,12 +82,7 @@ impl<'c> Question<'c> {
         for start in 0..self.items.len() {
             let group = self.reached(start, &mut seen);
             if group.len() > 1 {
-                let mut search = Search {
-                    question: self,
-                    group: &group,
-                    found: Vec::new(),
-                    steps: 0,
-                };
+                let mut search = Search { question: self, group: &group, found: Vec::new(), steps: 0 };
                 search.walk(0, &mut vec![0; self.items.len()], &mut Vec::new());
                 *cut |= search.found.len() > MOST_VERSIONS || search.steps > MOST_STEPS;
                 search.found.truncate(MOST_VERSIONS);
@@ -127,11 +114,7 @@ impl<'c> Question<'c> {
         let item = |at: &usize| self.items.get(*at);
         Way {
             about: self.about.clone(),
-            taken: taken
-                .iter()
-                .filter_map(item)
-                .map(|item| (item.text.clone(), item.basis))
-                .collect(),
+            taken: taken.iter().filter_map(item).map(|item| (item.text.clone(), item.basis)).collect(),
             dropped: group
                 .iter()
                 .filter(|at| !taken.contains(at))
@@ -159,11 +142,7 @@ impl Search<'_, '_> {
             return;
         }
         let Some(at) = self.group.get(place).copied() else {
-            if self
-                .group
-                .iter()
-                .all(|one| taken.contains(one) || is_blocked(blocked, *one))
-            {
+            if self.group.iter().all(|one| taken.contains(one) || is_blocked(blocked, *one)) {
                 self.found.push(taken.clone());
             }
             return;
@@ -177,10 +156,7 @@ impl Search<'_, '_> {
         self.walk(place + 1, blocked, taken);
         shift(blocked, &against, -1);
         taken.pop();
-        if against
-            .iter()
-            .any(|other| *other > at && !is_blocked(blocked, *other))
-        {
+        if against.iter().any(|other| *other > at && !is_blocked(blocked, *other)) {
             self.walk(place + 1, blocked, taken);
         }
     }
@@ -229,12 +205,7 @@ impl Way<'_> {
 
 fn named(who: &[String], between: &str) -> String {
     let rest = who.len().saturating_sub(NAMED);
-    let mut text = who
-        .iter()
-        .take(NAMED)
-        .map(String::as_str)
-        .collect::<Vec<_>>()
-        .join(between);
+    let mut text = who.iter().take(NAMED).map(String::as_str).collect::<Vec<_>>().join(between);
     if rest > 0 {
         let _ = write!(text, " and {rest} more");
     }

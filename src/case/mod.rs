@@ -196,10 +196,7 @@ pub struct Statements<T> {
 
 impl<T> Default for Statements<T> {
     fn default() -> Self {
-        Statements {
-            stated: Vec::new(),
-            none: Vec::new(),
-        }
+        Statements { stated: Vec::new(), none: Vec::new() }
     }
 }
 
@@ -262,11 +259,7 @@ impl Case {
         }
         let troubles = troubles.finish();
         if troubles.is_empty() {
-            Ok(CaseFile {
-                name: Shown::inert(name),
-                digest: Digest::of(bytes),
-                case,
-            })
+            Ok(CaseFile { name: Shown::inert(name), digest: Digest::of(bytes), case })
         } else {
             Err(troubles)
         }

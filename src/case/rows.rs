@@ -17,10 +17,7 @@ pub(super) fn take(case: &mut Case, row: &Row, troubles: &mut Troubles<'_>) {
         "poll" => case.polls.extend(state(row, poll(row, troubles))),
         "unit" => unit(case, row, troubles),
         "phase" => case.phases.extend(state(row, phase(row, troubles))),
-        "end" => case.ends.extend(state(
-            row,
-            row.text("closed").and_then(|word| End::of_word(&word)),
-        )),
+        "end" => case.ends.extend(state(row, row.text("closed").and_then(|word| End::of_word(&word)))),
         "fact" => case.facts.extend(state(row, fact(row, troubles))),
         "count" => case.counts.extend(state(row, count(row, troubles))),
         "interruption" => period(&mut case.interruptions, row, troubles),
@@ -32,30 +29,18 @@ pub(super) fn take(case: &mut Case, row: &Row, troubles: &mut Troubles<'_>) {
 }
 
 fn saying(row: &Row) -> Option<Saying> {
-    Some(Saying {
-        source: row.text("source")?,
-        by: row.text("by")?,
-        span: row.header,
-        line: row.line,
-    })
+    Some(Saying { source: row.text("source")?, by: row.text("by")?, span: row.header, line: row.line })
 }
 
 fn state<T>(row: &Row, value: Option<T>) -> Option<Stated<T>> {
-    Some(Stated {
-        value: value?,
-        basis: saying(row)?,
-    })
+    Some(Stated { value: value?, basis: saying(row)? })
 }
 
 fn at_least_one(row: &Row, keys: &[&str], troubles: &mut Troubles<'_>) -> bool {
     let some = keys.iter().any(|key| row.has(key));
     if !some {
         let message = format!("this {} states nothing", row.table.header());
-        troubles.lack(
-            row.header,
-            &message,
-            &format!("give at least one of {}", keys.join(", ")),
-        );
+        troubles.lack(row.header, &message, &format!("give at least one of {}", keys.join(", ")));
     }
     some
 }
@@ -66,17 +51,11 @@ fn one_way(row: &Row, one: &str, other: &str, troubles: &mut Troubles<'_>) {
     let help = format!("give either `{one}` or `{other}`");
     match (row.has(one), row.has(other)) {
         (true, true) => {
-            troubles.add(
-                row.span(other),
-                &format!("`{one}` and `{other}` stand in one {header}"),
-                &help,
-            );
+            troubles.add(row.span(other), &format!("`{one}` and `{other}` stand in one {header}"), &help);
         }
-        (false, false) => troubles.lack(
-            row.header,
-            &format!("`{one}` or `{other}` is missing in this {header}"),
-            &help,
-        ),
+        (false, false) => {
+            troubles.lack(row.header, &format!("`{one}` or `{other}` is missing in this {header}"), &help)
+        }
         _ => {}
     }
 }
@@ -86,11 +65,7 @@ fn together(row: &Row, one: &str, other: &str, troubles: &mut Troubles<'_>) {
     for (here, absent) in [(one, other), (other, one)] {
         if row.has(here) && !row.has(absent) {
             let message = format!("`{here}` stands without `{absent}`");
-            troubles.lack(
-                row.span(here),
-                &message,
-                &format!("give `{one}` and `{other}` together"),
-            );
+            troubles.lack(row.span(here), &message, &format!("give `{one}` and `{other}` together"));
         }
     }
 }
@@ -119,26 +94,11 @@ fn poll(row: &Row, troubles: &mut Troubles<'_>) -> Option<Poll> {
 /// An hour or a moment with its seconds, so that text compares as time does.
 pub(super) fn with_seconds(text: &str) -> String {
     let short = text.rsplit(' ').next().is_some_and(|time| time.len() == 5);
-    if short {
-        format!("{text}:00")
-    } else {
-        text.to_owned()
-    }
+    if short { format!("{text}:00") } else { text.to_owned() }
 }
 
 fn unit(case: &mut Case, row: &Row, troubles: &mut Troubles<'_>) {
-    at_least_one(
-        row,
-        &[
-            "serial",
-            "role",
-            "software",
-            "candidates",
-            "ballot-units",
-            "description",
-        ],
-        troubles,
-    );
+    at_least_one(row, &["serial", "role", "software", "candidates", "ballot-units", "description"], troubles);
     let unit = &mut case.unit;
     unit.serial.extend(state(row, row.text("serial")));
     unit.role.extend(state(row, row.text("role")));
@@ -153,23 +113,15 @@ fn phase(row: &Row, troubles: &mut Troubles<'_>) -> Option<(Phase, Stretch)> {
     let phase = Phase::of_word(&row.text("was")?)?;
     let lines = || {
         let (first, last) = row.range("lines")?;
-        Some(Stretch::Lines(
-            usize::try_from(first).ok()?,
-            usize::try_from(last).ok()?,
-        ))
+        Some(Stretch::Lines(usize::try_from(first).ok()?, usize::try_from(last).ok()?))
     };
-    let stretch = row
-        .range("records")
-        .map(|(first, last)| Stretch::Records(first, last))
-        .or_else(lines)?;
+    let stretch = row.range("records").map(|(first, last)| Stretch::Records(first, last)).or_else(lines)?;
     Some((phase, stretch))
 }
 
 fn fact(row: &Row, troubles: &mut Troubles<'_>) -> Option<Fact> {
     one_way(row, "what", "other", troubles);
-    row.text("what")
-        .and_then(|word| Fact::of_word(&word))
-        .or_else(|| row.text("other").map(Fact::Other))
+    row.text("what").and_then(|word| Fact::of_word(&word)).or_else(|| row.text("other").map(Fact::Other))
 }
 
 fn count(row: &Row, troubles: &mut Troubles<'_>) -> Option<Count> {
@@ -177,30 +129,18 @@ fn count(row: &Row, troubles: &mut Troubles<'_>) -> Option<Count> {
     let interval = row.has("least") || row.has("most");
     let help = "give either `value`, or `least` and `most`";
     if row.has("value") && interval {
-        let place = if row.has("least") {
-            row.span("least")
-        } else {
-            row.span("most")
-        };
+        let place = if row.has("least") { row.span("least") } else { row.span("most") };
         troubles.add(place, "`value` and an interval stand in one [[count]]", help);
     } else if !row.has("value") && !interval {
         troubles.lack(row.header, "the number is missing in this [[count]]", help);
     }
     together(row, "least", "most", troubles);
     if let Some(value) = row.whole("value") {
-        return Some(Count {
-            what,
-            least: value,
-            most: value,
-        });
+        return Some(Count { what, least: value, most: value });
     }
     let (least, most) = (row.whole("least")?, row.whole("most")?);
     if least > most {
-        troubles.add(
-            row.span("most"),
-            "`most` is less than `least`",
-            "write the smaller number as `least`",
-        );
+        troubles.add(row.span("most"), "`most` is less than `least`", "write the smaller number as `least`");
         return None;
     }
     Some(Count { what, least, most })
@@ -212,27 +152,17 @@ fn period(statements: &mut Statements<Period>, row: &Row, troubles: &mut Trouble
             let help = "a row states either that there was none, or what there was; write two rows where people disagree";
             troubles.add(row.span(key), &format!("`{key}` stands beside `none`"), help);
         }
-        statements
-            .none
-            .extend(row.truth("none").and_then(|_| saying(row)));
+        statements.none.extend(row.truth("none").and_then(|_| saying(row)));
         return;
     }
     if !at_least_one(row, &["from", "to", "text", "none"], troubles) {
         return;
     }
-    let period = Period {
-        from: row.text("from"),
-        to: row.text("to"),
-        text: row.text("text"),
-    };
+    let period = Period { from: row.text("from"), to: row.text("to"), text: row.text("text") };
     if let (Some(from), Some(to)) = (&period.from, &period.to)
         && with_seconds(to) < with_seconds(from)
     {
-        troubles.add(
-            row.span("to"),
-            "`to` is earlier than `from`",
-            "write the earlier moment as `from`",
-        );
+        troubles.add(row.span("to"), "`to` is earlier than `from`", "write the earlier moment as `from`");
     }
     statements.stated.extend(state(row, Some(period)));
 }
@@ -240,10 +170,6 @@ fn period(statements: &mut Statements<Period>, row: &Row, troubles: &mut Trouble
 fn setting(case: &mut Case, row: &Row, troubles: &mut Troubles<'_>) {
     at_least_one(row, &["mock-votes-least", "rule", "clause"], troubles);
     together(row, "rule", "clause", troubles);
-    case.settings
-        .mock_votes_least
-        .extend(state(row, row.whole("mock-votes-least")));
-    case.settings
-        .clauses
-        .extend(state(row, row.text("rule").zip(row.text("clause"))));
+    case.settings.mock_votes_least.extend(state(row, row.whole("mock-votes-least")));
+    case.settings.clauses.extend(state(row, row.text("rule").zip(row.text("clause"))));
 }

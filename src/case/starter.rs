@@ -22,12 +22,7 @@ pub fn starter(log: &Log) -> String {
          # What is left out counts as not stated. All lines below are examples from the invented Commonwealth of\n\
          # Kestrane, except where a remark behind them says that they come from the log.\n#\n",
     );
-    let _ = write!(
-        page,
-        "# The log: {}\n# {}\n",
-        log.source().name(),
-        span_in_words(log)
-    );
+    let _ = write!(page, "# The log: {}\n# {}\n", log.source().name(), span_in_words(log));
     for table in SHEET.tables {
         table.print_commented(&mut page, &|key| filled(log, table, key));
     }
@@ -69,18 +64,12 @@ fn span_in_words(log: &Log) -> String {
         (Some(only), None) => format!("numbered {only}"),
         _ => "without numbers".to_owned(),
     };
-    format!(
-        "It holds {} records, {counted}, {shown} ({FROM_RECORDS}).",
-        log.records().len()
-    )
+    format!("It holds {} records, {counted}, {shown} ({FROM_RECORDS}).", log.records().len())
 }
 
 /// A TOML basic string (TOML 1.1, "String"): the gate has spelled out every control character already.
 fn quoted(shown: &Shown) -> String {
-    format!(
-        "\"{}\"",
-        shown.as_str().replace('\\', "\\\\").replace('"', "\\\"")
-    )
+    format!("\"{}\"", shown.as_str().replace('\\', "\\\\").replace('"', "\\\""))
 }
 
 #[cfg(test)]
@@ -89,74 +78,22 @@ mod tests {
 
     use super::*;
     use crate::case::Case;
-    use crate::event::Event;
-    use crate::source::{Source, Span};
-    use crate::syntax::{Header, Line, LineKind, Record, Slice, Stamp};
+    use crate::source::Source;
 
-    /// A log as the reader would give it: two headers and two records.
+    /// A log with two headers and two records.
     fn log(serial: &str) -> Log {
-        let source = Source::new(
-            "a\u{1b}.log",
-            format!("serial: {serial}\nsoftware: 4.2\n").into_bytes(),
+        let text = format!(
+            "unit-event-log 1\nserial: {serial}\nsoftware: 4.2\n\n\
+             3 2031-05-10 06:00:00 power-on\n61 2031-05-10 17:40:00 power-on\n"
         );
-        let text = format!("serial{serial}software4.2");
-        let mut from = 0;
-        let mut slice = |len: usize| {
-            let start = u32::try_from(from).unwrap();
-            from += len;
-            Slice {
-                start,
-                end: u32::try_from(from).unwrap(),
-            }
-        };
-        let headers = vec![
-            Header {
-                line: 0,
-                key: slice(6),
-                value: slice(serial.len()),
-            },
-            Header {
-                line: 1,
-                key: slice(8),
-                value: slice(3),
-            },
-        ];
-        let record = |number, ms| Record {
-            line: 0,
-            number: Some(number),
-            number_digits: 1,
-            time: Some(Stamp::new(ms, 0)),
-            event: Event::PowerOn,
-            word: Slice::default(),
-            word_span: Span::default(),
-            attributes: (0, 0),
-            chain: None,
-            chain_span: Span::default(),
-        };
-        Log {
-            source: Arc::new(source),
-            first_line: 1,
-            lines: vec![Line {
-                span: Span::default(),
-                kind: LineKind::Blank,
-            }],
-            headers,
-            records: vec![record(3, 1_936_159_200_000), record(61, 1_936_202_400_000)],
-            attributes: Vec::new(),
-            text,
-            closing: None,
-            faults: Vec::new(),
-            lines_not_read: 0,
-        }
+        crate::syntax::read(Arc::new(Source::new("a\u{1b}.log", text.into_bytes()))).remove(0)
     }
 
     /// The example blocks of a starter: its lines to un-comment, cut at each header.
     fn blocks(starter: &str) -> Vec<String> {
         let mut blocks: Vec<String> = Vec::new();
         for line in starter.lines() {
-            let Some(text) = line
-                .strip_prefix('#')
-                .filter(|text| !text.is_empty() && !text.starts_with(' '))
+            let Some(text) = line.strip_prefix('#').filter(|text| !text.is_empty() && !text.starts_with(' '))
             else {
                 continue;
             };
@@ -173,10 +110,7 @@ mod tests {
     #[test]
     fn a_starter_states_nothing_as_it_stands() {
         let text = starter(&log("CU-20417"));
-        assert!(
-            text.lines().all(|line| line.is_empty() || line.starts_with('#')),
-            "{text}"
-        );
+        assert!(text.lines().all(|line| line.is_empty() || line.starts_with('#')), "{text}");
         assert_eq!(Case::read("starter", &text).unwrap().case, Case::default());
     }
 
@@ -185,7 +119,7 @@ mod tests {
         let text = starter(&log("CU-20417"));
         for line in [
             "# The log: a\\u{1b}.log",
-            "# It holds 2 records, numbered from 3 to 61, displayed from 2031-05-10 06:00:00 to 2031-05-10 18:00:00 \
+            "# It holds 2 records, numbered from 3 to 61, displayed from 2031-05-10 06:00:00 to 2031-05-10 17:40:00 \
              (from the log's records, not from a paper).",
             "#serial = \"CU-20417\" # from the log's header, not from a paper",
             "#software = \"4.2\" # from the log's header, not from a paper",

@@ -54,21 +54,11 @@ impl Case {
     #[must_use]
     pub fn versions(&self) -> Versions {
         let mut cut = false;
-        let contests: Vec<Vec<Way<'_>>> = self
-            .questions()
-            .iter()
-            .flat_map(|q| q.contests(&mut cut))
-            .collect();
-        let ways = contests
-            .iter()
-            .fold(1_usize, |ways, options| ways.saturating_mul(options.len()));
-        let versions = (0..ways.min(MOST_VERSIONS))
-            .map(|place| self.version(&contests, place))
-            .collect();
-        Versions {
-            versions,
-            cut: cut || ways > MOST_VERSIONS,
-        }
+        let contests: Vec<Vec<Way<'_>>> =
+            self.questions().iter().flat_map(|q| q.contests(&mut cut)).collect();
+        let ways = contests.iter().fold(1_usize, |ways, options| ways.saturating_mul(options.len()));
+        let versions = (0..ways.min(MOST_VERSIONS)).map(|place| self.version(&contests, place)).collect();
+        Versions { versions, cut: cut || ways > MOST_VERSIONS }
     }
 
     fn version(&self, contests: &[Vec<Way<'_>>], mut place: usize) -> Version {
@@ -79,14 +69,9 @@ impl Case {
             place /= count;
         }
         chosen.reverse();
-        let dropped: BTreeSet<(Slot, usize)> = chosen
-            .iter()
-            .flat_map(|way| way.dropped.iter().copied())
-            .collect();
-        Version {
-            choices: chosen.iter().map(|way| way.choice()).collect(),
-            case: self.without(&dropped),
-        }
+        let dropped: BTreeSet<(Slot, usize)> =
+            chosen.iter().flat_map(|way| way.dropped.iter().copied()).collect();
+        Version { choices: chosen.iter().map(|way| way.choice()).collect(), case: self.without(&dropped) }
     }
 
     fn without(&self, dropped: &BTreeSet<(Slot, usize)>) -> Case {
@@ -137,41 +122,17 @@ impl Case {
                     .join(", ")
             }),
             values("description", Slot::Description, &unit.description, Clone::clone),
-            values(
-                "mock-votes-least",
-                Slot::MockVotesLeast,
-                &self.settings.mock_votes_least,
-                u64::to_string,
-            ),
+            values("mock-votes-least", Slot::MockVotesLeast, &self.settings.mock_votes_least, u64::to_string),
             related("poll", Slot::Poll, &self.polls, poll_in_words, polls_conflict),
-            related(
-                "phase",
-                Slot::Phase,
-                &self.phases,
-                phase_in_words,
-                phases_conflict,
-            ),
+            related("phase", Slot::Phase, &self.phases, phase_in_words, phases_conflict),
         ];
         for what in CountOf::ALL {
             let about = format!("count of {}", what.word());
-            let rows = self
-                .counts
-                .iter()
-                .enumerate()
-                .filter(|(_, row)| row.value.what == what);
+            let rows = self.counts.iter().enumerate().filter(|(_, row)| row.value.what == what);
             let items = rows.map(|(index, row)| {
                 let (least, most) = (row.value.least, row.value.most);
-                let text = if least == most {
-                    least.to_string()
-                } else {
-                    format!("{least} to {most}")
-                };
-                Item {
-                    slot: Slot::Count,
-                    index,
-                    text,
-                    basis: &row.basis,
-                }
+                let text = if least == most { least.to_string() } else { format!("{least} to {most}") };
+                Item { slot: Slot::Count, index, text, basis: &row.basis }
             });
             questions.push(Question::of_texts(about, items.collect()));
         }
@@ -181,18 +142,8 @@ impl Case {
             Slot::NoInterruption,
             &self.interruptions,
         ));
-        questions.push(none_beside(
-            "storage",
-            Slot::Storage,
-            Slot::NoStorage,
-            &self.storage,
-        ));
-        questions.push(none_beside(
-            "custody",
-            Slot::Custody,
-            Slot::NoCustody,
-            &self.custody,
-        ));
+        questions.push(none_beside("storage", Slot::Storage, Slot::NoStorage, &self.storage));
+        questions.push(none_beside("custody", Slot::Custody, Slot::NoCustody, &self.custody));
         questions
     }
 }
@@ -238,12 +189,7 @@ fn related<'c, T>(
 fn none_beside<'c>(about: &str, some: Slot, none: Slot, all: &'c Statements<Period>) -> Question<'c> {
     let stated = all.stated.iter().enumerate().map(|(index, row)| {
         let text = period_in_words(&row.value);
-        Item {
-            slot: some,
-            index,
-            text,
-            basis: &row.basis,
-        }
+        Item { slot: some, index, text, basis: &row.basis }
     });
     let denied = all.none.iter().enumerate().map(|(index, basis)| Item {
         slot: none,
@@ -282,9 +228,7 @@ fn poll_in_words(poll: &Poll) -> String {
         ("closing ", &poll.closes),
         ("zone ", &poll.zone),
     ];
-    let parts = said
-        .iter()
-        .filter_map(|(before, text)| text.as_ref().map(|text| format!("{before}{text}")));
+    let parts = said.iter().filter_map(|(before, text)| text.as_ref().map(|text| format!("{before}{text}")));
     parts.collect::<Vec<_>>().join(", ")
 }
 
@@ -306,8 +250,6 @@ fn polls_conflict(one: &Poll, other: &Poll) -> bool {
 
 fn period_in_words(period: &Period) -> String {
     let said = [("from ", &period.from), ("to ", &period.to), ("", &period.text)];
-    let parts = said
-        .iter()
-        .filter_map(|(before, text)| text.as_ref().map(|text| format!("{before}{text}")));
+    let parts = said.iter().filter_map(|(before, text)| text.as_ref().map(|text| format!("{before}{text}")));
     parts.collect::<Vec<_>>().join(", ")
 }

@@ -11,10 +11,7 @@ const fn choice(word: &'static str, meaning: &'static str) -> Choice {
 pub(super) const PHASES: &[Choice] = &[
     choice("poll", "The poll."),
     choice("mock-poll", "A mock poll before the candidates' agents."),
-    choice(
-        "test",
-        "A function test or a test of many votes, days or weeks before.",
-    ),
+    choice("test", "A function test or a test of many votes, days or weeks before."),
     choice("count", "The count or a recount."),
     choice("training", "Training or inspection."),
 ];
@@ -35,18 +32,9 @@ pub(super) const FACTS: &[Choice] = &[
         "mock-votes-deducted",
         "The votes of the mock poll stayed in the memory and were deducted by written order.",
     ),
-    choice(
-        "ballot-unit-replaced",
-        "A ballot unit was replaced during the poll.",
-    ),
-    choice(
-        "cleared-after-count",
-        "The memory was cleared after the count, as the procedure allows.",
-    ),
-    choice(
-        "cover-opened-for-cause",
-        "A cover was opened during the poll for a stated reason.",
-    ),
+    choice("ballot-unit-replaced", "A ballot unit was replaced during the poll."),
+    choice("cleared-after-count", "The memory was cleared after the count, as the procedure allows."),
+    choice("cover-opened-for-cause", "A cover was opened during the poll for a stated reason."),
 ];
 
 /// The words for [`super::CountOf`].
@@ -68,15 +56,9 @@ pub(super) const ROLES: &[Choice] = &[
 
 impl Phase {
     pub(super) fn of_word(word: &str) -> Option<Phase> {
-        [
-            Phase::Test,
-            Phase::MockPoll,
-            Phase::Poll,
-            Phase::Count,
-            Phase::Training,
-        ]
-        .into_iter()
-        .find(|phase| phase.word() == word)
+        [Phase::Test, Phase::MockPoll, Phase::Poll, Phase::Count, Phase::Training]
+            .into_iter()
+            .find(|phase| phase.word() == word)
     }
 
     /// Its word in the case file.
@@ -172,14 +154,7 @@ mod tests {
         assert!(PHASES.iter().all(|choice| Phase::of_word(choice.word).is_some()));
         assert!(ENDS.iter().all(|choice| End::of_word(choice.word).is_some()));
         assert!(FACTS.iter().all(|choice| Fact::of_word(choice.word).is_some()));
-        assert!(
-            COUNTS
-                .iter()
-                .all(|choice| CountOf::of_word(choice.word).is_some())
-        );
-        assert_eq!(
-            (PHASES.len(), ENDS.len(), FACTS.len(), COUNTS.len()),
-            (5, 2, 5, 6)
-        );
+        assert!(COUNTS.iter().all(|choice| CountOf::of_word(choice.word).is_some()));
+        assert_eq!((PHASES.len(), ENDS.len(), FACTS.len(), COUNTS.len()), (5, 2, 5, 6));
     }
 }

@@ -118,7 +118,8 @@ impl Machine {
     /// Works out the table of a unit.
     #[must_use]
     pub fn of(unit: &UnitDescription) -> Machine {
-        let mut machine = Machine { forward: Vec::new(), against: Vec::new(), wild: [Belief::NONE; State::COUNT] };
+        let mut machine =
+            Machine { forward: Vec::new(), against: Vec::new(), wild: [Belief::NONE; State::COUNT] };
         for event in Event::all() {
             let mut forward = [Belief::NONE; State::COUNT];
             let mut against = [None; State::COUNT];
@@ -181,7 +182,10 @@ impl Machine {
     #[must_use]
     pub fn is_neutral(&self, event: Event) -> bool {
         self.forward.get(event as usize).is_some_and(|row| {
-            State::all().filter(|state| state.on).zip(row).all(|(state, reached)| *reached == Belief::of(state))
+            State::all()
+                .filter(|state| state.on)
+                .zip(row)
+                .all(|(state, reached)| *reached == Belief::of(state))
         })
     }
 }

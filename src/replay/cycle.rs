@@ -12,13 +12,7 @@ use crate::syntax::{Log, Record};
 pub struct PhaseSet(u8);
 
 /// The phases in the order of the life of a unit.
-pub const PHASES: [Phase; 5] = [
-    Phase::Test,
-    Phase::MockPoll,
-    Phase::Poll,
-    Phase::Count,
-    Phase::Training,
-];
+pub const PHASES: [Phase; 5] = [Phase::Test, Phase::MockPoll, Phase::Poll, Phase::Count, Phase::Training];
 
 impl PhaseSet {
     /// Every phase: nothing is known.
@@ -63,11 +57,7 @@ impl PhaseSet {
     /// The set in words.
     #[must_use]
     pub fn words(self) -> String {
-        let words: Vec<&str> = PHASES
-            .iter()
-            .filter(|p| self.may_be(**p))
-            .map(|p| p.words())
-            .collect();
+        let words: Vec<&str> = PHASES.iter().filter(|p| self.may_be(**p)).map(|p| p.words()).collect();
         words.join(" or ")
     }
 }
@@ -143,9 +133,7 @@ impl Cycle {
 #[must_use]
 pub fn covers(stretch: &Stretch, log: &Log, record: &Record) -> bool {
     match *stretch {
-        Stretch::Records(first, last) => record
-            .number
-            .is_some_and(|number| (first..=last).contains(&number)),
+        Stretch::Records(first, last) => record.number.is_some_and(|number| (first..=last).contains(&number)),
         Stretch::Lines(first, last) => (first..=last).contains(&log.line_number(record.line)),
     }
 }

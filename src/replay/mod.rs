@@ -2,6 +2,7 @@
 
 pub mod belief;
 pub mod cycle;
+pub mod graph;
 pub mod order;
 mod stretch;
 pub mod table;
@@ -79,12 +80,7 @@ impl Replay {
         let steps = sequence.steps;
         let front = front(log, case, unit, &steps);
         let back = back(log, case, unit, &steps);
-        let start = if front == Ending::FirstNumber {
-            // A unit that has recorded nothing yet has nothing in its memory of votes.
-            Belief::of(State { mode: Mode::Cleared, on: true }).or(Belief::of(State { mode: Mode::Cleared, on: false }))
-        } else {
-            Belief::ANY
-        };
+        let start = if front == Ending::FirstNumber { new_unit(log, &steps) } else { Belief::ANY };
         let deviations = stretch::deviations(machine, log, &steps, start);
         let readable = stretch::without_conflicts(&steps, &deviations);
         let mut in_conflict = vec![false; steps.len()];
@@ -93,7 +89,8 @@ impl Replay {
                 *flag = true;
             }
         }
-        let start = if deviations.iter().any(|deviation| deviation.needs_closed_front) { Belief::ANY } else { start };
+        let start =
+            if deviations.iter().any(|deviation| deviation.needs_closed_front) { Belief::ANY } else { start };
         let (before, at_end) = beliefs(machine, log, &readable, start);
         let labels = cycle::labels(log, case);
         let cycles = cycle::cycles(log, &labels, &readable, front.is_closed(), back.is_closed());
@@ -136,6 +133,22 @@ impl Replay {
     }
 }
 
+/// The states of a unit that has recorded nothing yet: nothing is in its memory of votes. It was off if power-on is its
+/// first record, on if anything else is; only an export can be written out either way.
+fn new_unit(log: &Log, steps: &[Step]) -> Belief {
+    let first = match steps.first() {
+        Some(Step::Record(place)) => log.records().get(*place).map(|record| record.event),
+        _ => None,
+    };
+    let off = Belief::of(State { mode: Mode::Cleared, on: false });
+    let on = Belief::of(State { mode: Mode::Cleared, on: true });
+    match first {
+        Some(Event::PowerOn) => off,
+        Some(Event::Export) | None => off.or(on),
+        Some(_) => on,
+    }
+}
+
 fn front(log: &Log, case: &Case, unit: &UnitDescription, steps: &[Step]) -> Ending {
     let first = match steps.first() {
         Some(Step::Record(place)) => log.records().get(*place).and_then(|record| record.number),
@@ -163,7 +176,8 @@ fn back(log: &Log, case: &Case, unit: &UnitDescription, steps: &[Step]) -> Endin
     let exported = last.is_some_and(|record| record.event == Event::Export);
     if !is_ordered(steps) {
         Ending::Open
-    } else if exported && unit.export_recorded && log.closing().is_some_and(crate::syntax::Closing::is_intact) {
+    } else if exported && unit.export_recorded && log.closing().is_some_and(crate::syntax::Closing::is_intact)
+    {
         Ending::ExportRecord
     } else if log.lines_not_read() == 0 && case.ends.iter().any(|end| end.value == End::Back) {
         Ending::Stated

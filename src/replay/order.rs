@@ -79,7 +79,9 @@ impl Sequence {
         let mut entries: Vec<Entry> = Vec::with_capacity(log.lines().len());
         for (index, line) in log.lines().iter().enumerate() {
             match line.kind {
-                LineKind::Record(place) if again.binary_search(&place).is_err() => entries.push(Entry::Record(place)),
+                LineKind::Record(place) if again.binary_search(&place).is_err() => {
+                    entries.push(Entry::Record(place))
+                }
                 LineKind::Unread => entries.push(Entry::Unread(index)),
                 _ => {}
             }
@@ -109,13 +111,16 @@ fn advance(unit: &UnitDescription, number: u64, by: u64) -> Option<u64> {
 }
 
 /// How many records are missing between two numbers; `None` when numbers go back, repeat, or follow no stated step.
-fn missing_between(unit: &UnitDescription, last: u64, next: u64) -> Option<u64> {
+#[must_use]
+pub fn missing_between(unit: &UnitDescription, last: u64, next: u64) -> Option<u64> {
     let step = unit.number_step?;
     let wrapped = unit
         .number_digits
         .and_then(|digits| 10_u64.checked_pow(u32::from(digits)))
         // A wrap is taken for one only when the counter was near its end.
-        .filter(|modulus| next < last && last < *modulus && modulus - last + next <= unit.keeps.saturating_mul(step))
+        .filter(|modulus| {
+            next < last && last < *modulus && modulus - last + next <= unit.keeps.saturating_mul(step)
+        })
         .map(|modulus| modulus - last + next);
     let distance = wrapped.or_else(|| next.checked_sub(last))?;
     if distance == 0 || distance % step != 0 { None } else { Some(distance / step - 1) }
@@ -144,7 +149,10 @@ fn repeated(log: &Log) -> Vec<(usize, usize)> {
     for (place, record) in log.records().iter().enumerate() {
         let Some(number) = record.number else { continue };
         let earlier = first_of.entry(number).or_default();
-        match earlier.iter().find(|first| log.records().get(**first).is_some_and(|first| same(log, first, record))) {
+        match earlier
+            .iter()
+            .find(|first| log.records().get(**first).is_some_and(|first| same(log, first, record)))
+        {
             Some(first) => repeated.push((*first, place)),
             // Two versions of one number are enough to know that the number is in doubt.
             None if earlier.len() < 8 => earlier.push(place),
@@ -181,7 +189,9 @@ fn order(log: &Log, unit: &UnitDescription, entries: &mut [Entry]) -> Order {
         .filter(|(_, pair)| matches!(pair, [(last, _), (next, _)] if last >= next && missing_between(unit, *last, *next).is_none()))
         .map(|(place, _)| place + 1)
         .collect();
-    let [first_descent, ..] = descents.as_slice() else { return Order::File };
+    let [first_descent, ..] = descents.as_slice() else {
+        return Order::File;
+    };
     let (first, last) = (numbers.first().copied(), numbers.last().copied());
     let start = numbers.get(*first_descent).copied();
     if let (1, Some((first, _)), Some((last, _)), Some((_, start))) = (descents.len(), first, last, start)
@@ -194,7 +204,11 @@ fn order(log: &Log, unit: &UnitDescription, entries: &mut [Entry]) -> Order {
     let mut unique: Vec<u64> = numbers.iter().map(|(number, _)| *number).collect();
     unique.sort_unstable();
     unique.dedup();
-    if unread == 0 && unit.number_step.is_some() && unit.number_digits.is_none() && unique.len() == numbers.len() {
+    if unread == 0
+        && unit.number_step.is_some()
+        && unit.number_digits.is_none()
+        && unique.len() == numbers.len()
+    {
         entries.sort_by_key(|entry| match entry {
             Entry::Record(place) => number(log, *place),
             Entry::Unread(_) => None,
@@ -214,20 +228,24 @@ fn steps(log: &Log, unit: &UnitDescription, entries: &[Entry], incomplete: bool)
             Entry::Unread(line) => match steps.last_mut() {
                 // Unread lines in a row are one gap.
                 Some(Step::Gap(gap)) if gap.cause == Cause::Unread => gap.line = gap.line.or(Some(line)),
-                _ => steps.push(Step::Gap(Gap { least: 0, most: None, line: Some(line), cause: Cause::Unread })),
+                _ => steps.push(Step::Gap(Gap {
+                    least: 0,
+                    most: None,
+                    line: Some(line),
+                    cause: Cause::Unread,
+                })),
             },
             Entry::Record(place) => {
                 if let Some(next) = number(log, place) {
-                    match last {
-                        Some((last, from)) => settle(unit, &mut steps, from, (last, next), incomplete),
-                        None => {
-                            if unit.first_number == Some(next) {
-                                // Nothing can stand before a unit's first number.
-                                steps.retain(|step| matches!(step, Step::Record(_)));
-                            }
-                            if unit.number_step.is_some() {
-                                loosen(&mut steps, 0, Cause::Hole);
-                            }
+                    if let Some((last, from)) = last {
+                        settle(unit, &mut steps, from, (last, next), incomplete);
+                    } else {
+                        if unit.first_number == Some(next) {
+                            // Nothing can stand before a unit's first number.
+                            steps.retain(|step| matches!(step, Step::Record(_)));
+                        }
+                        if unit.number_step.is_some() {
+                            loosen(&mut steps, 0, Cause::Hole);
                         }
                     }
                     steps.push(Step::Record(place));
@@ -266,7 +284,13 @@ fn loosen(steps: &mut Vec<Step>, from: usize, cause: Cause) {
 
 /// Uses the numbers on both sides of `steps[from..]` to say how many records its gaps stand for. Where the log has
 /// events that the vocabulary does not know (`incomplete`), a missing record may be one too and may lead anywhere.
-fn settle(unit: &UnitDescription, steps: &mut Vec<Step>, from: usize, (last, next): (u64, u64), incomplete: bool) {
+fn settle(
+    unit: &UnitDescription,
+    steps: &mut Vec<Step>,
+    from: usize,
+    (last, next): (u64, u64),
+    incomplete: bool,
+) {
     let Some(missing) = missing_between(unit, last, next) else {
         loosen(steps, from, Cause::NumbersGoBack);
         if next < last && !matches!(steps.last(), Some(Step::Gap(gap)) if gap.most.is_none()) {

@@ -33,7 +33,9 @@ pub(super) enum Seen {
 
 pub(super) fn seen(log: &Log, step: Step) -> Seen {
     match step {
-        Step::Record(place) => Seen::Event(log.records().get(place).map_or(Event::Unknown, |record| record.event)),
+        Step::Record(place) => {
+            Seen::Event(log.records().get(place).map_or(Event::Unknown, |record| record.event))
+        }
         Step::Gap(gap) => Seen::Gap(gap),
     }
 }
@@ -76,7 +78,9 @@ pub(super) fn deviations(machine: &Machine, log: &Log, steps: &[Step], start: Be
             .fold(initial, |belief, step| forward(machine, log, belief, *step));
         let group = match found.last() {
             // One missing record can upset all that follows until the state is known again by itself.
-            Some(last) if from <= last.last || !known_between(machine, log, steps, last.last, at) => last.group,
+            Some(last) if from <= last.last || !known_between(machine, log, steps, last.last, at) => {
+                last.group
+            }
             Some(last) => last.group + 1,
             None => 0,
         };
@@ -86,7 +90,11 @@ pub(super) fn deviations(machine: &Machine, log: &Log, steps: &[Step], start: Be
             core: core(machine, log, steps, from, at),
             reason: reason(machine, log, before, *step),
             needs_closed_front: begin.is_none(),
-            needs_numbering: steps.get(from..=at).unwrap_or_default().iter().any(|s| matches!(s, Step::Gap(_))),
+            needs_numbering: steps
+                .get(from..=at)
+                .unwrap_or_default()
+                .iter()
+                .any(|s| matches!(s, Step::Gap(_))),
             group,
         });
         // No state is carried across: go on from the step behind the beginning, knowing nothing.
@@ -139,7 +147,9 @@ fn core(machine: &Machine, log: &Log, steps: &[Step], first: usize, last: usize)
 
 /// What stands against a record, when every state gives the same reason; else only that no lawful course exists.
 fn reason(machine: &Machine, log: &Log, before: Belief, step: Step) -> Reason {
-    let Seen::Event(event) = seen(log, step) else { return Reason::NoLawfulCourse };
+    let Seen::Event(event) = seen(log, step) else {
+        return Reason::NoLawfulCourse;
+    };
     let mut reasons = before.states().map(|state| machine.against(event, state));
     match reasons.next().flatten() {
         Some(first) if reasons.all(|other| other == Some(first)) => first,

@@ -136,8 +136,8 @@ pub enum Outcome {
 use Mode::{Between, Cleared, Closed, EnabledAgain, EnabledFirst, ResultShown};
 use Outcome::{Not, Stays, To};
 use Reason::{
-    CandidatesSetWithVotes, ClearBeforeResult, EnableAfterClose, NoLawfulCourse, ResultBeforeClose, TwoEnables,
-    VoteAfterClose, VoteWithoutEnable,
+    CandidatesSetWithVotes, ClearBeforeResult, EnableAfterClose, NoLawfulCourse, ResultBeforeClose,
+    TwoEnables, VoteAfterClose, VoteWithoutEnable,
 };
 
 /// The events that depend on the mode; all others stay in every mode. Columns in the order of [`MODES`].
@@ -171,7 +171,9 @@ pub(super) fn step(unit: &UnitDescription, event: Event, state: State) -> Result
     match (event, state.on) {
         (Event::PowerOn, false) => Ok(State { mode: resting, on: true }),
         // A second power-on means that the power went away in between; a unit may leave no record of that.
-        (Event::PowerOn, true) if unit.unlogged.contains(&Unlogged::PowerLoss) => Ok(State { mode: resting, on: true }),
+        (Event::PowerOn, true) if unit.unlogged.contains(&Unlogged::PowerLoss) => {
+            Ok(State { mode: resting, on: true })
+        }
         (Event::PowerOn, true) => Err(NoLawfulCourse),
         (Event::PowerOff, true) => Ok(State { mode: resting, on: false }),
         // The log can be written out without the unit's switch.

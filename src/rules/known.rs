@@ -37,17 +37,8 @@ impl<'a> Known<'a> {
                 list.push(at);
             }
         }
-        let blind = (0..replay.steps.len())
-            .filter(|at| is_blind(log, replay, *at))
-            .collect();
-        Known {
-            log,
-            unit,
-            case,
-            replay,
-            by_event,
-            blind,
-        }
+        let blind = (0..replay.steps.len()).filter(|at| is_blind(log, replay, *at)).collect();
+        Known { log, unit, case, replay, by_event, blind }
     }
 
     /// The record of a step; `None` for a gap.
@@ -59,26 +50,19 @@ impl<'a> Known<'a> {
     /// The steps at which an event is recorded, in the order of replay.
     #[must_use]
     pub fn steps_of(&self, event: Event) -> &[usize] {
-        self.by_event
-            .get(event as usize)
-            .map(Vec::as_slice)
-            .unwrap_or_default()
+        self.by_event.get(event as usize).map(Vec::as_slice).unwrap_or_default()
     }
 
     /// Where a step stands in the log; a hole stands at the record before it.
     #[must_use]
     pub fn place(&self, step: usize) -> Place {
         match self.replay.steps.get(step) {
-            Some(Step::Record(place)) => self
-                .log
-                .records()
-                .get(*place)
-                .map_or(Place::Log, |r| Place::Line(r.line)),
+            Some(Step::Record(place)) => {
+                self.log.records().get(*place).map_or(Place::Log, |r| Place::Line(r.line))
+            }
             Some(Step::Gap(gap)) => match gap.line {
                 Some(line) => Place::Line(line),
-                None => step
-                    .checked_sub(1)
-                    .map_or(Place::Log, |before| self.place(before)),
+                None => step.checked_sub(1).map_or(Place::Log, |before| self.place(before)),
             },
             None => Place::Log,
         }
@@ -87,14 +71,14 @@ impl<'a> Known<'a> {
     /// The record's number and displayed time in words, for a sentence: `record 1204 (07:00:31)`.
     #[must_use]
     pub fn name(&self, step: usize) -> String {
-        let Some(record) = self.record(step) else {
-            return "a gap".to_owned();
-        };
+        self.record(step).map_or_else(|| "a gap".to_owned(), |record| self.record_name(record))
+    }
+
+    /// The same for a record that may not be a step of the replay.
+    #[must_use]
+    pub fn record_name(&self, record: &Record) -> String {
         let number = match record.number {
-            Some(number) => format!(
-                "record {number:0width$}",
-                width = usize::from(record.number_digits)
-            ),
+            Some(number) => format!("record {number:0width$}", width = usize::from(record.number_digits)),
             None => format!("the record on line {}", self.log.line_number(record.line)),
         };
         match record.time {
@@ -111,26 +95,17 @@ impl<'a> Known<'a> {
 
     /// The deviations of one kind.
     pub fn deviations(&self, reason: Reason) -> impl Iterator<Item = &'a Deviation> {
-        self.replay
-            .deviations
-            .iter()
-            .filter(move |deviation| deviation.reason == reason)
+        self.replay.deviations.iter().filter(move |deviation| deviation.reason == reason)
     }
 
     /// The cycles that can only have been this phase.
     pub fn only(&self, phase: Phase) -> impl Iterator<Item = &'a Cycle> {
-        self.replay
-            .cycles
-            .iter()
-            .filter(move |cycle| cycle.phases.is_only(phase))
+        self.replay.cycles.iter().filter(move |cycle| cycle.phases.is_only(phase))
     }
 
     /// The cycles that may have been this phase, those that can only have been it included.
     pub fn may_be(&self, phase: Phase) -> impl Iterator<Item = &'a Cycle> {
-        self.replay
-            .cycles
-            .iter()
-            .filter(move |cycle| cycle.phases.may_be(phase))
+        self.replay.cycles.iter().filter(move |cycle| cycle.phases.may_be(phase))
     }
 
     /// The cycle of a step.
@@ -143,11 +118,13 @@ impl<'a> Known<'a> {
     }
 
     /// Steps of an event inside a cycle, outside conflicts.
+    #[must_use]
     pub fn in_cycle(&self, cycle: &'a Cycle, event: Event) -> impl DoubleEndedIterator<Item = usize> + '_ {
         self.between(event, cycle.steps.start, cycle.steps.end)
     }
 
     /// Steps of an event from one step to before another, outside conflicts.
+    #[must_use]
     pub fn between(
         &self,
         event: Event,
@@ -155,10 +132,7 @@ impl<'a> Known<'a> {
         to: usize,
     ) -> impl DoubleEndedIterator<Item = usize> + '_ {
         let steps = self.steps_of(event);
-        let (first, last) = (
-            steps.partition_point(|s| *s < from),
-            steps.partition_point(|s| *s < to),
-        );
+        let (first, last) = (steps.partition_point(|s| *s < from), steps.partition_point(|s| *s < to));
         steps
             .get(first..last)
             .unwrap_or_default()
@@ -177,9 +151,7 @@ impl<'a> Known<'a> {
     /// Whether something may have happened unseen from one step to before another, both looked at themselves.
     #[must_use]
     pub fn unseen_in(&self, from: usize, to: usize) -> bool {
-        self.blind
-            .get(self.blind.partition_point(|step| *step < from))
-            .is_some_and(|step| *step < to)
+        self.blind.get(self.blind.partition_point(|step| *step < from)).is_some_and(|step| *step < to)
     }
 
     /// The steps at which something may have happened unseen, in order.
@@ -194,10 +166,7 @@ fn is_blind(log: &Log, replay: &Replay, step: usize) -> bool {
         Some(Step::Gap(gap)) => gap.most != Some(0),
         Some(Step::Record(place)) => {
             replay.in_conflict.get(step).copied().unwrap_or(false)
-                || log
-                    .records()
-                    .get(*place)
-                    .is_none_or(|record| record.event == Event::Unknown)
+                || log.records().get(*place).is_none_or(|record| record.event == Event::Unknown)
         }
         None => false,
     }

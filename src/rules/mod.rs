@@ -141,6 +141,20 @@ pub struct Rule {
 
 /// Every rule, in the order of the reports.
 pub static RULES: &[&Rule] = &[
+    &record::unreadable_line::RULE,
+    &record::number_missing::RULE,
+    &record::record_repeated::RULE,
+    &record::number_repeated::RULE,
+    &record::numbers_out_of_order::RULE,
+    &record::ring_order::RULE,
+    &record::time_decreases::RULE,
+    &record::closing_disagrees::RULE,
+    &record::more_records_than_kept::RULE,
+    &record::unknown_event::RULE,
+    &record::record_after_export::RULE,
+    &record::identity_differs::RULE,
+    &record::chain_broken::RULE,
+    &record::choice_disclosed::RULE,
     &procedure::two_enables::RULE,
     &procedure::vote_without_enable::RULE,
     &procedure::vote_after_close::RULE,

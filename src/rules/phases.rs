@@ -14,11 +14,7 @@ impl<'a> Known<'a> {
     /// The phases that the case file states for the record of a step; empty where it states none.
     #[must_use]
     pub fn label(&self, step: usize) -> PhaseSet {
-        self.replay
-            .record(step)
-            .and_then(|place| self.replay.labels.get(place))
-            .copied()
-            .unwrap_or_default()
+        self.replay.record(step).and_then(|place| self.replay.labels.get(place)).copied().unwrap_or_default()
     }
 
     /// Whether the case file says that the record of a step was this phase and no other.
@@ -35,14 +31,14 @@ impl<'a> Known<'a> {
     }
 
     /// Steps of an event in a cycle that the case file says belong to a phase, outside conflicts.
+    #[must_use]
     pub fn labelled_in(
         &self,
         cycle: &'a Cycle,
         event: Event,
         phase: Phase,
     ) -> impl DoubleEndedIterator<Item = usize> + '_ {
-        self.in_cycle(cycle, event)
-            .filter(move |step| self.is_labelled(*step, phase))
+        self.in_cycle(cycle, event).filter(move |step| self.is_labelled(*step, phase))
     }
 
     /// That the record of a step belonged to a phase, who says so and where; `None` when nobody does.
@@ -58,11 +54,7 @@ impl<'a> Known<'a> {
             Stretch::Records(first, last) => ("records", first.to_string(), last.to_string()),
             Stretch::Lines(first, last) => ("lines", first.to_string(), last.to_string()),
         };
-        Some(format!(
-            "{word} {first} to {last} were the {}, {}",
-            phase.words(),
-            said(&stated.basis)
-        ))
+        Some(format!("{word} {first} to {last} were the {}, {}", phase.words(), said(&stated.basis)))
     }
 
     /// That nothing was recorded before the first record, and why that is said; `None` when it is not said.
@@ -72,9 +64,9 @@ impl<'a> Known<'a> {
         match self.replay.front {
             Ending::Open => None,
             Ending::Stated => self.end_said(End::Front).map(|said| format!("{nothing}, {said}")),
-            Ending::FirstNumber | Ending::ExportRecord => Some(format!(
-                "{nothing}: it has the first number that the unit description knows"
-            )),
+            Ending::FirstNumber | Ending::ExportRecord => {
+                Some(format!("{nothing}: it has the first number that the unit description knows"))
+            }
         }
     }
 
@@ -85,20 +77,16 @@ impl<'a> Known<'a> {
         match self.replay.back {
             Ending::Open => None,
             Ending::Stated => self.end_said(End::Back).map(|said| format!("{nothing}, {said}")),
-            Ending::FirstNumber | Ending::ExportRecord => Some(format!(
-                "{nothing}: it is an export, and the closing line is intact"
-            )),
+            Ending::FirstNumber | Ending::ExportRecord => {
+                Some(format!("{nothing}: it is an export, and the closing line is intact"))
+            }
         }
     }
 
     /// That nothing was recorded beyond the end of the log at which a cycle begins; `None` where a clear begins it.
     #[must_use]
     pub fn begin_premise(&self, cycle: &Cycle) -> Option<String> {
-        if cycle.begin == Bound::Closed {
-            self.front_premise()
-        } else {
-            None
-        }
+        if cycle.begin == Bound::Closed { self.front_premise() } else { None }
     }
 
     /// That unread lines hold no record, where the numbers beside them leave room for none, from one step to before
@@ -137,19 +125,11 @@ impl<'a> Known<'a> {
     }
 
     fn end_said(&self, end: End) -> Option<String> {
-        self.case
-            .ends
-            .iter()
-            .find(|stated| stated.value == end)
-            .map(|stated| said(&stated.basis))
+        self.case.ends.iter().find(|stated| stated.value == end).map(|stated| said(&stated.basis))
     }
 }
 
 /// Who says so and where, for the end of a sentence.
 pub(super) fn said(basis: &Saying) -> String {
-    format!(
-        "as {} states in {}",
-        Shown::inert(&basis.by),
-        Shown::inert(&basis.source)
-    )
+    format!("as {} states in {}", Shown::inert(&basis.by), Shown::inert(&basis.source))
 }

@@ -76,11 +76,7 @@ impl Walk<'_> {
     /// The minimal contradictory stretches that this rule speaks for, as contrary occasions.
     pub fn deviations(&mut self, expected: &str, shows: impl Fn(&Known<'_>, &Deviation) -> String) {
         let known = self.known;
-        for reason in DEVIATIONS
-            .iter()
-            .filter(|(_, id)| *id == self.rule.id)
-            .map(|(reason, _)| *reason)
-        {
+        for reason in DEVIATIONS.iter().filter(|(_, id)| *id == self.rule.id).map(|(reason, _)| *reason) {
             for deviation in known.deviations(reason) {
                 let mut assumptions = Vec::new();
                 if deviation.needs_closed_front {
@@ -114,11 +110,7 @@ impl Walk<'_> {
     }
 
     fn push(&mut self, main: Place, contrary: Contrary, group: Option<usize>) {
-        let kind = if contrary.assumptions.is_empty() {
-            self.rule.kind
-        } else {
-            Kind::Conditional
-        };
+        let kind = if contrary.assumptions.is_empty() { self.rule.kind } else { Kind::Conditional };
         let mut others = contrary.others;
         others.retain(|place| *place != main);
         others.sort_unstable();
@@ -130,7 +122,7 @@ impl Walk<'_> {
             main,
             others,
             expected: contrary.expected,
-            shows: contrary.shows,
+            shows: sentences(&contrary.shows),
             measured: contrary.measured,
             assumptions: contrary.assumptions.into_iter().map(Assumption).collect(),
             group,
@@ -150,14 +142,12 @@ impl Walk<'_> {
         }
     }
 
-    /// Records of an event of which the case file does not say what they belong to may belong to a phase.
+    /// Records of an event of which the case file does not say, or not with one voice, what they belong to may belong to
+    /// a phase.
     pub fn unlabelled(&mut self, event: Event, phase: Phase) {
         let known = self.known;
-        if known
-            .steps_of(event)
-            .iter()
-            .any(|step| !known.in_conflict(*step) && known.label(*step).is_empty())
-        {
+        let in_doubt = |step: usize| known.may_be_at(step, phase) && !known.is_labelled(step, phase);
+        if known.steps_of(event).iter().any(|step| !known.in_conflict(*step) && in_doubt(*step)) {
             self.unseen(Want::Label(phase));
         }
     }
@@ -215,34 +205,32 @@ impl Walk<'_> {
             extent: extent(self.known, rule, &mut places),
             why,
             asks,
-            open_at: self
-                .open
-                .iter()
-                .map(|(place, _)| *place)
-                .take(OPEN_PLACES)
-                .collect(),
+            open_at: self.open.iter().map(|(place, _)| *place).take(OPEN_PLACES).collect(),
             versions: Vec::new(),
         };
-        Outcome {
-            answer,
-            findings: self.findings,
-        }
+        Outcome { answer, findings: self.findings }
     }
+}
+
+/// Sentences with a capital at the beginning of each: a record's name may open one, or stand inside.
+fn sentences(text: &str) -> String {
+    let mut begins = true;
+    let mut last = ' ';
+    text.chars()
+        .map(|c| {
+            let here = begins && !c.is_whitespace();
+            begins = if here { false } else { begins || (last == '.' && c == ' ') };
+            last = c;
+            if here { c.to_ascii_uppercase() } else { c }
+        })
+        .collect()
 }
 
 /// How far an answer reaches: how many occasions, from where to where.
 fn extent(known: &Known<'_>, rule: &Rule, places: &mut [Place]) -> String {
     places.sort_unstable();
-    let lines: Vec<usize> = places
-        .iter()
-        .filter_map(|p| {
-            if let Place::Line(line) = p {
-                Some(*line)
-            } else {
-                None
-            }
-        })
-        .collect();
+    let lines: Vec<usize> =
+        places.iter().filter_map(|p| if let Place::Line(line) = p { Some(*line) } else { None }).collect();
     let name = |line: usize| {
         let log = known.log;
         let number = log.line_number(line);
@@ -258,15 +246,10 @@ fn extent(known: &Known<'_>, rule: &Rule, places: &mut [Place]) -> String {
     match (places.len(), lines.first(), lines.last()) {
         (0, _, _) => format!("no {} in this log", rule.occasions),
         (count, Some(first), Some(last)) if first != last => {
-            format!(
-                "{count} {}, from {} to {}",
-                rule.occasions,
-                name(*first),
-                name(*last)
-            )
+            format!("{}: {count}, from {} to {}", rule.occasions, name(*first), name(*last))
         }
-        (count, Some(only), _) => format!("{count} {}, at {}", rule.occasions, name(*only)),
-        (count, _, _) => format!("{count} {}", rule.occasions),
+        (count, Some(only), _) => format!("{}: {count}, at {}", rule.occasions, name(*only)),
+        (count, _, _) => format!("{}: {count}", rule.occasions),
     }
 }
 
@@ -292,11 +275,7 @@ pub fn run(rule: &'static Rule, known: &Known<'_>) -> Outcome {
         findings: Vec::new(),
         groups: Vec::new(),
     };
-    let missing: Vec<Want> = rule
-        .needs
-        .iter()
-        .filter_map(|need| missing(*need, known))
-        .collect();
+    let missing: Vec<Want> = rule.needs.iter().filter_map(|need| missing(*need, known)).collect();
     if missing.is_empty() {
         (rule.walk)(known, &mut walk);
         walk.unseen_by_scope();

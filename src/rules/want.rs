@@ -60,10 +60,9 @@ impl Want {
                 "some events are not in the vocabulary, and each may have changed the unit in any way"
                     .to_owned()
             }
-            Want::Label(phase) => format!(
-                "the case file does not say which records were the {}",
-                phase.words()
-            ),
+            Want::Label(phase) => {
+                format!("the case file does not say which records were the {}", phase.words())
+            }
             Want::Need(why, _, _) => (*why).to_owned(),
             Want::Other(why, _, _) => why.clone(),
         }
@@ -72,10 +71,7 @@ impl Want {
     /// What to ask for, and of whom.
     #[must_use]
     pub fn ask(&self) -> Ask {
-        let ask = |of, what: &str| Ask {
-            of,
-            what: what.to_owned(),
-        };
+        let ask = |of, what: &str| Ask { of, what: what.to_owned() };
         match self {
             Want::Front => ask(
                 "custodian of the unit and of earlier exports",
@@ -85,26 +81,23 @@ impl Want {
                 "custodian of the unit and of earlier exports",
                 "a later export of the same unit, or a statement with its source that nothing was recorded after (case file: [[end]], closed = \"back\")",
             ),
-            Want::UnreadLines => ask(
-                "whoever made the export",
-                "the export again, with the lines that could not be read",
-            ),
+            Want::UnreadLines => {
+                ask("whoever made the export", "the export again, with the lines that could not be read")
+            }
             Want::MissingNumbers => ask(
                 "whoever made the export",
                 "the records whose numbers are missing, or the reason why the export leaves them out",
             ),
-            Want::Order => ask(
-                "whoever made the export",
-                "the export in the order in which the unit recorded",
-            ),
+            Want::Order => {
+                ask("whoever made the export", "the export in the order in which the unit recorded")
+            }
             Want::Conflict => ask(
                 "qualified examiner of the physical unit",
                 "the unit's own memory, read again, for the records that contradict each other",
             ),
-            Want::UnknownEvents => ask(
-                "maker of the unit",
-                "the meaning of the event words that the vocabulary does not hold",
-            ),
+            Want::UnknownEvents => {
+                ask("maker of the unit", "the meaning of the event words that the vocabulary does not hold")
+            }
             Want::Label(_) => ask(
                 "presiding officer of the station",
                 "the diary with the times of mock poll, opening and close, to state in the case file ([[phase]]) which records were which",
@@ -140,14 +133,10 @@ pub(super) fn missing(need: Needs, known: &Known<'_>) -> Option<Want> {
             "whoever made the export",
             "an export with the times that the unit displayed",
         )),
-        Needs::PollLabel if !known.replay.labels.iter().any(|label| label.is_only(Phase::Poll)) => Some(Want::Label(Phase::Poll)),
-        Needs::MockPollLabel
-            if !known
-                .replay
-                .labels
-                .iter()
-                .any(|label| label.is_only(Phase::MockPoll)) =>
-        {
+        Needs::PollLabel if !known.replay.labels.iter().any(|label| label.is_only(Phase::Poll)) => {
+            Some(Want::Label(Phase::Poll))
+        }
+        Needs::MockPollLabel if !known.replay.labels.iter().any(|label| label.is_only(Phase::MockPoll)) => {
             Some(Want::Label(Phase::MockPoll))
         }
         Needs::Candidates if known.case.unit.candidates.is_empty() => Some(Want::Need(

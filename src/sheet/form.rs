@@ -100,9 +100,7 @@ impl Form {
             Form::Text => plain(value).map(|text| Content::Text(text.to_owned())),
             Form::Id => {
                 let text = plain(value)?;
-                let fits = text
-                    .bytes()
-                    .all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-');
+                let fits = text.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-');
                 if fits {
                     Ok(Content::Text(text.to_owned()))
                 } else {
@@ -110,33 +108,19 @@ impl Form {
                 }
             }
             Form::Whole(least, most) => whole(value, least, most).map(Content::Whole),
-            Form::Truth => value
-                .as_bool()
-                .map(Content::Truth)
-                .ok_or_else(|| format!("is {}", kind(value))),
+            Form::Truth => value.as_bool().map(Content::Truth).ok_or_else(|| format!("is {}", kind(value))),
             Form::True => match value.as_bool() {
                 Some(true) => Ok(Content::Truth(true)),
                 Some(false) => Err("is false, which states nothing".to_owned()),
                 None => Err(format!("is {}", kind(value))),
             },
-            Form::Date => civil(
-                dated,
-                value,
-                |text| date(text).then(|| text.to_owned()),
-                "a day of the calendar",
-            ),
-            Form::Hour => civil(
-                dated,
-                value,
-                |text| hour(text).then(|| text.to_owned()),
-                "a time of day",
-            ),
-            Form::Zone => civil(
-                dated,
-                value,
-                |text| zone(text).then(|| text.to_owned()),
-                "an offset from UTC",
-            ),
+            Form::Date => {
+                civil(dated, value, |text| date(text).then(|| text.to_owned()), "a day of the calendar")
+            }
+            Form::Hour => civil(dated, value, |text| hour(text).then(|| text.to_owned()), "a time of day"),
+            Form::Zone => {
+                civil(dated, value, |text| zone(text).then(|| text.to_owned()), "an offset from UTC")
+            }
             Form::Moment => civil(dated, value, moment, "a day of the calendar with a time of day"),
             Form::Range(least) => range(value, least),
             Form::Texts => texts(value).map(Content::Texts),
@@ -149,20 +133,14 @@ impl Form {
                     Some(list) if list.is_empty() => Vec::new(),
                     _ => texts(value)?,
                 };
-                words
-                    .iter()
-                    .try_for_each(|word| known(word, choices))
-                    .map(|()| Content::Texts(words))
+                words.iter().try_for_each(|word| known(word, choices)).map(|()| Content::Texts(words))
             }
         }
     }
 }
 
 fn listed(choices: &[Choice]) -> String {
-    let words: Vec<String> = choices
-        .iter()
-        .map(|choice| format!("\"{}\"", choice.word))
-        .collect();
+    let words: Vec<String> = choices.iter().map(|choice| format!("\"{}\"", choice.word)).collect();
     words.join(", ")
 }
 
@@ -206,11 +184,9 @@ fn whole(value: &DeValue<'_>, least: u64, most: u64) -> Result<u64, String> {
     }
     match u64::from_str_radix(number.as_str(), number.radix()) {
         Ok(number) if (least..=most).contains(&number) => Ok(number),
-        Ok(number) => Err(if number < least {
-            format!("is less than {least}")
-        } else {
-            format!("is more than {most}")
-        }),
+        Ok(number) => {
+            Err(if number < least { format!("is less than {least}") } else { format!("is more than {most}") })
+        }
         Err(_) => Err("is too large a number".to_owned()),
     }
 }
@@ -233,9 +209,8 @@ fn texts(value: &DeValue<'_>) -> Result<Vec<String>, String> {
 
 fn range(value: &DeValue<'_>, lowest: u64) -> Result<Content, String> {
     let text = plain(value)?;
-    let numbers = text
-        .split_once('-')
-        .and_then(|(first, last)| Some((digits(first, 20)?, digits(last, 20)?)));
+    let numbers =
+        text.split_once('-').and_then(|(first, last)| Some((digits(first, 20)?, digits(last, 20)?)));
     match numbers {
         Some((first, last)) if first > last => Err("has its larger number first".to_owned()),
         Some((first, _)) if first < lowest => Err(format!("begins before {lowest}")),
@@ -252,9 +227,7 @@ fn civil(
 ) -> Result<Content, String> {
     match dated {
         None => Err(format!("is {}, not {what}", kind(value))),
-        Some(text) => check(text)
-            .map(Content::Text)
-            .ok_or_else(|| format!("is not {what}")),
+        Some(text) => check(text).map(Content::Text).ok_or_else(|| format!("is not {what}")),
     }
 }
 
@@ -309,9 +282,7 @@ fn hour(text: &str) -> bool {
 /// there (RFC 3339, 4.3) and is refused.
 fn zone(text: &str) -> bool {
     let west = text.starts_with('-');
-    let numbers = text
-        .strip_prefix(['+', '-'])
-        .and_then(|rest| fields(rest, &[(2, ':'), (2, ' ')]));
+    let numbers = text.strip_prefix(['+', '-']).and_then(|rest| fields(rest, &[(2, ':'), (2, ' ')]));
     match numbers.as_deref() {
         Some([hours, minutes]) => {
             let offset = hours * 60 + minutes;
@@ -351,16 +322,7 @@ mod tests {
         for good in ["07:00", "23:59:59", "00:00"] {
             assert!(hour(good), "{good}");
         }
-        for bad in [
-            "24:00",
-            "7:00",
-            "07:60",
-            "07:00:60",
-            "07:00:0",
-            "07.00",
-            "+7:00",
-            "07:00:00.5",
-        ] {
+        for bad in ["24:00", "7:00", "07:60", "07:00:60", "07:00:0", "07.00", "+7:00", "07:00:00.5"] {
             assert!(!hour(bad), "{bad}");
         }
         for good in ["+02:00", "-12:00", "+14:00", "+05:45", "+00:00"] {
@@ -370,10 +332,7 @@ mod tests {
             assert!(!zone(bad), "{bad}");
         }
         assert_eq!(moment("2031-05-10T07:00").as_deref(), Some("2031-05-10 07:00"));
-        assert_eq!(
-            moment("2031-05-10 07:00:30").as_deref(),
-            Some("2031-05-10 07:00:30")
-        );
+        assert_eq!(moment("2031-05-10 07:00:30").as_deref(), Some("2031-05-10 07:00:30"));
         assert_eq!(moment("2031-02-30 07:00"), None);
         assert_eq!(digits("18446744073709551616", 20), None);
     }

@@ -72,11 +72,7 @@ impl Table {
     /// The header line: `[name]`, or `[[name]]` where it may stand more than once.
     #[must_use]
     pub fn header(&self) -> String {
-        if self.many {
-            format!("[[{}]]", self.name)
-        } else {
-            format!("[{}]", self.name)
-        }
+        if self.many { format!("[[{}]]", self.name) } else { format!("[{}]", self.name) }
     }
 
     /// The key of this name.
@@ -117,9 +113,7 @@ fn distance(from: &str, to: &str) -> usize {
         let mut current = vec![left];
         for (pair, other) in above.windows(2).zip(&to) {
             if let [diagonal, up] = pair {
-                left = (diagonal + usize::from(letter != *other))
-                    .min(up + 1)
-                    .min(left + 1);
+                left = (diagonal + usize::from(letter != *other)).min(up + 1).min(left + 1);
                 current.push(left);
             }
         }
@@ -134,13 +128,9 @@ mod tests {
 
     #[test]
     fn distances_are_those_of_the_definition() {
-        for (from, to, far) in [
-            ("", "", 0),
-            ("", "abc", 3),
-            ("kitten", "sitting", 3),
-            ("by", "bye", 1),
-            ("clsoes", "closes", 2),
-        ] {
+        for (from, to, far) in
+            [("", "", 0), ("", "abc", 3), ("kitten", "sitting", 3), ("by", "bye", 1), ("clsoes", "closes", 2)]
+        {
             assert_eq!(distance(from, to), far, "{from} {to}");
             assert_eq!(distance(to, from), far, "{to} {from}");
         }

@@ -37,20 +37,10 @@ impl Table {
         );
         for key in self.keys {
             let required = if key.required { " *Required.*" } else { "" };
-            let _ = writeln!(
-                page,
-                "| `{}` | {} | {}{required} |",
-                key.name,
-                key.form.right(),
-                key.meaning
-            );
+            let _ = writeln!(page, "| `{}` | {} | {}{required} |", key.name, key.form.right(), key.meaning);
         }
         for key in self.keys.iter().filter(|key| !key.form.choices().is_empty()) {
-            let _ = write!(
-                page,
-                "\nThe words of `{}`:\n\n| word | meaning |\n|---|---|\n",
-                key.name
-            );
+            let _ = write!(page, "\nThe words of `{}`:\n\n| word | meaning |\n|---|---|\n", key.name);
             for choice in key.form.choices() {
                 let _ = writeln!(page, "| `\"{}\"` | {} |", choice.word, choice.meaning);
             }
@@ -75,11 +65,7 @@ impl Table {
         page: &mut String,
         filled: &dyn Fn(&Key) -> Option<(String, &'static str)>,
     ) {
-        let often = if self.many {
-            "May stand more than once."
-        } else {
-            "Stands once."
-        };
+        let often = if self.many { "May stand more than once." } else { "Stands once." };
         let _ = write!(page, "\n# {} {} {often}\n", self.header(), self.meaning);
         let mut explained: Vec<&str> = Vec::new();
         for (place, example) in self.examples.iter().enumerate() {
@@ -109,8 +95,6 @@ impl Table {
     }
 
     fn filled(&self, example: &'static [&'static str]) -> impl Iterator<Item = &'static Key> {
-        example
-            .iter()
-            .filter_map(|name| self.keys.iter().find(|key| key.name == *name))
+        example.iter().filter_map(|name| self.keys.iter().find(|key| key.name == *name))
     }
 }

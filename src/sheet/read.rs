@@ -10,11 +10,7 @@ use crate::source::Span;
 /// Reads a sheet whose text [`super::decode`] has let through. Rows come in the order of the file; a row that lacks a
 /// required key is left out, for it is a trouble already.
 pub(crate) fn read<'t>(sheet: &Sheet, name: &'t str, text: &'t str) -> (Vec<Row>, Troubles<'t>) {
-    let mut reader = Reader {
-        sheet,
-        troubles: Troubles::new(name, text),
-        rows: Vec::new(),
-    };
+    let mut reader = Reader { sheet, troubles: Troubles::new(name, text), rows: Vec::new() };
     let (root, errors) = DeTable::parse_recoverable(text);
     for error in &errors {
         reader.tear(error);
@@ -22,22 +18,11 @@ pub(crate) fn read<'t>(sheet: &Sheet, name: &'t str, text: &'t str) -> (Vec<Row>
     for (key, value) in root.get_ref() {
         reader.table(key.get_ref(), span(key), value);
     }
-    let Reader {
-        mut troubles,
-        mut rows,
-        ..
-    } = reader;
+    let Reader { mut troubles, mut rows, .. } = reader;
     rows.sort_by_key(|row| row.header.start);
     if let Some(row) = rows.get(MOST_ROWS) {
-        let message = format!(
-            "this is row {} of the file; at most {MOST_ROWS} are read",
-            MOST_ROWS + 1
-        );
-        troubles.add(
-            row.header,
-            &message,
-            "split the file, or take out what is not meant for it",
-        );
+        let message = format!("this is row {} of the file; at most {MOST_ROWS} are read", MOST_ROWS + 1);
+        troubles.add(row.header, &message, "split the file, or take out what is not meant for it");
     }
     rows.truncate(MOST_ROWS);
     (rows, troubles)
@@ -69,10 +54,7 @@ impl Row {
 
     /// Where the key stands, for a trouble about it.
     pub(crate) fn span(&self, key: &str) -> Span {
-        self.entries
-            .iter()
-            .find(|entry| entry.key == key)
-            .map_or(self.header, |entry| entry.span)
+        self.entries.iter().find(|entry| entry.key == key).map_or(self.header, |entry| entry.span)
     }
 
     /// Whether every value that was written has its form.
@@ -81,50 +63,27 @@ impl Row {
     }
 
     pub(crate) fn text(&self, key: &str) -> Option<String> {
-        if let Some(Content::Text(text)) = self.content(key) {
-            Some(text.clone())
-        } else {
-            None
-        }
+        if let Some(Content::Text(text)) = self.content(key) { Some(text.clone()) } else { None }
     }
 
     pub(crate) fn whole(&self, key: &str) -> Option<u64> {
-        if let Some(Content::Whole(number)) = self.content(key) {
-            Some(*number)
-        } else {
-            None
-        }
+        if let Some(Content::Whole(number)) = self.content(key) { Some(*number) } else { None }
     }
 
     pub(crate) fn truth(&self, key: &str) -> Option<bool> {
-        if let Some(Content::Truth(truth)) = self.content(key) {
-            Some(*truth)
-        } else {
-            None
-        }
+        if let Some(Content::Truth(truth)) = self.content(key) { Some(*truth) } else { None }
     }
 
     pub(crate) fn range(&self, key: &str) -> Option<(u64, u64)> {
-        if let Some(Content::Range(first, last)) = self.content(key) {
-            Some((*first, *last))
-        } else {
-            None
-        }
+        if let Some(Content::Range(first, last)) = self.content(key) { Some((*first, *last)) } else { None }
     }
 
     pub(crate) fn texts(&self, key: &str) -> Option<Vec<String>> {
-        if let Some(Content::Texts(texts)) = self.content(key) {
-            Some(texts.clone())
-        } else {
-            None
-        }
+        if let Some(Content::Texts(texts)) = self.content(key) { Some(texts.clone()) } else { None }
     }
 
     fn content(&self, key: &str) -> Option<&Content> {
-        self.entries
-            .iter()
-            .find(|entry| entry.key == key)
-            .and_then(|entry| entry.content.as_ref())
+        self.entries.iter().find(|entry| entry.key == key).and_then(|entry| entry.content.as_ref())
     }
 }
 
@@ -137,18 +96,10 @@ struct Reader<'s, 't> {
 impl Reader<'_, '_> {
     /// Takes up a place where the text is no TOML.
     fn tear(&mut self, error: &Error) {
-        let place = error
-            .span()
-            .map(|range| Span::new(range.start, range.end))
-            .unwrap_or_default();
+        let place = error.span().map(|range| Span::new(range.start, range.end)).unwrap_or_default();
         let help = if error.message() == "duplicate key" {
-            let many = self
-                .sheet
-                .tables
-                .iter()
-                .find(|table| table.many)
-                .map(Table::header)
-                .unwrap_or_default();
+            let many =
+                self.sheet.tables.iter().find(|table| table.many).map(Table::header).unwrap_or_default();
             format!(
                 "a key stands once in its table; a table that may stand more than once has two brackets: {many}"
             )
@@ -158,8 +109,7 @@ impl Reader<'_, '_> {
             "a line is a header, [table] or [[table]], or states one key: key = \"text\", key = 5, key = true"
                 .to_owned()
         };
-        self.troubles
-            .tear(place, &format!("not TOML: {}", error.message()), &help);
+        self.troubles.tear(place, &format!("not TOML: {}", error.message()), &help);
     }
 
     fn table(&mut self, name: &str, at: Span, value: &Spanned<DeValue<'_>>) {
@@ -170,16 +120,14 @@ impl Reader<'_, '_> {
             DeValue::Table(entries) => {
                 if table.many {
                     let message = format!("`{name}` may stand more than once and has two brackets");
-                    self.troubles
-                        .add(span(value), &message, &format!("write {}", table.header()));
+                    self.troubles.add(span(value), &message, &format!("write {}", table.header()));
                 }
                 self.row(table, span(value), entries);
             }
             DeValue::Array(items) => {
                 if !table.many {
                     let message = format!("`{name}` stands once and has one bracket");
-                    self.troubles
-                        .add(span(value), &message, &format!("write {}", table.header()));
+                    self.troubles.add(span(value), &message, &format!("write {}", table.header()));
                 }
                 for item in items {
                     match item.get_ref().as_table() {
@@ -216,22 +164,12 @@ impl Reader<'_, '_> {
         let headers = |tables: &mut dyn Iterator<Item = &Table>| {
             tables.map(Table::header).collect::<Vec<_>>().join(", ")
         };
-        let homes = headers(
-            &mut self
-                .sheet
-                .tables
-                .iter()
-                .filter(|table| table.key(&name).is_some()),
-        );
+        let homes = headers(&mut self.sheet.tables.iter().filter(|table| table.key(&name).is_some()));
         let help = if !holds_tables && !homes.is_empty() {
             format!("write it below the header of its table; `{name}` is a key of {homes}")
         } else {
             let near = near_miss(&name, self.sheet.tables.iter().map(|table| table.name));
-            format!(
-                "{}its tables are {}",
-                meant(near),
-                headers(&mut self.sheet.tables.iter())
-            )
+            format!("{}its tables are {}", meant(near), headers(&mut self.sheet.tables.iter()))
         };
         self.troubles.add(at, &message, &help);
     }
@@ -243,11 +181,7 @@ impl Reader<'_, '_> {
             match table.key(name) {
                 Some(known) => {
                     let content = self.value(known, value);
-                    entries.push(Entry {
-                        key: known.name,
-                        span: span(value),
-                        content,
-                    });
+                    entries.push(Entry { key: known.name, span: span(value), content });
                 }
                 None => self.unknown_key(table, name, span(key)),
             }
@@ -266,12 +200,7 @@ impl Reader<'_, '_> {
         }
         if whole {
             let line = self.troubles.line_of(header.start);
-            self.rows.push(Row {
-                table,
-                header,
-                line,
-                entries,
-            });
+            self.rows.push(Row { table, header, line, entries });
         }
     }
 
@@ -280,11 +209,7 @@ impl Reader<'_, '_> {
             Ok(content) => Some(content),
             Err(wrong) => {
                 let help = format!("write {}; for example {}", key.form.right(), key.line());
-                self.troubles.add(
-                    span(value),
-                    &format!("the value of `{}` {wrong}", key.name),
-                    &help,
-                );
+                self.troubles.add(span(value), &format!("the value of `{}` {wrong}", key.name), &help);
                 None
             }
         }
@@ -295,14 +220,12 @@ impl Reader<'_, '_> {
         let near = near_miss(&name, table.keys.iter().map(|key| key.name));
         let names: Vec<&str> = table.keys.iter().map(|key| key.name).collect();
         let help = format!("{}its keys are {}", meant(near), names.join(", "));
-        self.troubles
-            .add(at, &format!("`{name}` is no key of {}", table.header()), &help);
+        self.troubles.add(at, &format!("`{name}` is no key of {}", table.header()), &help);
     }
 }
 
 fn meant(near: Option<&str>) -> String {
-    near.map(|near| format!("did you mean `{near}`? "))
-        .unwrap_or_default()
+    near.map(|near| format!("did you mean `{near}`? ")).unwrap_or_default()
 }
 
 /// A name as a sentence can bear it: a long one is cut.

@@ -52,11 +52,7 @@ impl Trouble {
     /// The trouble as a report for the terminal: message, excerpt with line and column, help.
     #[must_use]
     pub fn render(&self, width: usize, colour: bool) -> String {
-        let theme = if colour {
-            GraphicalTheme::unicode()
-        } else {
-            GraphicalTheme::unicode_nocolor()
-        };
+        let theme = if colour { GraphicalTheme::unicode() } else { GraphicalTheme::unicode_nocolor() };
         let mut page = String::new();
         let handler = GraphicalReportHandler::new_themed(theme)
             .with_width(width)
@@ -74,11 +70,7 @@ impl Trouble {
 /// All troubles of a sheet, one report after the other.
 #[must_use]
 pub fn explain(troubles: &[Trouble], width: usize, colour: bool) -> String {
-    troubles
-        .iter()
-        .map(|trouble| trouble.render(width, colour))
-        .collect::<Vec<_>>()
-        .join("\n")
+    troubles.iter().map(|trouble| trouble.render(width, colour)).collect::<Vec<_>>().join("\n")
 }
 
 impl fmt::Display for Trouble {
@@ -113,11 +105,7 @@ impl SourceCode for Excerpt {
         after: usize,
     ) -> Result<Box<dyn SpanContents<'a> + 'a>, MietteError> {
         // Asked without context, miette wants the place to print; asked with context, the text to draw.
-        let column = if before == 0 && after == 0 {
-            self.column.saturating_sub(1)
-        } else {
-            0
-        };
+        let column = if before == 0 && after == 0 { self.column.saturating_sub(1) } else { 0 };
         let text = self.text.as_str();
         Ok(Box::new(MietteSpanContents::new_named(
             self.name.as_str().to_owned(),
@@ -144,19 +132,9 @@ pub(crate) struct Troubles<'t> {
 
 impl<'t> Troubles<'t> {
     pub(crate) fn new(name: &'t str, text: &'t str) -> Troubles<'t> {
-        let behind = text
-            .bytes()
-            .enumerate()
-            .filter(|(_, byte)| *byte == b'\n')
-            .map(|(place, _)| place + 1);
+        let behind = text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n').map(|(place, _)| place + 1);
         let starts = std::iter::once(0).chain(behind).collect();
-        Troubles {
-            name,
-            text,
-            starts,
-            torn: BTreeSet::new(),
-            list: Vec::new(),
-        }
+        Troubles { name, text, starts, torn: BTreeSet::new(), list: Vec::new() }
     }
 
     /// Adds a trouble at a place where the text is no TOML.
@@ -201,26 +179,17 @@ impl<'t> Troubles<'t> {
         list.dedup();
         let found = list.len();
         if let Some((rest, message, help)) = list.get_mut(MOST_TROUBLES) {
-            *message = format!(
-                "{} more troubles begin here and are not listed",
-                found - MOST_TROUBLES
-            );
+            *message = format!("{} more troubles begin here and are not listed", found - MOST_TROUBLES);
             "mend those listed above and read the file again".clone_into(help);
             *rest = Span::new(rest.start, rest.start);
         }
         list.truncate(MOST_TROUBLES + 1);
-        list.iter()
-            .map(|(span, message, help)| self.trouble(*span, message, help))
-            .collect()
+        list.iter().map(|(span, message, help)| self.trouble(*span, message, help)).collect()
     }
 
     fn trouble(&self, span: Span, message: &str, help: &str) -> Trouble {
         let line = self.line_of(span.start);
-        let start = self
-            .starts
-            .get(line.saturating_sub(1))
-            .copied()
-            .unwrap_or_default();
+        let start = self.starts.get(line.saturating_sub(1)).copied().unwrap_or_default();
         let rest = self.text.get(start..).unwrap_or_default();
         let written = rest.split('\n').next().unwrap_or_default().trim_end_matches('\r');
         let behind = start + written.len();
@@ -233,13 +202,7 @@ impl<'t> Troubles<'t> {
             column,
             message: Shown::inert(message),
             help: Shown::inert(help),
-            excerpt: Excerpt::cut(
-                Shown::inert(self.name),
-                written,
-                head,
-                marked.len(),
-                (line, column),
-            ),
+            excerpt: Excerpt::cut(Shown::inert(self.name), written, head, marked.len(), (line, column)),
         }
     }
 }
@@ -267,13 +230,7 @@ impl Excerpt {
             // Miette draws no line for an empty text.
             text.push(' ');
         }
-        Excerpt {
-            name,
-            text: Shown::inert(&text),
-            mark,
-            line: at.0,
-            column: at.1,
-        }
+        Excerpt { name, text: Shown::inert(&text), mark, line: at.0, column: at.1 }
     }
 }
 
@@ -286,12 +243,7 @@ pub(crate) fn decode<'b>(name: &str, bytes: &'b [u8]) -> Result<&'b str, Vec<Tro
     };
     if bytes.len() > LARGEST {
         let message = format!("the file has {} bytes; at most {LARGEST} are read", bytes.len());
-        return fail(
-            "",
-            Span::default(),
-            &message,
-            "split the file, or take out what is not meant for it",
-        );
+        return fail("", Span::default(), &message, "split the file, or take out what is not meant for it");
     }
     match std::str::from_utf8(bytes) {
         Ok(text) => Ok(text),
@@ -299,12 +251,7 @@ pub(crate) fn decode<'b>(name: &str, bytes: &'b [u8]) -> Result<&'b str, Vec<Tro
             let good = bytes.get(..error.valid_up_to()).unwrap_or_default();
             let text = std::str::from_utf8(good).unwrap_or_default();
             let span = Span::new(text.len(), text.len());
-            fail(
-                text,
-                span,
-                "the bytes from here on are not UTF-8",
-                "save the file as UTF-8 text",
-            )
+            fail(text, span, "the bytes from here on are not UTF-8", "save the file as UTF-8 text")
         }
     }
 }

@@ -2,15 +2,65 @@
 
 /// Words behind which a voter's choice or identity may stand. Matched without regard to case, anywhere in a word.
 const CHOICE_OR_IDENTITY: &[&str] = &[
-    "candidate", "choice", "chose", "party", "voter", "elector", "selection", "selected", "button", "pressed", "voted",
-    "identity", "citizen", "person", "surname", "name", "address",
+    "candidate",
+    "choice",
+    "chose",
+    "party",
+    "voter",
+    "elector",
+    "selection",
+    "selected",
+    "button",
+    "pressed",
+    "voted",
+    "identity",
+    "citizen",
+    "person",
+    "surname",
+    "name",
+    "address",
 ];
 
 /// Parts of a compound word that by themselves tell nothing about one voter.
 const PLAIN_PARTS: &[&str] = &[
-    "vote", "votes", "id", "no", "number", "code", "serial", "key", "slot", "index", "position", "of", "for", "by",
-    "ballot", "set", "count", "cast", "cancelled", "spoiled", "void", "repeated", "recorded", "refused", "test", "first",
-    "last", "full", "given", "family", "signed", "called", "left", "list", "order", "type", "kind", "time",
+    "vote",
+    "votes",
+    "id",
+    "no",
+    "number",
+    "code",
+    "serial",
+    "key",
+    "slot",
+    "index",
+    "position",
+    "of",
+    "for",
+    "by",
+    "ballot",
+    "set",
+    "count",
+    "cast",
+    "cancelled",
+    "spoiled",
+    "void",
+    "repeated",
+    "recorded",
+    "refused",
+    "test",
+    "first",
+    "last",
+    "full",
+    "given",
+    "family",
+    "signed",
+    "called",
+    "left",
+    "list",
+    "order",
+    "type",
+    "kind",
+    "time",
 ];
 
 /// Where a text begins that may name a voter's choice or identity: the offset behind the first such word.
@@ -41,7 +91,15 @@ mod tests {
 
     #[test]
     fn a_word_is_plain_only_if_every_part_of_it_is() {
-        assert!(names_only_kinds("voter-name") && names_only_kinds("candidate") && names_only_kinds("vote-cancelled"));
-        assert!(!names_only_kinds("voter-anna") && !names_only_kinds("candidate3") && !names_only_kinds("anna-voted"));
+        assert!(
+            names_only_kinds("voter-name")
+                && names_only_kinds("candidate")
+                && names_only_kinds("vote-cancelled")
+        );
+        assert!(
+            !names_only_kinds("voter-anna")
+                && !names_only_kinds("candidate3")
+                && !names_only_kinds("anna-voted")
+        );
     }
 }

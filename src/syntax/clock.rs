@@ -19,7 +19,7 @@ pub(super) fn time(input: &str) -> Parsed<'_, Option<Stamp>> {
         return map(char('-'), |_| None).parse(input);
     }
     let (rest, day) = or_fault(terminated(date, char(' ')).parse(input), input, name_bad_date)?;
-    let (rest, (ms, digits)) = or_fault(clock(rest), rest, |at| Wrong::token(FaultCode::TimeForm, at))?;
+    let (rest, (ms, digits)) = or_fault(clock(rest), rest, name_bad_clock)?;
     if rest.is_empty() || rest.starts_with(' ') {
         return Ok((rest, Some(Stamp::new(day * 86_400_000 + ms, digits))));
     }
@@ -33,14 +33,18 @@ pub(super) fn time(input: &str) -> Parsed<'_, Option<Stamp>> {
 
 fn name_bad_date(at: &str) -> Wrong {
     let word = token(at);
-    let code = if word.is_empty() {
-        FaultCode::TimeMissing
-    } else if word.starts_with(|c: char| c.is_ascii_alphabetic()) && !word.contains('=') {
-        FaultCode::TimeMissing
-    } else {
-        FaultCode::TimeForm
-    };
-    Wrong::token(code, at)
+    // A word in the place of the time is the event: the time was left out.
+    let is_event = word.starts_with(|c: char| c.is_ascii_alphabetic()) && !word.contains('=');
+    Wrong::token(if word.is_empty() || is_event { FaultCode::TimeMissing } else { FaultCode::TimeForm }, at)
+}
+
+fn name_bad_clock(at: &str) -> Wrong {
+    let spaces = at.len() - at.trim_start_matches(' ').len();
+    if spaces == 0 {
+        return Wrong::token(FaultCode::TimeForm, at);
+    }
+    // The first of the spaces has been taken already.
+    Wrong { code: FaultCode::SpaceDoubled, from: at.len() + 1, to: at.len() - spaces }
 }
 
 /// `date = 4decimal "-" 2decimal "-" 2decimal`
@@ -106,7 +110,8 @@ fn fraction(input: &str) -> Parsed<'_, (u32, u8)> {
 /// Exactly `N` decimal digits (`decimal = %x30-39`), with their value; N is small.
 fn figures<const N: usize>(input: &str) -> Parsed<'_, u32> {
     let digits = take_while_m_n(N, N, |c: char| c.is_ascii_digit());
-    map(digits, |text: &str| text.bytes().fold(0, |value, byte| value * 10 + u32::from(byte - b'0'))).parse(input)
+    map(digits, |text: &str| text.bytes().fold(0, |value, byte| value * 10 + u32::from(byte - b'0')))
+        .parse(input)
 }
 
 /// A whole number `1*19decimal`: its value and the number of its digits.
@@ -124,9 +129,10 @@ mod tests {
     fn read(text: &str) -> Result<Stamp, (FaultCode, String)> {
         match time(text) {
             Ok((_, stamp)) => Ok(stamp.unwrap()),
-            Err(nom::Err::Failure(wrong)) => {
-                Err((wrong.code, text[text.len() - wrong.from..text.len() - wrong.to].to_owned()))
-            }
+            Err(nom::Err::Failure(wrong)) => Err((
+                wrong.code,
+                text.get(text.len() - wrong.from..text.len() - wrong.to).unwrap().to_owned(),
+            )),
             Err(other) => panic!("a refusal without a fault: {other:?}"),
         }
     }

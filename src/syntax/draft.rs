@@ -1,5 +1,7 @@
 //! A log in the making: headers and records line by line, with chain and closing line as the format wants them.
 
+use std::fmt::Write as _;
+
 use crate::source::Digest;
 use crate::syntax::words::in_bare;
 
@@ -30,14 +32,14 @@ impl Draft {
     /// Adds a header line.
     #[must_use]
     pub fn header(mut self, key: &str, value: &str) -> Draft {
-        self.text.push_str(&format!("{key}: {value}\n"));
+        _ = writeln!(self.text, "{key}: {value}");
         self
     }
 
     /// Adds a comment.
     #[must_use]
     pub fn comment(mut self, text: &str) -> Draft {
-        self.text.push_str(&format!("; {text}\n"));
+        _ = writeln!(self.text, "; {text}");
         self
     }
 
@@ -68,7 +70,7 @@ impl Draft {
         let number = number.into().map_or_else(|| "-".to_owned(), |number| number.to_string());
         let mut line = format!("{number} {time} {word}");
         for (key, value) in attributes {
-            line.push_str(&format!(" {key}="));
+            _ = write!(line, " {key}=");
             push_value(&mut line, value);
         }
         self.body_line(&line)
@@ -80,7 +82,7 @@ impl Draft {
         let mut line = line.to_owned();
         if let Some(before) = self.chain {
             let digest = chain_next(&before, line.as_bytes());
-            line.push_str(&format!(" chain:{digest}"));
+            _ = write!(line, " chain:{digest}");
             self.chain = Some(digest);
         }
         line.push('\n');

@@ -1,21 +1,19 @@
 //! Faults drawn for a reader: the line as secrecy lets it be shown, a mark under the place, the right form below.
 
 use std::fmt;
+use std::fmt::Write as _;
 
 use miette::{
-    Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, MietteError, MietteSpanContents, Severity,
-    SourceCode, SourceSpan, SpanContents,
+    Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, MietteError, MietteSpanContents,
+    Severity, SourceCode, SourceSpan, SpanContents,
 };
 use unicode_width::UnicodeWidthChar as _;
 
-use crate::source::{Span, SHOWN_LIMIT};
+use crate::source::{SHOWN_LIMIT, Span};
 use crate::syntax::{Effect, Fault, LIMITS, LineKind, Log, Secrecy};
 
 /// Columns of a line that are drawn around a fault, so that the drawing fits 80 with its margin.
 const DRAWN_WIDTH: usize = 64;
-
-/// Columns of a drawing, margin included.
-const PAGE_WIDTH: usize = 80;
 
 /// One fault with its line, ready to be drawn. It holds no more of the evidence than may be shown.
 #[derive(Debug, Clone)]
@@ -34,7 +32,7 @@ struct Excerpt {
     mark: Span,
     /// Number of the line in the file, from 1.
     line: usize,
-    /// Byte of the line in the file at which the fault begins, from 1.
+    /// Byte of the line in the file at which the fault, or a mask before it, begins, from 1.
     column: usize,
 }
 
@@ -47,13 +45,24 @@ pub fn report(log: &Log, fault: &Fault) -> FaultReport {
     // A line within the limit is shown as far as needed; of one past it, the begin must do.
     let limit = if span.len() > LIMITS.line_bytes { SHOWN_LIMIT } else { usize::MAX };
     let (shown, mark) = log.source().show_with_mark(span, &veils, limit, fault.span);
-    let (text, mark) = window(shown.as_str(), mark);
+    let (mut text, mut mark) = window(shown.as_str(), mark);
+    if mark.is_empty() && !text.is_empty() {
+        // What is missing is marked where it would stand: on the next character, or on a place behind the last.
+        if let Some(next) = text.get(mark.start..).and_then(|rest| rest.chars().next()) {
+            mark.end += next.len_utf8();
+        } else {
+            text.push(' ');
+            mark.end += 1;
+        }
+    }
+    // A column behind a mask would tell how long the masked text is: the mask's own column is given instead.
+    let start = veils.iter().map(|veil| veil.start).filter(|start| *start < fault.span.start).min();
     let excerpt = Excerpt {
         name: log.source().name().to_string(),
         text,
         mark,
         line: log.line_number(fault.line),
-        column: fault.span.start.saturating_sub(span.start) + 1,
+        column: start.unwrap_or(fault.span.start).saturating_sub(span.start) + 1,
     };
     let unread = line.is_some_and(|line| line.kind == LineKind::Unread);
     FaultReport { fault: *fault, unread, excerpt }
@@ -72,13 +81,17 @@ fn window(text: &str, mark: Span) -> (String, Span) {
     let mut from = before.len();
     let mut left = room - behind;
     for (place, c) in before.char_indices().rev() {
-        let Some(less) = left.checked_sub(c.width().unwrap_or(0)) else { break };
+        let Some(less) = left.checked_sub(c.width().unwrap_or(0)) else {
+            break;
+        };
         (left, from) = (less, place);
     }
     let mut to = from;
     let mut left = room;
     for (place, c) in text.get(from..).unwrap_or_default().char_indices() {
-        let Some(less) = left.checked_sub(c.width().unwrap_or(0)) else { break };
+        let Some(less) = left.checked_sub(c.width().unwrap_or(0)) else {
+            break;
+        };
         (left, to) = (less, from + place + c.len_utf8());
     }
     let head = if from > 0 { "... " } else { "" };
@@ -107,11 +120,11 @@ impl FaultReport {
         self.excerpt.mark
     }
 
-    /// Draws the fault without colour, 80 columns wide.
+    /// Draws the fault without colour, at most `width` columns wide where its words allow it.
     #[must_use]
-    pub fn drawn(&self) -> String {
+    pub fn drawn(&self, width: usize) -> String {
         let handler = GraphicalReportHandler::new_themed(GraphicalTheme::unicode_nocolor())
-            .with_width(PAGE_WIDTH)
+            .with_width(width)
             .with_links(false);
         let mut out = String::new();
         // Writing to a String cannot fail; whatever the drawing leaves out, message and help say the same.
@@ -137,7 +150,11 @@ impl Diagnostic for FaultReport {
     }
 
     fn severity(&self) -> Option<Severity> {
-        Some(if self.fault.code.entry().effect == Effect::Noted { Severity::Advice } else { Severity::Warning })
+        Some(if self.fault.code.entry().effect == Effect::Noted {
+            Severity::Advice
+        } else {
+            Severity::Warning
+        })
     }
 
     fn help<'a>(&'a self) -> Option<Box<dyn fmt::Display + 'a>> {
@@ -178,20 +195,21 @@ impl SourceCode for Excerpt {
     }
 }
 
-/// The faults of a log for a report: up to `limit` of them drawn, the rest counted by kind.
+/// The faults of a log for a report: up to `limit` of them drawn in `width`
+/// columns, the rest counted by kind.
 #[must_use]
-pub fn faults_text(log: &Log, limit: usize) -> String {
+pub fn faults_text(log: &Log, limit: usize, width: usize) -> String {
     let mut out = String::new();
     let mut rest = log.fault_counts().clone();
     for fault in log.faults().iter().take(limit) {
-        out.push_str(&report(log, fault).drawn());
+        out.push_str(&report(log, fault).drawn(width));
         out.push('\n');
         rest.remove(fault.code);
     }
     if rest.total() > 0 {
         out.push_str("Not drawn:\n");
         for (code, count) in rest.iter() {
-            out.push_str(&format!("  {count} x {}: {}\n", code.word(), code.entry().message));
+            _ = writeln!(out, "  {count} x {}: {}", code.word(), code.entry().message);
         }
     }
     out

@@ -1,5 +1,7 @@
 //! Faults: text that could not be read as the format wants, each with its place, its code and the right form.
 
+use std::fmt::Write as _;
+
 use crate::source::Span;
 
 /// What could not be read, and where.
@@ -244,14 +246,15 @@ impl FaultCounts {
 /// The faults as a table for `grammar/format.md`; a test compares.
 #[must_use]
 pub fn fault_manual() -> String {
-    let mut page = String::from("| fault | what is the matter | the line | the right form |\n|---|---|---|---|\n");
+    let mut page =
+        String::from("| fault | what is the matter | the line | the right form |\n|---|---|---|---|\n");
     for entry in FAULTS {
         let effect = match entry.effect {
             Effect::Unread => "unread",
             Effect::Noted => "read, with a note",
             Effect::UnreadRecord => "unread; a comment or header is kept, with a note",
         };
-        page.push_str(&format!("| `{}` | {} | {effect} | {} |\n", entry.word, entry.message, entry.help));
+        _ = writeln!(page, "| `{}` | {} | {effect} | {} |", entry.word, entry.message, entry.help);
     }
     page
 }

@@ -1,5 +1,7 @@
 //! The limits of the neutral text format: one table, from which the reader, the manual and the tests read.
 
+use std::fmt::Write as _;
+
 /// How much of a log is read; what lies beyond is counted and said, never dropped in silence.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Limits {
@@ -52,7 +54,7 @@ pub fn limits_manual() -> String {
     ];
     let mut page = String::from("| what | at most | beyond it |\n|---|---|---|\n");
     for (what, most, beyond) in rows {
-        page.push_str(&format!("| {what} | {most} | {beyond} |\n"));
+        _ = writeln!(page, "| {what} | {most} | {beyond} |");
     }
     page
 }

@@ -47,7 +47,7 @@ pub(super) trait Sink {
 /// `heading = %s"unit-event-log" space version`, `version = "1"`
 pub(super) fn heading(input: &str) -> Parsed<'_, ()> {
     let form = terminated((tag(HEADING_WORD), char(' '), char('1')), eof);
-    let (rest, _) = or_fault(map(form, |_| ()).parse(input), input, |at| {
+    let (rest, ()) = or_fault(map(form, |_| ()).parse(input), input, |at| {
         let after = at.get(HEADING_WORD.len()..).unwrap_or_default();
         let after = after.strip_prefix(' ').unwrap_or(after);
         Wrong::first(FaultCode::HeadingVersion, after, after.len())
@@ -57,7 +57,7 @@ pub(super) fn heading(input: &str) -> Parsed<'_, ()> {
 
 /// `header = key ":" space header-value`
 ///
-/// Gives the key; the value is what is left, as it may hold what is no text.
+/// Gives the key; the value is what is left. The reader takes it from the bytes, as it may hold what is no text.
 pub(super) fn header(input: &str) -> Parsed<'_, &str> {
     let (rest, (key, _)) = or_fault(
         (recognize(take_while_m_n(1, LIMITS.word_chars, in_key)), tag(": ")).parse(input),
@@ -67,7 +67,7 @@ pub(super) fn header(input: &str) -> Parsed<'_, &str> {
             Wrong::first(FaultCode::HeaderForm, at, colon + 1)
         },
     )?;
-    if !words::whole_word(key) || rest.is_empty() || rest.starts_with(' ') {
+    if !words::whole_word(key) {
         return Wrong::first(FaultCode::HeaderForm, input, key.len() + 2).stop();
     }
     Ok((rest, key))
@@ -103,7 +103,8 @@ pub(super) fn record<'a>(input: &'a str, sink: &mut impl Sink) -> Parsed<'a, Rec
         let (after, (key, written)) = words::attribute(at, sink.text())?;
         let value_len = sink.text().len() - before;
         let value_from = after.len() + written.len();
-        let attribute = AttributeFields { key, value_len, key_from: at.len(), value_from, value_to: after.len() };
+        let attribute =
+            AttributeFields { key, value_len, key_from: at.len(), value_from, value_to: after.len() };
         sink.attribute(&attribute);
         met += 1;
         rest = after;

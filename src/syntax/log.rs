@@ -232,7 +232,6 @@ impl Log {
 
     /// The bytes over which a record's chain field is made, besides the field before it: the line up to before the
     /// space of the chain field; all of the line where it has none.
-    #[allow(dead_code, reason = "the rule that checks the chain reads it; the writer does, too")]
     pub(crate) fn chain_input(&self, record: &Record) -> &[u8] {
         let content = self.content(record.line);
         let end = if record.chain_span.is_empty() { content.end } else { record.chain_span.start };

@@ -4,6 +4,7 @@ mod clock;
 mod draft;
 mod excerpt;
 mod fault;
+mod kinds;
 mod limits;
 mod line;
 mod log;

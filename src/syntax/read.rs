@@ -2,16 +2,14 @@
 
 use std::sync::Arc;
 
+use super::kinds;
 use super::limits::{LIMITS, Limits};
 use super::line;
 use super::pages::{self, LineEnd, PhysicalLine};
-use super::shelf::{Shelf, faults_of_text, offset, push};
+use super::shelf::faults_of_text;
 use super::wrong::Wrong;
-use crate::event::Event;
 use crate::source::{Source, Span};
-use crate::syntax::{
-    Closing, Fault, FaultCode, FaultCounts, Header, Line, LineKind, Log, Record, Slice,
-};
+use crate::syntax::{Fault, FaultCode, FaultCounts, Line, LineKind, Log, Slice};
 
 /// Reads a source. Nothing is refused: what cannot be read becomes a line of its own with a fault.
 ///
@@ -41,7 +39,7 @@ pub(super) fn read_within(source: &Arc<Source>, limits: &Limits) -> Vec<Log> {
 
 /// Which part of a log is being read.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Part {
+pub(super) enum Part {
     /// Heading and header lines.
     Head,
     /// Records.
@@ -51,20 +49,20 @@ enum Part {
 }
 
 /// One log in the making.
-struct Reader<'a> {
+pub(super) struct Reader<'a> {
     source: &'a Source,
-    limits: &'a Limits,
-    log: Log,
-    part: Part,
+    pub(super) limits: &'a Limits,
+    pub(super) log: Log,
+    pub(super) part: Part,
     /// Index of the first body line.
-    body_from: usize,
+    pub(super) body_from: usize,
     /// Whether a line has been met that is neither blank nor comment.
     has_begun: bool,
     /// A limit has been reached; what follows is counted.
     is_full: bool,
     first_end: Option<LineEnd>,
     ends_differ: bool,
-    first_ballot_unit: Option<Slice>,
+    pub(super) first_ballot_unit: Option<Slice>,
 }
 
 impl<'a> Reader<'a> {
@@ -142,7 +140,7 @@ impl<'a> Reader<'a> {
             return Some(self.unread(heading || line::looks_like_header(content)));
         }
         let kind = match first {
-            Some(b'0'..=b'9' | b'-') => self.read_record(content, span)?,
+            Some(b'0'..=b'9' | b'-' | b'+') => self.read_record(content, span)?,
             _ if heading => self.read_heading(content, span),
             _ if line::begins_with(content, "end") => self.read_closing(content, span),
             _ if line::looks_like_header(content) => self.read_header(content, span),
@@ -150,8 +148,11 @@ impl<'a> Reader<'a> {
                 if !self.note_text(content, span.start) {
                     let spaces = content.iter().take_while(|b| **b == b' ').count();
                     let leading = Span::new(span.start, span.start + spaces);
-                    let (code, span) =
-                        if spaces > 0 { (FaultCode::SpaceLeading, leading) } else { (FaultCode::LineUnknown, span) };
+                    let (code, span) = if spaces > 0 {
+                        (FaultCode::SpaceLeading, leading)
+                    } else {
+                        (FaultCode::LineUnknown, span)
+                    };
                     self.note(code, span);
                 }
                 self.unread(false)
@@ -163,150 +164,30 @@ impl<'a> Reader<'a> {
         Some(kind)
     }
 
-    fn read_heading(&mut self, content: &[u8], span: Span) -> LineKind {
-        match parse(content, line::heading) {
-            Ok(()) => LineKind::Heading,
-            Err(wrong) => self.refuse(wrong, content, span, true),
-        }
-    }
-
-    fn read_header(&mut self, content: &[u8], span: Span) -> LineKind {
-        if self.part != Part::Head {
-            self.note(FaultCode::HeaderLate, span);
-            return self.unread(false);
-        }
-        // The key is ASCII; behind it may stand what is no text, which is kept.
-        let head = content.utf8_chunks().next().map_or("", |chunk| chunk.valid());
-        let (key, behind) = match line::header(head) {
-            Ok((rest, key)) => (key, head.len() - rest.len()),
-            Err(nom::Err::Error(wrong) | nom::Err::Failure(wrong)) => {
-                let span = Span::new(span.start, span.start + head.len());
-                self.note(wrong.code, place(wrong, span));
-                return self.unread(true);
-            }
-            Err(nom::Err::Incomplete(_)) => return self.unread(true),
-        };
-        let value = content.get(behind..).unwrap_or_default();
-        if value.is_empty() || value.starts_with(b" ") {
-            self.note(FaultCode::HeaderForm, Span::new(span.start, span.start + behind));
-            return self.unread(true);
-        }
-        if self.log.headers.len() >= self.limits.headers {
-            self.note(FaultCode::HeadersTooMany, span);
-            return self.unread(true);
-        }
-        self.note_text(content, span.start);
-        if self.log.headers.iter().any(|header| self.log.slice(header.key) == key) {
-            self.note(FaultCode::HeaderRepeated, Span::new(span.start, span.start + key.len()));
-        }
-        let key = push(&mut self.log.text, key);
-        let value = push(&mut self.log.text, &String::from_utf8_lossy(value));
-        self.log.headers.push(Header { line: self.log.lines.len(), key, value });
-        LineKind::Header(self.log.headers.len() - 1)
-    }
-
-    fn read_closing(&mut self, content: &[u8], span: Span) -> LineKind {
-        let (count, digest) = match parse(content, line::closing) {
-            Ok(closing) => closing,
-            Err(wrong) => return self.refuse(wrong, content, span, false),
-        };
-        if self.log.closing.is_some() {
-            self.note(FaultCode::ClosingRepeated, span);
-            return LineKind::Closing;
-        }
-        let from = if self.part == Part::Head { self.log.lines.len() } else { self.body_from };
-        let (found_count, found_digest) = self.log.body_from(from);
-        self.part = Part::Closed;
-        self.log.closing = Some(Closing { line: self.log.lines.len(), count, digest, found_count, found_digest });
-        LineKind::Closing
-    }
-
-    fn read_record(&mut self, content: &[u8], span: Span) -> Option<LineKind> {
-        if self.log.records.len() >= self.limits.records {
-            self.fill(FaultCode::RecordsTooMany);
-            return None;
-        }
-        let (text, attributes) = (self.log.text.len(), self.log.attributes.len());
-        let mut shelf = Shelf {
-            text: &mut self.log.text,
-            attributes: &mut self.log.attributes,
-            first: attributes,
-            line_end: span.end,
-            repeated: Vec::new(),
-        };
-        let read = parse(content, |input| line::record(input, &mut shelf));
-        let repeated = shelf.repeated;
-        let fields = match read {
-            Ok(fields) => fields,
-            Err(wrong) => {
-                self.log.text.truncate(text);
-                self.log.attributes.truncate(attributes);
-                return Some(self.refuse(wrong, content, span, false));
-            }
-        };
-        for key in repeated {
-            self.note(FaultCode::AttributeRepeated, key);
-        }
-        if self.part == Part::Closed {
-            self.note(FaultCode::AfterClosing, span);
-        }
-        self.begin_body();
-        let event = Event::of_word(fields.word.as_bytes());
-        let word = match event {
-            Event::Unknown => push(&mut self.log.text, fields.word),
-            _ => Slice::default(),
-        };
-        let word_start = span.end - fields.word_from;
-        let chain_start = span.end - fields.chain_from;
-        self.note_ballot_units(attributes);
-        self.log.records.push(Record {
-            line: self.log.lines.len(),
-            number: fields.number.map(|(value, _)| value),
-            number_digits: fields.number.map_or(0, |(_, digits)| digits),
-            time: fields.time,
-            event,
-            word,
-            word_span: Span::new(word_start, word_start + fields.word.len()),
-            attributes: (offset(attributes), offset(self.log.attributes.len())),
-            chain: fields.chain,
-            chain_span: if fields.chain.is_some() { Span::new(chain_start, span.end) } else { Span::default() },
-        });
-        Some(LineKind::Record(self.log.records.len() - 1))
-    }
-
-    fn note_ballot_units(&mut self, from: usize) {
-        let Log { attributes, text, several_ballot_units, .. } = &mut self.log;
-        let part = |slice: Slice| text.get(slice.start as usize..slice.end as usize);
-        for attribute in attributes.iter().skip(from).filter(|a| part(a.key) == Some("bu")) {
-            let first = *self.first_ballot_unit.get_or_insert(attribute.value);
-            *several_ballot_units |= part(first) != part(attribute.value);
-        }
-    }
-
     /// Notes why a line is unread: what may stand in no line comes before what the parser stumbled over.
-    fn refuse(&mut self, wrong: Wrong, content: &[u8], span: Span, of_head: bool) -> LineKind {
+    pub(super) fn refuse(&mut self, wrong: Wrong, content: &[u8], span: Span, of_head: bool) -> LineKind {
         if !self.note_text(content, span.start) {
-            self.note(wrong.code, place(wrong, span));
+            self.note(wrong.code, kinds::place(wrong, span));
         }
         self.unread(of_head)
     }
 
     /// An unread line; unless it is one of the head, the body has begun.
-    fn unread(&mut self, of_head: bool) -> LineKind {
+    pub(super) fn unread(&mut self, of_head: bool) -> LineKind {
         if !(of_head && self.part == Part::Head) {
             self.begin_body();
         }
         LineKind::Unread
     }
 
-    fn begin_body(&mut self) {
+    pub(super) fn begin_body(&mut self) {
         if self.part == Part::Head {
             self.part = Part::Body;
             self.body_from = self.log.lines.len();
         }
     }
 
-    fn fill(&mut self, code: FaultCode) {
+    pub(super) fn fill(&mut self, code: FaultCode) {
         self.is_full = true;
         let last = self.log.lines.len().saturating_sub(1);
         let span = self.log.lines.last().map(|line| line.span).unwrap_or_default();
@@ -314,7 +195,7 @@ impl<'a> Reader<'a> {
     }
 
     /// Notes what may stand in no line; says whether there was anything.
-    fn note_text(&mut self, bytes: &[u8], start: usize) -> bool {
+    pub(super) fn note_text(&mut self, bytes: &[u8], start: usize) -> bool {
         let faults = faults_of_text(bytes, start);
         for (code, span) in &faults {
             self.note(*code, *span);
@@ -332,7 +213,7 @@ impl<'a> Reader<'a> {
         }
     }
 
-    fn note(&mut self, code: FaultCode, span: Span) {
+    pub(super) fn note(&mut self, code: FaultCode, span: Span) {
         self.note_at(self.log.lines.len(), code, span);
     }
 
@@ -359,28 +240,42 @@ impl<'a> Reader<'a> {
     }
 }
 
-/// Runs a parser over a line; bytes that are no text are refused before it begins.
-fn parse<'b, T>(
-    content: &'b [u8],
-    parser: impl FnOnce(&'b str) -> super::wrong::Parsed<'b, T>,
-) -> Result<T, Wrong> {
-    let Ok(text) = std::str::from_utf8(content) else { return Err(Wrong::end(FaultCode::Utf8Broken)) };
-    match parser(text) {
-        Ok((_, value)) => Ok(value),
-        Err(nom::Err::Error(wrong) | nom::Err::Failure(wrong)) => Err(wrong),
-        Err(nom::Err::Incomplete(_)) => Err(Wrong::end(FaultCode::LineUnknown)),
-    }
-}
-
-/// Where a fault stands in the source, given the span of the line that was parsed.
-fn place(wrong: Wrong, line: Span) -> Span {
-    let start = line.end.saturating_sub(wrong.from).max(line.start);
-    Span::new(start, line.end.saturating_sub(wrong.to))
-}
-
 fn trim_spaces(mut line: &[u8]) -> &[u8] {
     while let Some(shorter) = line.strip_suffix(b" ") {
         line = shorter;
     }
     line
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read_small(text: &str, limits: Limits) -> Vec<Log> {
+        read_within(&Arc::new(Source::new("s", text.as_bytes().to_vec())), &limits)
+    }
+
+    #[test]
+    fn past_the_limit_of_records_lines_are_counted_up_to_the_next_heading() {
+        let limits = Limits { records: 2, ..LIMITS };
+        let text = "unit-event-log 1\n1 - enable\n; x\n2 - vote\nend 2\n";
+        let full = read_small(text, limits);
+        assert!(full.iter().all(|log| log.faults.is_empty() && log.lines_not_read == 0));
+        let over = read_small(&format!("{text}3 - enable\n; y\nunit-event-log 1\n1 - vote\n"), limits);
+        assert_eq!(over.len(), 2);
+        let [first, second] = over.as_slice() else { panic!("two logs") };
+        assert_eq!((first.lines.len(), first.lines_not_read, first.records.len()), (5, 2, 2));
+        assert_eq!(first.faults.first().map(|f| (f.code, f.line)), Some((FaultCode::RecordsTooMany, 4)));
+        assert_eq!((second.first_line, second.records.len(), second.lines_not_read), (8, 1, 0));
+    }
+
+    #[test]
+    fn past_the_limit_of_lines_they_are_counted() {
+        let limits = Limits { lines: 3, faults: 1, ..LIMITS };
+        let logs = read_small("unit-event-log 1\n1 - enable\nx\n2 - vote\nend 3", limits);
+        let log = logs.first().unwrap();
+        assert_eq!((log.lines.len(), log.lines_not_read), (3, 2));
+        assert_eq!(log.fault_counts.of(FaultCode::LinesTooMany), 1);
+        assert_eq!((log.fault_counts.total(), log.faults.len()), (2, 1));
+    }
 }

@@ -34,7 +34,9 @@ impl Log {
     /// A line as an output may show it, with what secrecy covers replaced.
     #[must_use]
     pub fn quote(&self, line: usize, secrecy: &Secrecy) -> Shown {
-        let Some(entry) = self.lines.get(line) else { return Shown::inert("") };
+        let Some(entry) = self.lines.get(line) else {
+            return Shown::inert("");
+        };
         self.source.show(entry.span, &self.veils(line, secrecy), SHOWN_LIMIT)
     }
 
@@ -65,7 +67,9 @@ impl Log {
     /// The spans of a line that secrecy covers, in the order of the line.
     #[must_use]
     pub fn veils(&self, line: usize, secrecy: &Secrecy) -> Vec<Span> {
-        let Some(entry) = self.lines.get(line) else { return Vec::new() };
+        let Some(entry) = self.lines.get(line) else {
+            return Vec::new();
+        };
         match entry.kind {
             LineKind::Blank | LineKind::Heading | LineKind::Closing => Vec::new(),
             LineKind::Comment => self.comment_veil(line),
@@ -188,7 +192,10 @@ impl Log {
         for (place, field) in bytes.split(|b| *b == b' ').enumerate() {
             let span = Span::new(at, at + field.len());
             at = span.end + 1;
-            if field.is_empty() || (place < 2 && marked && is_figures(field)) || is_harmless(place, field, &events) {
+            if field.is_empty()
+                || (place < 2 && marked && is_figures(field))
+                || is_harmless(place, field, &events)
+            {
                 continue;
             }
             match veils.last_mut() {
@@ -238,7 +245,9 @@ fn is_harmless(place: usize, field: &[u8], events: &[&Entry]) -> bool {
 /// `key=value` with a key that the vocabulary knows on an event of the line (the ballot unit left aside), and a value
 /// of figures or of a word that stands for none.
 fn is_known(entry: &Entry, field: &[u8]) -> bool {
-    let Some(equals) = field.iter().position(|b| *b == b'=') else { return false };
+    let Some(equals) = field.iter().position(|b| *b == b'=') else {
+        return false;
+    };
     let (key, value) = field.split_at(equals);
     let value = value.strip_prefix(b"=").unwrap_or_default();
     entry.attributes.iter().any(|a| a.key != "bu" && a.key != "key" && a.key.as_bytes() == key)

@@ -26,7 +26,8 @@ impl Sink for Shelf<'_> {
         let key = push(self.text, fields.key);
         let start = self.line_end - fields.key_from;
         let key_span = Span::new(start, start + fields.key.len());
-        let known = |slice: Slice| self.text.get(slice.start as usize..slice.end as usize) == Some(fields.key);
+        let known =
+            |slice: Slice| self.text.get(slice.start as usize..slice.end as usize) == Some(fields.key);
         if self.attributes.iter().skip(self.first).any(|attribute| known(attribute.key)) {
             self.repeated.push(key_span);
         }

@@ -1,6 +1,7 @@
 //! A time as the unit displayed it.
 
 use std::fmt;
+use std::fmt::Write as _;
 
 /// A time as the unit displayed it: a civil date and time without zone, in whole milliseconds.
 ///
@@ -43,11 +44,13 @@ impl Stamp {
     }
 
     fn format(self, pattern: &str) -> String {
-        let Some(instant) = chrono::DateTime::from_timestamp_millis(self.ms) else { return "-".to_owned() };
+        let Some(instant) = chrono::DateTime::from_timestamp_millis(self.ms) else {
+            return "-".to_owned();
+        };
         let mut text = instant.format(pattern).to_string();
         if self.digits > 0 {
             let fraction = self.ms.rem_euclid(1000) / self.step_ms();
-            text.push_str(&format!(".{fraction:0width$}", width = usize::from(self.digits)));
+            _ = write!(text, ".{fraction:0width$}", width = usize::from(self.digits));
         }
         text
     }

@@ -7,8 +7,17 @@ use crate::source::{MASK, Shown, disclosure_in, names_only_kinds};
 use crate::syntax::{Log, Record};
 
 /// Header keys whose values are about the unit and its export, never about a voter.
-pub(super) const KNOWN_HEADERS: &[&str] =
-    &["serial", "role", "software", "clock-zone", "keeps", "exported-at", "exported-by", "description", "model"];
+pub(super) const KNOWN_HEADERS: &[&str] = &[
+    "serial",
+    "role",
+    "software",
+    "clock-zone",
+    "keeps",
+    "exported-at",
+    "exported-by",
+    "description",
+    "model",
+];
 
 /// A key or value. It can be compared and counted, not printed: printing goes through the gate.
 #[derive(Clone, Copy)]

@@ -64,7 +64,9 @@ pub(super) fn attribute<'a>(input: &'a str, out: &mut String) -> Parsed<'a, (&'a
 
 fn name_bad_key(at: &str) -> Wrong {
     let text = token(at);
-    let Some((key, _)) = text.split_once('=') else { return Wrong::token(FaultCode::EqualsMissing, at) };
+    let Some((key, _)) = text.split_once('=') else {
+        return Wrong::token(FaultCode::EqualsMissing, at);
+    };
     let code = if whole_word(&key.to_ascii_lowercase()) { FaultCode::KeyCase } else { FaultCode::KeyForm };
     // A key that is not there at all is marked on its equals sign.
     Wrong::first(code, at, key.len().max(1))
@@ -139,13 +141,8 @@ fn in_quoted(c: char) -> bool {
 
 /// `escape = "\" ( quote / "\" / %s"n" / %s"r" / %s"t" / %s"u{" 1*6hex "}" )`
 fn escape(input: &str) -> Parsed<'_, char> {
-    let letter = alt((
-        char('"'),
-        char('\\'),
-        value('\n', char('n')),
-        value('\r', char('r')),
-        value('\t', char('t')),
-    ));
+    let letter =
+        alt((char('"'), char('\\'), value('\n', char('n')), value('\r', char('r')), value('\t', char('t'))));
     let as_char = |digits| char::from_u32(u32::from_str_radix(digits, 16).ok()?);
     let number = map_opt(delimited(tag("u{"), hex_1_to_6, char('}')), as_char);
     or_fault(preceded(char('\\'), alt((letter, number))).parse(input), input, name_bad_escape)
@@ -160,5 +157,38 @@ fn name_bad_escape(at: &str) -> Wrong {
     match shape.parse(at) {
         Ok((_, text)) => Wrong::first(FaultCode::EscapeNoCharacter, at, text.len()),
         Err(_) => Wrong::first(FaultCode::EscapeUnknown, at, at.chars().take(2).map(char::len_utf8).sum()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The ranges of a production of `log.abnf` that is an alternative of ranges.
+    fn ranges(production: &str) -> Vec<(u32, u32)> {
+        let grammar = include_str!("../../grammar/log.abnf");
+        let mut lines = grammar.lines().skip_while(|line| !line.starts_with(&format!("{production} ")));
+        let mut text = lines.next().unwrap().split_once('=').unwrap().1.to_owned();
+        lines.take_while(|line| line.starts_with(' ')).for_each(|line| text.push_str(line));
+        let number = |hex: &str| u32::from_str_radix(hex, 16).unwrap();
+        text.split('/')
+            .map(|range| {
+                let range = range.trim().strip_prefix("%x").unwrap();
+                let (first, last) = range.split_once('-').unwrap_or((range, range));
+                (number(first), number(last))
+            })
+            .collect()
+    }
+
+    #[test]
+    fn the_grammar_and_the_reader_agree_on_every_character() {
+        let (bare, quoted, text) = (ranges("bare-char"), ranges("quoted-char"), ranges("text-char"));
+        let within =
+            |ranges: &[(u32, u32)], c: char| ranges.iter().any(|r| (r.0..=r.1).contains(&u32::from(c)));
+        for c in '\0'..=char::MAX {
+            assert_eq!(in_bare(c), within(&bare, c), "{c:?} in bare-char");
+            assert_eq!(in_quoted(c), within(&quoted, c), "{c:?} in quoted-char");
+            assert_eq!(!c.is_control(), within(&text, c), "{c:?} in text-char");
+        }
     }
 }

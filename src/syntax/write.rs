@@ -1,6 +1,7 @@
 //! Writing: a log in its canonical form, or the reason why it is not written.
 
 use std::fmt;
+use std::fmt::Write as _;
 
 use crate::event::Event;
 use crate::source::{Digest, disclosure_in};
@@ -33,9 +34,13 @@ impl fmt::Display for Refused {
             Refused::Unread(line) => (line, "could not be read"),
             Refused::Discloses(line) => (line, "may name a voter's choice or identity"),
             Refused::NoText(line) => (line, "holds what may stand in no line"),
-            Refused::ClosingDiffers(line) => (line, "is a closing line that does not fit the lines before it"),
+            Refused::ClosingDiffers(line) => {
+                (line, "is a closing line that does not fit the lines before it")
+            }
             Refused::SecondClosing(line) => (line, "is a second closing line"),
-            Refused::ChainBreaks(line) => (line, "has a chain field that would not fit the line as rewritten"),
+            Refused::ChainBreaks(line) => {
+                (line, "has a chain field that would not fit the line as rewritten")
+            }
             Refused::NotReadWhole => return f.write_str("not written: lines past a limit were not read"),
         };
         write!(f, "not written: line {line} {why}")
@@ -74,7 +79,9 @@ pub fn write(log: &Log) -> Result<Vec<u8>, Refused> {
                 out.push_str(text);
             }
             LineKind::Record(place) => {
-                let Some(record) = log.records.get(place) else { continue };
+                let Some(record) = log.records.get(place) else {
+                    continue;
+                };
                 if discloses(log, record) {
                     return Err(Refused::Discloses(number));
                 }
@@ -103,13 +110,16 @@ fn clean_text(log: &Log, index: usize) -> Option<&str> {
 /// Whether a record names, or seems to name, a voter's choice or identity.
 fn discloses(log: &Log, record: &Record) -> bool {
     let word = log.slice(record.word);
-    if record.event == Event::Unknown && (tells_too_much(word) || disclosure_in(word.as_bytes(), false).is_some()) {
+    if record.event == Event::Unknown
+        && (tells_too_much(word) || disclosure_in(word.as_bytes(), false).is_some())
+    {
         return true;
     }
     log.attributes_of(record).iter().any(|attribute| {
         let (key, value) = (log.slice(attribute.key), log.slice(attribute.value));
         let unknown = !record.event.knows(key);
-        unknown && disclosure_in(key.as_bytes(), false).is_some() || disclosure_in(value.as_bytes(), false).is_some()
+        unknown && disclosure_in(key.as_bytes(), false).is_some()
+            || disclosure_in(value.as_bytes(), false).is_some()
     })
 }
 
@@ -126,14 +136,14 @@ fn record_text(log: &Log, record: &Record) -> Option<String> {
     text.push(' ');
     text.push_str(if record.event == Event::Unknown { log.slice(record.word) } else { record.event.word() });
     for attribute in log.attributes_of(record) {
-        text.push_str(&format!(" {}=", log.slice(attribute.key)));
+        _ = write!(text, " {}=", log.slice(attribute.key));
         push_value(&mut text, log.slice(attribute.value));
     }
     if let Some(chain) = record.chain {
         if log.chain_input(record) != text.as_bytes() {
             return None;
         }
-        text.push_str(&format!(" chain:{chain}"));
+        _ = write!(text, " chain:{chain}");
     }
     Some(text)
 }

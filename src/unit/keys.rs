@@ -12,35 +12,17 @@ pub static SHEET: Sheet = Sheet {
 };
 
 const fn needed(name: &'static str, form: Form, example: &'static str, meaning: &'static str) -> Key {
-    Key {
-        name,
-        form,
-        required: true,
-        meaning,
-        example,
-    }
+    Key { name, form, required: true, meaning, example }
 }
 
 const fn free(name: &'static str, form: Form, example: &'static str, meaning: &'static str) -> Key {
-    Key {
-        name,
-        form,
-        required: false,
-        meaning,
-        example,
-    }
+    Key { name, form, required: false, meaning, example }
 }
 
 /// The moves that may leave no record.
 pub(super) const UNLOGGED: &[Choice] = &[
-    Choice {
-        word: "power-loss",
-        meaning: "The power goes away without the switch.",
-    },
-    Choice {
-        word: "enable-lapse",
-        meaning: "An enable ends without a vote.",
-    },
+    Choice { word: "power-loss", meaning: "The power goes away without the switch." },
+    Choice { word: "enable-lapse", meaning: "An enable ends without a vote." },
 ];
 
 const TABLES: &[Table] = &[
@@ -49,12 +31,7 @@ const TABLES: &[Table] = &[
         many: false,
         meaning: "What the unit is and keeps.",
         keys: &[
-            needed(
-                "name",
-                Form::Text,
-                "\"Kestrane unit\"",
-                "Name of the unit described.",
-            ),
+            needed("name", Form::Text, "\"Kestrane unit\"", "Name of the unit described."),
             needed("version", Form::Text, "\"1\"", "Version of the description."),
             needed(
                 "keeps",
@@ -80,36 +57,16 @@ const TABLES: &[Table] = &[
                 "10",
                 "Number of decimal digits after which the record number starts again at 0; left out: it never does.",
             ),
-            needed(
-                "ballot-units",
-                Form::Whole(1, 255),
-                "4",
-                "Most ballot units that can be linked at once.",
-            ),
-            needed(
-                "buttons",
-                Form::Whole(1, 255),
-                "16",
-                "Buttons on each ballot unit.",
-            ),
+            needed("ballot-units", Form::Whole(1, 255), "4", "Most ballot units that can be linked at once."),
+            needed("buttons", Form::Whole(1, 255), "16", "Buttons on each ballot unit."),
             needed(
                 "power-cycle-cancels-enable",
                 Form::Truth,
                 "true",
                 "Whether switching off and on cancels an enable that waits for its vote.",
             ),
-            needed(
-                "links-recorded",
-                Form::Truth,
-                "true",
-                "Whether each change of a link leaves a record.",
-            ),
-            needed(
-                "export-recorded",
-                Form::Truth,
-                "true",
-                "Whether an export ends with a record of itself.",
-            ),
+            needed("links-recorded", Form::Truth, "true", "Whether each change of a link leaves a record."),
+            needed("export-recorded", Form::Truth, "true", "Whether an export ends with a record of itself."),
             needed(
                 "unlogged",
                 Form::SomeOf(UNLOGGED),
@@ -157,12 +114,7 @@ const TABLES: &[Table] = &[
                 "100",
                 "Bound on the rate in parts per million, either way.",
             ),
-            needed(
-                "source",
-                Form::Text,
-                "\"Maker's manual, page 14\"",
-                "Where the bound is written.",
-            ),
+            needed("source", Form::Text, "\"Maker's manual, page 14\"", "Where the bound is written."),
         ],
         examples: &[&["ppm", "source"]],
     },
@@ -172,18 +124,8 @@ const TABLES: &[Table] = &[
         meaning: "A key that the unit does not accept in some state.",
         keys: &[
             needed("key", Form::Text, "\"enable\"", "The key."),
-            needed(
-                "when",
-                Form::Text,
-                "\"an enable waits for its vote\"",
-                "When it is refused, in words.",
-            ),
-            needed(
-                "logged",
-                Form::Truth,
-                "true",
-                "Whether the refusal leaves a record.",
-            ),
+            needed("when", Form::Text, "\"an enable waits for its vote\"", "When it is refused, in words."),
+            needed("logged", Form::Truth, "true", "Whether the refusal leaves a record."),
         ],
         examples: &[&["key", "when", "logged"]],
     },

@@ -53,61 +53,35 @@ fn every_table_is_read_into_its_place() {
         (Some("2031-05-10"), Some("18:00:00"))
     );
     assert_eq!(
-        (
-            poll.basis.source.as_str(),
-            poll.basis.by.as_str(),
-            poll.basis.line
-        ),
+        (poll.basis.source.as_str(), poll.basis.by.as_str(), poll.basis.line),
         ("Diary", "Officer", 4)
     );
     assert_eq!((poll.basis.span.start, poll.basis.span.len()), (44, 8));
     assert_eq!(case.unit.serial[0].value, "CU-20417");
     assert_eq!(case.unit.candidates[0].value, 5);
     assert_eq!(case.unit.ballot_units[0].value, ["BU-1", "BU-2"]);
-    assert_eq!(
-        (
-            case.unit.software[0].value.as_str(),
-            case.unit.role[0].value.as_str()
-        ),
-        ("4.2", "control")
-    );
+    assert_eq!((case.unit.software[0].value.as_str(), case.unit.role[0].value.as_str()), ("4.2", "control"));
     assert_eq!(case.unit.description[0].value, "k.toml");
     assert_eq!(case.phases[0].value, (Phase::MockPoll, Stretch::Records(5, 20)));
     assert_eq!(case.phases[1].value, (Phase::Poll, Stretch::Lines(12, 40)));
     assert_eq!(case.ends[0].value, End::Front);
     assert_eq!(case.facts[0].value, Fact::UnitReplaced);
     assert_eq!(case.facts[1].value, Fact::Other("It rained.".to_owned()));
-    let counts: Vec<_> = case
-        .counts
-        .iter()
-        .map(|row| (row.value.what, row.value.least, row.value.most))
-        .collect();
-    assert_eq!(
-        counts,
-        [(CountOf::Declared, 412, 412), (CountOf::Slips, 410, 414)]
-    );
-    assert_eq!(
-        case.interruptions.stated[0].value.to.as_deref(),
-        Some("2031-05-10 11:45:30")
-    );
+    let counts: Vec<_> =
+        case.counts.iter().map(|row| (row.value.what, row.value.least, row.value.most)).collect();
+    assert_eq!(counts, [(CountOf::Declared, 412, 412), (CountOf::Slips, 410, 414)]);
+    assert_eq!(case.interruptions.stated[0].value.to.as_deref(), Some("2031-05-10 11:45:30"));
     assert_eq!((case.storage.stated.len(), case.storage.none.len()), (0, 1));
     assert_eq!(case.custody.stated[0].value.text.as_deref(), Some("Registry"));
     assert_eq!(case.settings.mock_votes_least[0].value, 50);
-    assert_eq!(
-        case.settings.clauses[0].value,
-        ("vote-after-close".to_owned(), "C".to_owned())
-    );
+    assert_eq!(case.settings.clauses[0].value, ("vote-after-close".to_owned(), "C".to_owned()));
 }
 
 #[test]
 fn none_may_stand_beside_what_others_state() {
-    let case = case(&format!(
-        "[[interruption]]\nnone = true\n{SAID}[[interruption]]\ntext = \"Rain\"\n{SAID}"
-    ));
-    assert_eq!(
-        (case.interruptions.none.len(), case.interruptions.stated.len()),
-        (1, 1)
-    );
+    let case =
+        case(&format!("[[interruption]]\nnone = true\n{SAID}[[interruption]]\ntext = \"Rain\"\n{SAID}"));
+    assert_eq!((case.interruptions.none.len(), case.interruptions.stated.len()), (1, 1));
 }
 
 #[test]
@@ -184,10 +158,7 @@ fn read_and_render(text: &str) {
         Err(troubles) => {
             assert!(!troubles.is_empty());
             for trouble in &troubles {
-                assert!(
-                    trouble.line >= 1 && trouble.line <= text.matches('\n').count() + 1,
-                    "{trouble:?}"
-                );
+                assert!(trouble.line >= 1 && trouble.line <= text.matches('\n').count() + 1, "{trouble:?}");
                 assert!(trouble.render(80, true).contains("help: "), "{trouble:?}");
             }
         }

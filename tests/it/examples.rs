@@ -15,13 +15,13 @@ use logassay::unit::UnitDescription;
 const HEADING: &str = "unit-event-log 1";
 
 /// An example's log as a text that can be read, and its marks: line of the text (from 1), rule.
-pub struct Prepared {
+pub(crate) struct Prepared {
     pub text: String,
     pub marks: BTreeSet<(usize, String)>,
 }
 
 /// Takes the marks out of an example, gives it a heading and makes its closing line right.
-pub fn prepare(log: &str) -> Prepared {
+pub(crate) fn prepare(log: &str) -> Prepared {
     let mut lines: Vec<String> = Vec::new();
     let mut marks = BTreeSet::new();
     if !log.starts_with(HEADING) {
@@ -40,26 +40,28 @@ pub fn prepare(log: &str) -> Prepared {
 }
 
 /// The closing line for these lines: records and unread lines are counted and hashed, each with LF.
-pub fn closing(lines: &[String]) -> String {
+pub(crate) fn closing(lines: &[String]) -> String {
     let body: Vec<&String> = lines.iter().filter(|line| is_body(line)).collect();
     let bytes: String = body.iter().map(|line| format!("{line}\n")).collect();
     format!("end {} sha256:{}", body.len(), Digest::of(bytes.as_bytes()))
 }
 
 fn is_body(line: &str) -> bool {
-    let header = line.split_once(": ").is_some_and(|(key, _)| key.bytes().all(|b| b.is_ascii_lowercase() || b == b'-'));
+    let header = line
+        .split_once(": ")
+        .is_some_and(|(key, _)| key.bytes().all(|b| b.is_ascii_lowercase() || b == b'-'));
     !(line.is_empty() || line.starts_with(';') || line == HEADING || header)
 }
 
 /// The one log of a text.
-pub fn read(text: &str) -> Log {
+pub(crate) fn read(text: &str) -> Log {
     let mut logs = syntax::read(Arc::new(Source::new("example.log", text.as_bytes().to_vec())));
     assert_eq!(logs.len(), 1, "{text}");
     logs.remove(0)
 }
 
 /// The case of a text.
-pub fn case(text: &str) -> Case {
+pub(crate) fn case(text: &str) -> Case {
     match Case::read("example.case.toml", text) {
         Ok(file) => file.case,
         Err(troubles) => panic!("{text}\n{troubles:?}"),
@@ -67,7 +69,7 @@ pub fn case(text: &str) -> Case {
 }
 
 /// Which line a finding is about, and which rule it is of.
-pub fn mark(log: &Log, finding: &Finding) -> (usize, String) {
+pub(crate) fn mark(log: &Log, finding: &Finding) -> (usize, String) {
     let line = match finding.main {
         Place::Line(line) => log.line_number(line),
         Place::Log => 0,
@@ -76,7 +78,7 @@ pub fn mark(log: &Log, finding: &Finding) -> (usize, String) {
 }
 
 /// Every example with the rule that it stands in.
-pub fn all() -> impl Iterator<Item = (&'static str, &'static Example)> {
+pub(crate) fn all() -> impl Iterator<Item = (&'static str, &'static Example)> {
     RULES.iter().flat_map(|rule| rule.examples.iter().map(move |example| (rule.id, example)))
 }
 
@@ -109,7 +111,12 @@ fn findings_on_examples_are_whole_sentences_with_evidence() {
         for finding in examine(&log, &case, &unit).findings {
             let at = format!("{rule}: {}: {finding:?}", example.title);
             assert!(finding.expected.ends_with('.') && finding.shows.ends_with('.'), "{at}");
-            assert!(!finding.shows.contains("a gap") && !finding.shows.contains("..") && !finding.shows.contains("  "), "{at}");
+            assert!(
+                !finding.shows.contains("a gap")
+                    && !finding.shows.contains("..")
+                    && !finding.shows.contains("  "),
+                "{at}"
+            );
             for sentence in finding.shows.split_inclusive(". ").chain([finding.expected.as_str()]) {
                 // A date is two words more than a reader reads.
                 assert!(sentence.split_whitespace().count() < 40, "{at}");
@@ -118,7 +125,10 @@ fn findings_on_examples_are_whole_sentences_with_evidence() {
             let mut places = finding.others.clone();
             places.push(finding.main);
             for place in places {
-                assert!(matches!(place, Place::Log) || matches!(place, Place::Line(l) if l < log.lines().len()), "{at}");
+                assert!(
+                    matches!(place, Place::Log) || matches!(place, Place::Line(l) if l < log.lines().len()),
+                    "{at}"
+                );
             }
         }
     }

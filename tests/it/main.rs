@@ -1,17 +1,39 @@
 //! The one integration binary: corpus, examples, laws, outside checks, order of the house, command line.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    clippy::string_slice,
+    clippy::format_collect,
+    clippy::cloned_ref_to_slice_refs,
+    reason = "a test that cannot go on must stop, and says where"
+)]
+
 mod case;
+mod cli;
+mod command;
 mod comparable;
+mod corpus;
 mod examples;
 mod laws;
 mod laws_of_stretches;
 mod lives;
+mod pages;
 mod printed;
+mod readme;
+mod record_numbers;
+mod record_rules;
 mod registry;
+mod report;
+mod report_json;
+mod report_secrecy;
 mod syntax;
 mod syntax_corpus;
 mod syntax_gen;
 mod syntax_secrecy;
+mod tidy;
 mod trouble;
 mod unit;
 mod versions;

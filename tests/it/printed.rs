@@ -29,11 +29,7 @@ fn compare(file: &str, printed: &str) {
             place + 1
         );
     }
-    assert_eq!(
-        written.lines().count(),
-        printed.lines().count(),
-        "{file} and the code differ in length"
-    );
+    assert_eq!(written.lines().count(), printed.lines().count(), "{file} and the code differ in length");
 }
 
 #[test]
@@ -50,11 +46,7 @@ fn the_manual_of_the_unit_description_is_the_one_in_the_code() {
 fn the_manuals_name_every_table_and_key() {
     for (sheet, page) in [(&case::SHEET, case::manual()), (&unit::SHEET, unit::manual())] {
         for table in sheet.tables {
-            assert!(
-                page.contains(&format!("## `{}`", table.header())),
-                "{}",
-                table.name
-            );
+            assert!(page.contains(&format!("## `{}`", table.header())), "{}", table.name);
             for key in table.keys {
                 assert!(
                     page.contains(&format!("| `{}` | {} |", key.name, key.form.right())),

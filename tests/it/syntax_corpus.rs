@@ -1,6 +1,9 @@
 //! The corpus of malformed files: each has its expectation beside it, and no expectation stands alone.
 
+#![allow(clippy::unwrap_used, reason = "a test may stop")]
+
 use std::collections::BTreeSet;
+use std::fmt::Write as _;
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -25,7 +28,7 @@ fn stems(extension: &str) -> BTreeSet<String> {
 fn found(logs: &[Log]) -> String {
     let mut text = String::new();
     for log in logs {
-        text.push_str(&format!("log from line {}\n", log.first_line));
+        _ = writeln!(text, "log from line {}", log.first_line);
         for (index, line) in log.lines().iter().enumerate() {
             let kind = match line.kind {
                 LineKind::Blank => "blank",
@@ -36,16 +39,17 @@ fn found(logs: &[Log]) -> String {
                 LineKind::Closing => "closing",
                 LineKind::Unread => "unread",
             };
-            text.push_str(&format!("{} {kind}", log.line_number(index)));
+            _ = write!(text, "{} {kind}", log.line_number(index));
             for fault in log.faults().iter().filter(|fault| fault.line == index) {
-                let (from, to) = (fault.span.start - line.span.start + 1, fault.span.end - line.span.start + 1);
-                text.push_str(&format!(" {}@{from}-{to}", fault.code.word()));
+                let (from, to) =
+                    (fault.span.start - line.span.start + 1, fault.span.end - line.span.start + 1);
+                _ = write!(text, " {}@{from}-{to}", fault.code.word());
             }
             text.push('\n');
         }
         if log.lines().is_empty() {
             let words: Vec<&str> = log.faults().iter().map(|fault| fault.code.word()).collect();
-            text.push_str(&format!("no line {}\n", words.join(" ")));
+            _ = writeln!(text, "no line {}", words.join(" "));
         }
         let closing = match log.closing() {
             None => "none",
@@ -53,13 +57,14 @@ fn found(logs: &[Log]) -> String {
             Some(closing) if closing.digest.is_none() && closing.count == closing.found_count => "count fits",
             Some(_) => "differs",
         };
-        text.push_str(&format!(
-            "lines {} records {} headers {} faults {} closing {closing}\n",
+        _ = writeln!(
+            text,
+            "lines {} records {} headers {} faults {} closing {closing}",
             log.lines().len(),
             log.records().len(),
             log.headers().len(),
             log.fault_counts().total()
-        ));
+        );
     }
     text
 }

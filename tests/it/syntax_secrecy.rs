@@ -1,5 +1,7 @@
 //! Secrecy of the poll: a choice or identity that stands in a log occurs in nothing that the log shows.
 
+use std::fmt::Write as _;
+
 use logassay::syntax::{Draft, Log, Secrecy, faults_text, write};
 use proptest::prelude::*;
 
@@ -16,18 +18,18 @@ fn shown(log: &Log) -> String {
         text.push_str(log.quote(line, &strict).as_str());
         text.push('\n');
     }
-    text.push_str(&faults_text(log, usize::MAX));
+    text.push_str(&faults_text(log, usize::MAX, 80));
     for record in log.records() {
         text.push_str(log.word(record).as_str());
         for (key, value) in log.attributes(record) {
-            text.push_str(&format!("{} {} {key:?} {value:?}", key.shown(), value.shown()));
+            _ = write!(text, "{} {} {key:?} {value:?}", key.shown(), value.shown());
         }
     }
     for header in log.headers() {
         let (key, value) = log.header_parts(header);
-        text.push_str(&format!("{} {} {header:?}", key.shown(), value.shown()));
+        _ = write!(text, "{} {} {header:?}", key.shown(), value.shown());
     }
-    text.push_str(&format!("{log:?} {:?}", log.records()));
+    _ = write!(text, "{log:?} {:?}", log.records());
     text
 }
 
@@ -93,9 +95,21 @@ fn a_choice_or_identity_in_comments_and_headers_is_covered() {
 #[test]
 fn a_choice_or_identity_in_an_unread_line_is_covered_wherever_it_stands() {
     let fields = ["1203", "2031-05-10", "07:00:12", "vote", "bu=BU-1", "mv=7500", "chain:00"];
-    for spoilt in ["candidate=zqxanna", "voter-name=ZQXANNA", "zqxanna", "\"zqxanna", "x=zqxanna=\"", "bu=zqxanna\"",
-        "what=zqxanna\"", "zqxanna=3\"", "Zqxanna", "vote=zqxanna\\", "\\u{7a}zqxanna", "zqxanna\u{7}", "key=zqxanna\""]
-    {
+    for spoilt in [
+        "candidate=zqxanna",
+        "voter-name=ZQXANNA",
+        "zqxanna",
+        "\"zqxanna",
+        "x=zqxanna=\"",
+        "bu=zqxanna\"",
+        "what=zqxanna\"",
+        "zqxanna=3\"",
+        "Zqxanna",
+        "vote=zqxanna\\",
+        "\\u{7a}zqxanna",
+        "zqxanna\u{7}",
+        "key=zqxanna\"",
+    ] {
         for place in 0..=fields.len() {
             for instead in [false, true] {
                 let mut line = fields.to_vec();
@@ -118,7 +132,9 @@ fn a_choice_or_identity_in_an_unread_line_is_covered_wherever_it_stands() {
 #[test]
 fn the_ballot_unit_of_a_vote_is_covered_where_there_are_several() {
     let log = |other: &str| {
-        one(&format!("unit-event-log 1\n1 - link-up bu=BU-1\n2 - link-up bu={other}\n3 - total\n4 - vote bu=BU-1\n"))
+        one(&format!(
+            "unit-event-log 1\n1 - link-up bu=BU-1\n2 - link-up bu={other}\n3 - total\n4 - vote bu=BU-1\n"
+        ))
     };
     let quote = |log: &Log| log.quote(4, &Secrecy::strict()).to_string();
     assert_eq!(quote(&log("BU-1")), "4 - vote bu=BU-1");
@@ -145,8 +161,21 @@ fn no_chain_value_is_shown_where_one_line_is_covered_nor_the_digest_of_that_line
 }
 
 #[test]
+fn a_drawn_fault_does_not_tell_how_long_a_masked_text_is() {
+    let drawn = |choice: &str| {
+        let log = one(&format!("unit-event-log 1\n1 - vote candidate={choice} bu=\"x\n2 - enable"));
+        faults_text(&log, 9, 80)
+    };
+    assert_eq!(drawn("3"), drawn("a-name-that-is-longer"));
+    assert!(drawn("3").contains("export.log:2:10"));
+    let end = drawn("3").lines().any(|line| line.contains("3 │ 2 - enable"));
+    assert!(end && drawn("3").matches("here").count() == 2, "a missing line end is marked, too");
+}
+
+#[test]
 fn what_is_no_secret_stays_readable() {
-    let quote = |line: &str| one(&format!("unit-event-log 1\n{line}\n")).quote(1, &Secrecy::strict()).to_string();
+    let quote =
+        |line: &str| one(&format!("unit-event-log 1\n{line}\n")).quote(1, &Secrecy::strict()).to_string();
     for line in [
         "exported-by: Registrar's office, Tarn Valley",
         "1203 2031-05-10 23:59:60 enable",
@@ -178,7 +207,11 @@ proptest! {
         let mut bytes = b"1203 2031-05-10 07:00:12 vote candidate=zqxanna bu=BU-1".to_vec();
         // The secret itself and the space behind it stay whole, else there would be nothing to look for.
         let place = if (40..48).contains(&place) { 39 } else { place };
-        if insert { bytes.insert(place, byte) } else { bytes[place] = byte };
+        if insert {
+            bytes.insert(place, byte);
+        } else {
+            bytes[place] = byte;
+        }
         bytes.push(b'\n');
         for log in logs([b"unit-event-log 1\n".to_vec(), bytes.clone()].concat()) {
             let shown = shown(&log).to_ascii_lowercase();

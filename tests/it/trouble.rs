@@ -19,10 +19,7 @@ fn troubles(text: &str) -> Vec<Trouble> {
 
 /// Each trouble as `line:column message | help`.
 fn told(text: &str) -> Vec<String> {
-    troubles(text)
-        .iter()
-        .map(|t| format!("{}:{} {} | {}", t.line, t.column, t.message, t.help))
-        .collect()
+    troubles(text).iter().map(|t| format!("{}:{} {} | {}", t.line, t.column, t.message, t.help)).collect()
 }
 
 #[test]
@@ -49,14 +46,8 @@ fn each_kind_of_trouble_has_its_place_its_message_and_the_right_form() {
             "weather = \"x\"\n".to_owned(),
             "1:1 `weather` stands outside every table | its tables are [matter], [[poll]],",
         ),
-        (
-            "poll = 5\n".to_owned(),
-            "1:1 `poll` is a table, not a value | write [[poll]] on a line of its own",
-        ),
-        (
-            "poll = [5]\n".to_owned(),
-            "1:9 `poll` is a table, not a value | write [[poll]]",
-        ),
+        ("poll = 5\n".to_owned(), "1:1 `poll` is a table, not a value | write [[poll]] on a line of its own"),
+        ("poll = [5]\n".to_owned(), "1:9 `poll` is a table, not a value | write [[poll]]"),
         (
             row("[[poll]]\nplase = \"x\"\nzone = \"+02:00\""),
             "2:1 `plase` is no key of [[poll]] | did you mean `place`? its keys are place, date,",
@@ -69,10 +60,7 @@ fn each_kind_of_trouble_has_its_place_its_message_and_the_right_form() {
             row("[[poll]]\nplace = 5"),
             "2:9 the value of `place` is a whole number, not text | write text between quotes; for example place = ",
         ),
-        (
-            row("[[poll]]\nplace = \"  \""),
-            "2:9 the value of `place` is empty | write text between quotes",
-        ),
+        (row("[[poll]]\nplace = \"  \""), "2:9 the value of `place` is empty | write text between quotes"),
         (
             row("[[poll]]\ndate = \"2031-02-29\""),
             "2:8 the value of `date` is not a day of the calendar | write a day, \"YYYY-MM-DD\"; for example date = \"2031-05-10\"",
@@ -85,10 +73,7 @@ fn each_kind_of_trouble_has_its_place_its_message_and_the_right_form() {
             row("[[poll]]\nzone = \"Z\""),
             "2:8 the value of `zone` is not an offset from UTC | write an offset from UTC from -12:00 to +14:00,",
         ),
-        (
-            row("[[poll]]\nzone = \"-00:00\""),
-            "2:8 the value of `zone` is not an offset from UTC | write",
-        ),
+        (row("[[poll]]\nzone = \"-00:00\""), "2:8 the value of `zone` is not an offset from UTC | write"),
         (
             row("[[poll]]\nopens = \"18:00\"\ncloses = \"07:00\""),
             "3:10 `closes` is not later than `opens` | both are hours of the same day",
@@ -105,10 +90,7 @@ fn each_kind_of_trouble_has_its_place_its_message_and_the_right_form() {
             row("[[unit]]\ncandidates = 0"),
             "2:14 the value of `candidates` is less than 1 | write a whole number from 1 to 100000,",
         ),
-        (
-            row("[[unit]]\ncandidates = -3"),
-            "2:14 the value of `candidates` is less than 0 | write",
-        ),
+        (row("[[unit]]\ncandidates = -3"), "2:14 the value of `candidates` is less than 0 | write"),
         (
             row("[[unit]]\ncandidates = \"5\""),
             "2:14 the value of `candidates` is text, not a whole number | write",
@@ -201,10 +183,7 @@ fn each_kind_of_trouble_has_its_place_its_message_and_the_right_form() {
             "[[poll]]\nplace = \"x\"\nby = \"O\"\n".to_owned(),
             "1:1 `source` is missing in this [[poll]] | add a line such as source = \"Notice of poll, page 1\"",
         ),
-        (
-            "[matter]\ntitle = x\n".to_owned(),
-            "2:9 not TOML: string values must be quoted",
-        ),
+        ("[matter]\ntitle = x\n".to_owned(), "2:9 not TOML: string values must be quoted"),
         (
             "[matter]\ntitle = \"x\"\ntitle = \"y\"\n".to_owned(),
             "3:1 not TOML: duplicate key | a key stands once in its table; a table that may stand more than once has two brackets: [[poll]]",
@@ -217,11 +196,7 @@ fn each_kind_of_trouble_has_its_place_its_message_and_the_right_form() {
     for (text, expected) in cases {
         let told = told(&text);
         assert_eq!(told.len(), 1, "{text}\n{told:#?}");
-        assert!(
-            told[0].starts_with(expected),
-            "{text}\n     got {}\nexpected {expected}",
-            told[0]
-        );
+        assert!(told[0].starts_with(expected), "{text}\n     got {}\nexpected {expected}", told[0]);
     }
 }
 
@@ -230,10 +205,7 @@ fn all_troubles_of_a_file_are_told_in_its_order() {
     let told = told(
         "[matter]\ntilte = \"x\"\n[[poll]]\ndate = \"yesterday\"\nby = 5\n[[unit]]\ncandidates = 0\nsource = \"a\"\nby = \"b\"\n[[what]]\n",
     );
-    let heads: Vec<&str> = told
-        .iter()
-        .map(|line| line.split(" | ").next().unwrap())
-        .collect();
+    let heads: Vec<&str> = told.iter().map(|line| line.split(" | ").next().unwrap()).collect();
     assert_eq!(
         heads,
         [
@@ -257,10 +229,7 @@ fn where_the_text_is_no_toml_the_rest_is_still_read_but_nothing_is_said_to_be_mi
 #[test]
 fn columns_count_characters_and_lines_may_end_as_on_other_systems() {
     let told = told("[matter]\r\ntitle = \"é\"\r\ncourt = { e = 5 }\r\n");
-    assert!(
-        told[0].starts_with("3:9 the value of `court` is a table, not text"),
-        "{told:#?}"
-    );
+    assert!(told[0].starts_with("3:9 the value of `court` is a table, not text"), "{told:#?}");
     let found = troubles("matter = { title = \"éé\", x = 1 }\n");
     assert_eq!((found[0].line, found[0].column, found[0].span.start), (1, 26, 27));
 }
@@ -287,26 +256,16 @@ fn what_acts_on_a_terminal_is_inert_in_what_is_told() {
     }
     let found = Case::read(name, texts[0]).unwrap_err();
     assert!(
-        found
-            .iter()
-            .any(|t| t.message.as_str() == "`ti\\u{1b}[2Jt\\u{202e}le` is no key of [matter]"),
+        found.iter().any(|t| t.message.as_str() == "`ti\\u{1b}[2Jt\\u{202e}le` is no key of [matter]"),
         "{found:#?}"
     );
 }
 
 #[test]
 fn a_rendered_trouble_shows_its_line_its_place_and_the_right_form() {
-    let long = format!(
-        "[[poll]]\nplace = \"{}\"\nopens = \"7:00\"\n{SAID}",
-        "x".repeat(50)
-    );
+    let long = format!("[[poll]]\nplace = \"{}\"\nopens = \"7:00\"\n{SAID}", "x".repeat(50));
     let page = explain(&troubles(&long), 100, false);
-    for part in [
-        "x.case.toml:3:9",
-        "3 │ opens = \"7:00\"",
-        "help: write a time of day",
-        "╰── here",
-    ] {
+    for part in ["x.case.toml:3:9", "3 │ opens = \"7:00\"", "help: write a time of day", "╰── here"] {
         assert!(page.contains(part), "{part}\n{page}");
     }
     let wide = format!(
@@ -324,10 +283,7 @@ fn size_rows_and_troubles_are_limited() {
     let too_long = format!("#{}\n", "x".repeat(LARGEST));
     assert!(told(&too_long)[0].starts_with("1:1 the file has 1048578 bytes; at most 1048576 are read"));
     let row = format!("[[fact]]\nother = \"x\"\n{SAID}");
-    assert_eq!(
-        Case::read("x", &row.repeat(MOST_ROWS)).unwrap().case.facts.len(),
-        MOST_ROWS
-    );
+    assert_eq!(Case::read("x", &row.repeat(MOST_ROWS)).unwrap().case.facts.len(), MOST_ROWS);
     let told_of = told(&row.repeat(MOST_ROWS + 1));
     assert!(
         told_of[0].starts_with("8001:1 this is row 2001 of the file; at most 2000 are read"),
@@ -337,10 +293,7 @@ fn size_rows_and_troubles_are_limited() {
     let told_of = told(&many);
     assert_eq!(told_of.len(), MOST_TROUBLES + 1);
     assert!(
-        told_of
-            .last()
-            .unwrap()
-            .contains("203 more troubles begin here and are not listed"),
+        told_of.last().unwrap().contains("203 more troubles begin here and are not listed"),
         "{told_of:#?}"
     );
 }

@@ -23,32 +23,18 @@ fn versions(text: &str) -> Versions {
 /// The choices of each version, in words.
 fn choices(versions: &Versions) -> Vec<Vec<String>> {
     let words = |version: &logassay::case::Version| {
-        version
-            .choices
-            .iter()
-            .map(|choice| choice.text.to_string())
-            .collect()
+        version.choices.iter().map(|choice| choice.text.to_string()).collect()
     };
     versions.versions.iter().map(words).collect()
 }
 
 fn rows(table: &str, bodies: &[(&str, &str)]) -> String {
-    bodies
-        .iter()
-        .map(|(body, by)| format!("[[{table}]]\n{body}\n{}", said("Paper", by)))
-        .collect()
+    bodies.iter().map(|(body, by)| format!("[[{table}]]\n{body}\n{}", said("Paper", by))).collect()
 }
 
 #[test]
 fn a_case_without_contradiction_has_one_version_with_no_choice() {
-    let text = rows(
-        "unit",
-        &[
-            ("candidates = 5", "A"),
-            ("candidates = 5", "B"),
-            ("serial = \"CU-1\"", "A"),
-        ],
-    );
+    let text = rows("unit", &[("candidates = 5", "A"), ("candidates = 5", "B"), ("serial = \"CU-1\"", "A")]);
     let file = Case::read("x", &text).unwrap();
     let versions = file.case.versions();
     assert_eq!(versions.versions.len(), 1);
@@ -76,13 +62,7 @@ fn a_contested_number_gives_a_version_for_each_value_and_names_all_who_state_it(
         ]
     );
     let values = |place: usize| {
-        versions.versions[place]
-            .case
-            .unit
-            .candidates
-            .iter()
-            .map(|row| row.value)
-            .collect::<Vec<_>>()
+        versions.versions[place].case.unit.candidates.iter().map(|row| row.value).collect::<Vec<_>>()
     };
     assert_eq!((values(0), values(1)), (vec![5, 5], vec![6]));
     assert_eq!(versions.versions[0].choices[0].bases.len(), 2);
@@ -92,11 +72,7 @@ fn a_contested_number_gives_a_version_for_each_value_and_names_all_who_state_it(
 fn every_kind_of_contested_fact_is_set_apart() {
     let none = |body: &str| [(body.to_owned(), "A"), ("none = true".to_owned(), "B")];
     let cases: Vec<(String, &str, &str)> = vec![
-        (
-            rows("unit", &[("serial = \"C1\"", "A"), ("serial = \"C2\"", "B")]),
-            "serial: C1,",
-            "serial: C2,",
-        ),
+        (rows("unit", &[("serial = \"C1\"", "A"), ("serial = \"C2\"", "B")]), "serial: C1,", "serial: C2,"),
         (
             rows("unit", &[("role = \"control\"", "A"), ("role = \"ballot\"", "B")]),
             "role: control,",
@@ -108,36 +84,24 @@ fn every_kind_of_contested_fact_is_set_apart() {
             "software: 2,",
         ),
         (
-            rows(
-                "unit",
-                &[("ballot-units = [\"B1\"]", "A"), ("ballot-units = [\"B2\"]", "B")],
-            ),
+            rows("unit", &[("ballot-units = [\"B1\"]", "A"), ("ballot-units = [\"B2\"]", "B")]),
             "ballot-units: B1,",
             "ballot-units: B2,",
         ),
         (
-            rows(
-                "unit",
-                &[("description = \"a\"", "A"), ("description = \"b\"", "B")],
-            ),
+            rows("unit", &[("description = \"a\"", "A"), ("description = \"b\"", "B")]),
             "description: a,",
             "description: b,",
         ),
         (
-            rows(
-                "setting",
-                &[("mock-votes-least = 50", "A"), ("mock-votes-least = 60", "B")],
-            ),
+            rows("setting", &[("mock-votes-least = 50", "A"), ("mock-votes-least = 60", "B")]),
             "mock-votes-least: 50,",
             "mock-votes-least: 60,",
         ),
         (
             rows(
                 "count",
-                &[
-                    ("of = \"slips\"\nvalue = 4", "A"),
-                    ("of = \"slips\"\nleast = 4\nmost = 5", "B"),
-                ],
+                &[("of = \"slips\"\nvalue = 4", "A"), ("of = \"slips\"\nleast = 4\nmost = 5", "B")],
             ),
             "count of slips: 4,",
             "count of slips: 4 to 5,",
@@ -150,39 +114,23 @@ fn every_kind_of_contested_fact_is_set_apart() {
         (
             rows(
                 "phase",
-                &[
-                    ("was = \"poll\"\nrecords = \"1-20\"", "A"),
-                    ("was = \"test\"\nrecords = \"20-30\"", "B"),
-                ],
+                &[("was = \"poll\"\nrecords = \"1-20\"", "A"), ("was = \"test\"\nrecords = \"20-30\"", "B")],
             ),
             "phase: poll in records 1 to 20,",
             "phase: test in records 20 to 30,",
         ),
         (
-            rows(
-                "interruption",
-                &none("text = \"Rain\"")
-                    .each_ref()
-                    .map(|(b, by)| (b.as_str(), *by)),
-            ),
+            rows("interruption", &none("text = \"Rain\"").each_ref().map(|(b, by)| (b.as_str(), *by))),
             "interruption: Rain,",
             "interruption: none,",
         ),
         (
-            rows(
-                "storage",
-                &none("text = \"Room\"")
-                    .each_ref()
-                    .map(|(b, by)| (b.as_str(), *by)),
-            ),
+            rows("storage", &none("text = \"Room\"").each_ref().map(|(b, by)| (b.as_str(), *by))),
             "storage: Room,",
             "storage: none,",
         ),
         (
-            rows(
-                "custody",
-                &none("text = \"Bag\"").each_ref().map(|(b, by)| (b.as_str(), *by)),
-            ),
+            rows("custody", &none("text = \"Bag\"").each_ref().map(|(b, by)| (b.as_str(), *by))),
             "custody: Bag,",
             "custody: none,",
         ),
@@ -192,10 +140,7 @@ fn every_kind_of_contested_fact_is_set_apart() {
         let told = choices(&versions);
         assert_eq!(told.len(), 2, "{text}\n{told:?}");
         assert_eq!(told[0].len(), 1, "{text}");
-        assert!(
-            told[0][0].starts_with(first) && told[1][0].starts_with(second),
-            "{told:?}"
-        );
+        assert!(told[0][0].starts_with(first) && told[1][0].starts_with(second), "{told:?}");
         for version in &versions.versions {
             let again = version.case.versions();
             assert!(
@@ -209,48 +154,21 @@ fn every_kind_of_contested_fact_is_set_apart() {
 #[test]
 fn what_only_looks_contradictory_is_not_contested() {
     let cases = [
+        rows("unit", &[("ballot-units = [\"B1\", \"B2\"]", "A"), ("ballot-units = [\"B2\", \"B1\"]", "B")]),
+        rows("count", &[("of = \"slips\"\nvalue = 4", "A"), ("of = \"register\"\nvalue = 5", "B")]),
         rows(
-            "unit",
-            &[
-                ("ballot-units = [\"B1\", \"B2\"]", "A"),
-                ("ballot-units = [\"B2\", \"B1\"]", "B"),
-            ],
-        ),
-        rows(
-            "count",
-            &[
-                ("of = \"slips\"\nvalue = 4", "A"),
-                ("of = \"register\"\nvalue = 5", "B"),
-            ],
+            "phase",
+            &[("was = \"poll\"\nrecords = \"1-20\"", "A"), ("was = \"test\"\nrecords = \"21-30\"", "B")],
         ),
         rows(
             "phase",
-            &[
-                ("was = \"poll\"\nrecords = \"1-20\"", "A"),
-                ("was = \"test\"\nrecords = \"21-30\"", "B"),
-            ],
+            &[("was = \"poll\"\nrecords = \"1-20\"", "A"), ("was = \"poll\"\nrecords = \"5-30\"", "B")],
         ),
         rows(
             "phase",
-            &[
-                ("was = \"poll\"\nrecords = \"1-20\"", "A"),
-                ("was = \"poll\"\nrecords = \"5-30\"", "B"),
-            ],
+            &[("was = \"poll\"\nrecords = \"1-20\"", "A"), ("was = \"test\"\nlines = \"1-20\"", "B")],
         ),
-        rows(
-            "phase",
-            &[
-                ("was = \"poll\"\nrecords = \"1-20\"", "A"),
-                ("was = \"test\"\nlines = \"1-20\"", "B"),
-            ],
-        ),
-        rows(
-            "poll",
-            &[
-                ("opens = \"07:00\"", "A"),
-                ("opens = \"07:00:00\"\ncloses = \"18:00\"", "B"),
-            ],
-        ),
+        rows("poll", &[("opens = \"07:00\"", "A"), ("opens = \"07:00:00\"\ncloses = \"18:00\"", "B")]),
         rows(
             "poll",
             &[
@@ -260,15 +178,9 @@ fn what_only_looks_contradictory_is_not_contested() {
         ),
         rows(
             "poll",
-            &[
-                ("opens = \"07:00\"\ncloses = \"11:00\"", "A"),
-                ("opens = \"13:00\"\ncloses = \"18:00\"", "A"),
-            ],
+            &[("opens = \"07:00\"\ncloses = \"11:00\"", "A"), ("opens = \"13:00\"\ncloses = \"18:00\"", "A")],
         ),
-        rows(
-            "interruption",
-            &[("text = \"Rain\"", "A"), ("text = \"Power\"", "B")],
-        ),
+        rows("interruption", &[("text = \"Rain\"", "A"), ("text = \"Power\"", "B")]),
     ];
     for text in cases {
         assert_eq!(choices(&versions(&text)), [Vec::<String>::new()], "{text}");
@@ -302,28 +214,17 @@ fn of_overlapping_phases_as_many_are_kept_together_as_agree() {
 #[test]
 fn combinations_come_in_a_fixed_order_and_past_sixteen_are_cut() {
     let two = |key: &str| {
-        rows(
-            "unit",
-            &[
-                (&format!("{key} = \"1\"")[..], "A"),
-                (&format!("{key} = \"2\"")[..], "B"),
-            ],
-        )
+        rows("unit", &[(&format!("{key} = \"1\"")[..], "A"), (&format!("{key} = \"2\"")[..], "B")])
     };
     let four = two("serial") + &two("software");
     let told = choices(&versions(&four));
-    let short: Vec<String> = told
-        .iter()
-        .map(|c| c.iter().map(|t| &t[t.find(": ").unwrap() + 2..][..1]).collect())
-        .collect();
+    let short: Vec<String> =
+        told.iter().map(|c| c.iter().map(|t| &t[t.find(": ").unwrap() + 2..][..1]).collect()).collect();
     assert_eq!(short, ["11", "12", "21", "22"]);
 
     let sixteen = four.clone()
         + &two("description")
-        + &rows(
-            "setting",
-            &[("mock-votes-least = 1", "A"), ("mock-votes-least = 2", "B")],
-        );
+        + &rows("setting", &[("mock-votes-least = 1", "A"), ("mock-votes-least = 2", "B")]);
     let all = versions(&sixteen);
     assert_eq!((all.versions.len(), all.cut), (MOST_VERSIONS, false));
 
@@ -357,13 +258,7 @@ fn the_search_ends_on_rows_made_to_be_hard() {
 
 #[test]
 fn texts_of_the_case_are_inert_in_a_choice() {
-    let text = rows(
-        "unit",
-        &[
-            ("serial = \"C\\u001b[31m\u{202e}\"", "A"),
-            ("serial = \"D\"", "B\u{200b}"),
-        ],
-    );
+    let text = rows("unit", &[("serial = \"C\\u001b[31m\u{202e}\"", "A"), ("serial = \"D\"", "B\u{200b}")]);
     let told = choices(&versions(&text));
     assert_eq!(told[0][0], "serial: C\\u{1b}[31m\\u{202e}, as A states in Paper");
     assert_eq!(told[1][0], "serial: D, as B\\u{200b} states in Paper");

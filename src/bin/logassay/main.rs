@@ -1,1 +1,58 @@
-fn main(){}
+//! The command: reads files, calls the library, prints. The only place that knows the outside world; it writes no file.
+
+mod arguments;
+mod case;
+mod demonstration;
+mod examine;
+mod failure;
+mod outside;
+mod rules;
+mod setting;
+mod states;
+mod unit;
+mod walk;
+
+use std::process::ExitCode;
+
+use arguments::{Arguments, CaseCommand, Command};
+use failure::Failure;
+
+/// What a command has to print, and its exit code.
+struct Done {
+    text: String,
+    code: u8,
+}
+
+impl Done {
+    fn well(text: String) -> Done {
+        Done { text, code: 0 }
+    }
+}
+
+fn main() -> ExitCode {
+    let arguments = match Arguments::read() {
+        Ok(arguments) => arguments,
+        Err(early) => return early,
+    };
+    let face = arguments.face;
+    match run(&arguments).and_then(|done| outside::print(&done.text, face).map(|()| done.code)) {
+        Ok(code) => ExitCode::from(code),
+        Err(failure) => {
+            outside::complain(&failure, face);
+            ExitCode::from(failure::CODE)
+        }
+    }
+}
+
+fn run(arguments: &Arguments) -> Result<Done, Failure> {
+    let layout = outside::layout(arguments.face);
+    match &arguments.command {
+        Command::Examine(examine) => examine::run(examine, layout),
+        Command::Walk(walk) => walk::run(walk, layout),
+        Command::Rules { id } => rules::run(id.as_deref(), layout),
+        Command::Case(CaseCommand::New { log }) => case::new(log),
+        Command::Case(CaseCommand::Check { file }) => case::check(file, layout),
+        Command::States(states) => states::run(states),
+        Command::Unit { unit } => unit::run(unit.as_deref()),
+    }
+}

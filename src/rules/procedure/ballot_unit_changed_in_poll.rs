@@ -99,11 +99,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         walk.does_not_apply("the unit description does not say that each change of a link leaves a record");
         return;
     }
-    let replaced = known
-        .case
-        .facts
-        .iter()
-        .any(|fact| fact.value == Fact::BallotUnitReplaced);
+    let replaced = known.case.facts.iter().any(|fact| fact.value == Fact::BallotUnitReplaced);
     for step in known.between(Event::LinkUp, 0, known.replay.steps.len()) {
         let place = known.place(step);
         if replaced || !known.may_be_at(step, Phase::Poll) {
@@ -126,12 +122,19 @@ enum Judged {
 }
 
 fn judge(known: &Known<'_>, step: usize) -> Judged {
+    // Before any vote since a clear that is seen, a link changes nothing about the ballot units of a poll.
+    let before_any_vote = known.cycle_of(step).is_some_and(|cycle| {
+        cycle.begin.is_seen()
+            && known.want_in(cycle.steps.start, step).is_none()
+            && known.between(Event::Vote, cycle.steps.start, step).next().is_none()
+    });
+    if before_any_vote {
+        return Judged::InOrder;
+    }
     if !known.is_labelled(step, Phase::Poll) {
         return Judged::Open(Want::Label(Phase::Poll));
     }
-    let serial = known
-        .record(step)
-        .and_then(|record| known.log.attribute(record, "bu"));
+    let serial = known.record(step).and_then(|record| known.log.attribute(record, "bu"));
     let (Some(serial), Some(cycle)) = (serial, known.cycle_of(step)) else {
         return Judged::Open(Want::Other(
             "a record of a link does not name its ballot unit".to_owned(),
@@ -173,11 +176,9 @@ fn judge(known: &Known<'_>, step: usize) -> Judged {
     }
     // A record of a link that names no ballot unit may be about this one.
     if [Event::LinkUp, Event::LinkDown].into_iter().any(|event| {
-        known.between(event, from, step).any(|at| {
-            known
-                .record(at)
-                .is_some_and(|r| known.log.attribute(r, "bu").is_none())
-        })
+        known
+            .between(event, from, step)
+            .any(|at| known.record(at).is_some_and(|r| known.log.attribute(r, "bu").is_none()))
     }) {
         return Judged::Open(Want::Other(
             "a record of a link does not name its ballot unit".to_owned(),
@@ -207,10 +208,8 @@ fn contrary(known: &Known<'_>, step: usize, vote: usize) -> Contrary {
         ]
         .into_iter()
         .flatten()
-        .chain([
-            "no ballot unit was replaced or added as the procedure allows; the case file states none"
-                .to_owned(),
-        ])
+        .chain(["no ballot unit was replaced or added as the procedure allows; the case file states none"
+            .to_owned()])
         .collect(),
     }
 }

@@ -8,6 +8,7 @@ use crate::rules::phases::said;
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
 
 use super::{DIARY, OTHER_RECORDS, SECOND_EXPORT};
+use crate::syntax::Value;
 
 pub(crate) static RULE: Rule = Rule {
     id: "candidates-not-the-cases",
@@ -32,11 +33,7 @@ pub(crate) static RULE: Rule = Rule {
         },
         OTHER_RECORDS,
     ],
-    look_next: &[
-        "The final list of candidates, from the returning officer.",
-        DIARY,
-        SECOND_EXPORT,
-    ],
+    look_next: &["The final list of candidates, from the returning officer.", DIARY, SECOND_EXPORT],
     needs: &[Needs::Candidates, Needs::PollLabel],
     scope: Scope::Poll,
     occasions: "openings of a poll",
@@ -70,6 +67,7 @@ pub(crate) static RULE: Rule = Rule {
             log: "1201 2031-05-03 10:00:00 clear\n\
                   1202 2031-05-03 10:01:00 candidate-set count=6\n\
                   1204 2031-05-10 06:52:00 total shown=0\n\
+                  ^ number-missing\n\
                   1205 2031-05-10 07:00:05 enable\n\
                   1206 2031-05-10 07:00:31 vote\n",
             case: "[[phase]]\nwas = \"poll\"\nrecords = \"1204-1206\"\nsource = \"Presiding officer's diary\"\n\
@@ -77,13 +75,7 @@ pub(crate) static RULE: Rule = Rule {
                    [[unit]]\ncandidates = 5\nsource = \"List of candidates\"\nby = \"Returning officer\"\n",
         },
     ],
-    walk: |known, walk| {
-        known
-            .replay
-            .cycles
-            .iter()
-            .for_each(|cycle| opening(known, walk, cycle))
-    },
+    walk: |known, walk| known.replay.cycles.iter().for_each(|cycle| opening(known, walk, cycle)),
 };
 
 fn opening<'a>(known: &Known<'a>, walk: &mut Walk<'_>, cycle: &'a Cycle) {
@@ -98,28 +90,16 @@ fn opening<'a>(known: &Known<'a>, walk: &mut Walk<'_>, cycle: &'a Cycle) {
         walk.open(place, known.want_in(0, enable).unwrap_or_else(not_set));
         return;
     };
-    let count = known
-        .record(set)
-        .and_then(|record| known.log.attribute(record, "count"))
-        .and_then(|v| v.number());
+    let count =
+        known.record(set).and_then(|record| known.log.attribute(record, "count")).and_then(Value::number);
     if let Some(want) = known.want_between(set, enable) {
         walk.open(place, want);
-    } else if known
-        .case
-        .unit
-        .candidates
-        .iter()
-        .any(|other| other.value != stated.value)
-    {
+    } else if known.case.unit.candidates.iter().any(|other| other.value != stated.value) {
         walk.open(place, not_one_number());
     } else if count == Some(stated.value) {
         walk.in_order(place);
     } else if let Some(count) = count {
-        let paper = format!(
-            "{} candidates stand on the ballot, {}",
-            stated.value,
-            said(&stated.basis)
-        );
+        let paper = format!("{} candidates stand on the ballot, {}", stated.value, said(&stated.basis));
         walk.contrary(known.place(set), contrary(known, set, enable, count, paper));
     } else {
         walk.open(place, not_set());

@@ -30,10 +30,7 @@ pub(crate) static RULE: Rule = Rule {
         },
         OTHER_RECORDS,
     ],
-    look_next: &[
-        DIARY,
-        "The seal numbers before and after the poll, from the registrar's list of seals.",
-    ],
+    look_next: &[DIARY, "The seal numbers before and after the poll, from the registrar's list of seals."],
     needs: &[Needs::Records],
     scope: Scope::Poll,
     occasions: "openings of a cover",
@@ -75,11 +72,7 @@ pub(crate) static RULE: Rule = Rule {
 };
 
 fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
-    let for_cause = known
-        .case
-        .facts
-        .iter()
-        .any(|fact| fact.value == Fact::CoverOpenedForCause);
+    let for_cause = known.case.facts.iter().any(|fact| fact.value == Fact::CoverOpenedForCause);
     for step in known.between(Event::CoverOpened, 0, known.replay.steps.len()) {
         let place = known.place(step);
         if for_cause || !known.may_be_at(step, Phase::Poll) {

@@ -55,13 +55,10 @@ pub(crate) static RULE: Rule = Rule {
         },
     ],
     walk: |known, walk| {
-        walk.deviations(
-            "No enable follows a close before the memory is cleared.",
-            |known, deviation| {
-                let (stretch, last) = (stretch(known, deviation), known.name(deviation.last));
-                format!("{stretch}, the unit was closed and no clear is recorded. {last} is an enable.")
-            },
-        );
+        walk.deviations("No enable follows a close before the memory is cleared.", |known, deviation| {
+            let (stretch, last) = (stretch(known, deviation), known.name(deviation.last));
+            format!("{stretch}, the unit was closed and no clear is recorded. {last} is an enable.")
+        });
         others_in_order(known, walk, Event::Enable);
     },
 };

@@ -32,11 +32,7 @@ pub(crate) static RULE: Rule = Rule {
         },
         LOST_RECORD,
     ],
-    look_next: &[
-        DIARY,
-        "The last entries of the register of voters, from the registrar.",
-        SECOND_EXPORT,
-    ],
+    look_next: &[DIARY, "The last entries of the register of voters, from the registrar.", SECOND_EXPORT],
     needs: &[Needs::Records],
     scope: Scope::Events,
     occasions: "closes",
@@ -107,9 +103,6 @@ fn contrary(known: &Known<'_>, step: usize) -> Contrary {
             known.name(step)
         ),
         measured: None,
-        assumptions: known
-            .numbering_premise(enable.unwrap_or(0), step)
-            .into_iter()
-            .collect(),
+        assumptions: known.numbering_premise(enable.unwrap_or(0), step).into_iter().collect(),
     }
 }

@@ -31,11 +31,7 @@ pub(crate) static RULE: Rule = Rule {
         },
         OTHER_RECORDS,
     ],
-    look_next: &[
-        "The record of the count, from the returning officer.",
-        DIARY,
-        SECOND_EXPORT,
-    ],
+    look_next: &["The record of the count, from the returning officer.", DIARY, SECOND_EXPORT],
     needs: &[Needs::PollLabel],
     scope: Scope::Poll,
     occasions: "polls",
@@ -76,13 +72,7 @@ pub(crate) static RULE: Rule = Rule {
                    by = \"Returning officer\"\n",
         },
     ],
-    walk: |known, walk| {
-        known
-            .replay
-            .cycles
-            .iter()
-            .for_each(|cycle| poll(known, walk, cycle))
-    },
+    walk: |known, walk| known.replay.cycles.iter().for_each(|cycle| poll(known, walk, cycle)),
 };
 
 fn poll<'a>(known: &Known<'a>, walk: &mut Walk<'_>, cycle: &'a Cycle) {
@@ -101,12 +91,7 @@ fn poll<'a>(known: &Known<'a>, walk: &mut Walk<'_>, cycle: &'a Cycle) {
     };
     let close = known.between(Event::Close, vote, clear).next_back();
     let off = close.is_none_or(|close| known.between(Event::PowerOff, close, clear).next().is_some());
-    if known
-        .case
-        .facts
-        .iter()
-        .any(|fact| fact.value == Fact::ClearedAfterCount)
-    {
+    if known.case.facts.iter().any(|fact| fact.value == Fact::ClearedAfterCount) {
         walk.in_order(place);
     } else if let (Some(close), false) = (close, off) {
         walk.contrary(known.place(clear), contrary(known, vote, close, clear));

@@ -31,10 +31,7 @@ pub(crate) static RULE: Rule = Rule {
         LOST_RECORD,
         OTHER_RECORDS,
     ],
-    look_next: &[
-        "The certificate of the mock poll and the record of the count, from the registrar.",
-        DIARY,
-    ],
+    look_next: &["The certificate of the mock poll and the record of the count, from the registrar.", DIARY],
     needs: &[Needs::PollLabel, Needs::MockPollLabel],
     scope: Scope::Poll,
     occasions: "mock polls",
@@ -82,22 +79,15 @@ pub(crate) static RULE: Rule = Rule {
                    by = \"Returning officer\"\n",
         },
     ],
-    walk: |known, walk| {
-        known
-            .replay
-            .cycles
-            .iter()
-            .for_each(|cycle| memory(known, walk, cycle))
-    },
+    walk: |known, walk| known.replay.cycles.iter().for_each(|cycle| memory(known, walk, cycle)),
 };
 
 fn memory<'a>(known: &Known<'a>, walk: &mut Walk<'_>, cycle: &'a Cycle) {
     let Some(mock) = known.labelled_in(cycle, Event::Vote, Phase::MockPoll).next() else {
         return;
     };
-    let poll = known
-        .between(Event::Vote, mock, cycle.steps.end)
-        .find(|vote| known.is_labelled(*vote, Phase::Poll));
+    let poll =
+        known.between(Event::Vote, mock, cycle.steps.end).find(|vote| known.is_labelled(*vote, Phase::Poll));
     // The mock poll's last vote before the poll's first: between the two, nothing but the clear is asked about.
     let mock = known
         .between(Event::Vote, mock, poll.unwrap_or(cycle.steps.end))
@@ -105,21 +95,13 @@ fn memory<'a>(known: &Known<'a>, walk: &mut Walk<'_>, cycle: &'a Cycle) {
         .unwrap_or(mock);
     let until = poll.unwrap_or(cycle.steps.end);
     let place = known.place(mock);
-    if known
-        .case
-        .facts
-        .iter()
-        .any(|fact| fact.value == Fact::MockVotesDeducted)
-    {
+    if known.case.facts.iter().any(|fact| fact.value == Fact::MockVotesDeducted) {
         walk.in_order(place);
     } else if let Some(want) = known.want_between(mock, until) {
         walk.open(place, want);
     } else if let Some(poll) = poll {
         walk.contrary(known.place(poll), contrary(known, mock, poll));
-    } else if known
-        .between(Event::Vote, mock, until)
-        .any(|vote| known.may_be_at(vote, Phase::Poll))
-    {
+    } else if known.between(Event::Vote, mock, until).any(|vote| known.may_be_at(vote, Phase::Poll)) {
         walk.open(place, Want::Label(Phase::Poll));
     } else if !cycle.end.is_seen() {
         walk.open(place, Want::Back);

@@ -16,9 +16,7 @@ pub(crate) static RULE: Rule = Rule {
     weight: Weight::Departure,
     title: "The mock poll has fewer votes in the record than the local procedure asks for.",
     asks: "A mock poll has at least as many votes as the local procedure asks for.",
-    basis: &[Basis::Practice(
-        "a mock poll has a least number of votes; the number is local",
-    )],
+    basis: &[Basis::Practice("a mock poll has a least number of votes; the number is local")],
     why: "A mock poll of a few votes shows little. The local procedure sets a least number; the record shows how many \
           votes there were, where all of it was seen.",
     ordinary: &[
@@ -115,20 +113,10 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     };
     let place = known.place(last);
     let cycles = &known.replay.cycles;
-    let sure = |cycle: &Cycle| {
-        known
-            .between(Event::Vote, cycle.steps.start, cycle.steps.end)
-            .filter(mock)
-            .count()
-    };
+    let sure =
+        |cycle: &Cycle| known.between(Event::Vote, cycle.steps.start, cycle.steps.end).filter(mock).count();
     let largest = cycles.iter().map(sure).max().unwrap_or(0);
-    if known
-        .case
-        .settings
-        .mock_votes_least
-        .iter()
-        .any(|other| other.value != stated.value)
-    {
+    if known.case.settings.mock_votes_least.iter().any(|other| other.value != stated.value) {
         walk.open(place, contested());
         return;
     }
@@ -137,15 +125,11 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         return;
     }
     // Whatever comes before the next vote of the poll may be a mock poll too.
-    let poll = known
-        .between(Event::Vote, last, end)
-        .find(|vote| known.is_labelled(*vote, Phase::Poll));
+    let poll = known.between(Event::Vote, last, end).find(|vote| known.is_labelled(*vote, Phase::Poll));
     let until = poll.unwrap_or(end);
     let may_be = |cycle: &Cycle| {
         let votes = known.between(Event::Vote, cycle.steps.start, cycle.steps.end.min(until));
-        votes
-            .filter(|vote| known.may_be_at(*vote, Phase::MockPoll))
-            .count()
+        votes.filter(|vote| known.may_be_at(*vote, Phase::MockPoll)).count()
     };
     let most = cycles.iter().map(may_be).max().unwrap_or(0);
     if !known.replay.front.is_closed() {
@@ -176,16 +160,8 @@ fn contrary(
     until: usize,
     (largest, most, order): (usize, usize, String),
 ) -> Contrary {
-    let count = if largest == most {
-        largest.to_string()
-    } else {
-        format!("{largest} to {most}")
-    };
-    let back = if until == known.replay.steps.len() {
-        known.back_premise()
-    } else {
-        None
-    };
+    let count = if largest == most { largest.to_string() } else { format!("{largest} to {most}") };
+    let back = if until == known.replay.steps.len() { known.back_premise() } else { None };
     Contrary {
         others: Vec::new(),
         expected: "A mock poll reaches the number of votes that the local procedure asks for.".to_owned(),
@@ -196,9 +172,7 @@ fn contrary(
         measured: Some(format!("{count} votes of the mock poll, counted one by one")),
         assumptions: [
             known.label_premise(last, Phase::MockPoll),
-            (until < known.replay.steps.len())
-                .then(|| known.label_premise(until, Phase::Poll))
-                .flatten(),
+            (until < known.replay.steps.len()).then(|| known.label_premise(until, Phase::Poll)).flatten(),
             Some(order),
             known.front_premise(),
             back,

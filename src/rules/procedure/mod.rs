@@ -70,11 +70,7 @@ fn stretch(known: &Known<'_>, deviation: &Deviation) -> String {
 
 /// Every record of an event that no contradiction rests on is in order as far as the order of events goes.
 fn others_in_order(known: &Known<'_>, walk: &mut Walk<'_>, event: Event) {
-    for step in known
-        .steps_of(event)
-        .iter()
-        .filter(|step| !known.in_conflict(**step))
-    {
+    for step in known.steps_of(event).iter().filter(|step| !known.in_conflict(**step)) {
         walk.in_order(known.place(*step));
     }
 }

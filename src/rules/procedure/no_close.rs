@@ -31,11 +31,7 @@ pub(crate) static RULE: Rule = Rule {
         },
         OTHER_RECORDS,
     ],
-    look_next: &[
-        DIARY,
-        "The declaration at the close of the poll, from the registrar.",
-        SECOND_EXPORT,
-    ],
+    look_next: &[DIARY, "The declaration at the close of the poll, from the registrar.", SECOND_EXPORT],
     needs: &[Needs::PollLabel],
     scope: Scope::Poll,
     occasions: "polls",
@@ -73,13 +69,7 @@ pub(crate) static RULE: Rule = Rule {
                    by = \"Presiding officer\"\n",
         },
     ],
-    walk: |known, walk| {
-        known
-            .replay
-            .cycles
-            .iter()
-            .for_each(|cycle| poll(known, walk, cycle))
-    },
+    walk: |known, walk| known.replay.cycles.iter().for_each(|cycle| poll(known, walk, cycle)),
 };
 
 fn poll<'a>(known: &Known<'a>, walk: &mut Walk<'_>, cycle: &'a Cycle) {
@@ -88,12 +78,7 @@ fn poll<'a>(known: &Known<'a>, walk: &mut Walk<'_>, cycle: &'a Cycle) {
     };
     let place = known.place(vote);
     let close = known.between(Event::Close, vote, cycle.steps.end).next();
-    if known
-        .case
-        .facts
-        .iter()
-        .any(|fact| fact.value == Fact::UnitReplaced)
-    {
+    if known.case.facts.iter().any(|fact| fact.value == Fact::UnitReplaced) {
         walk.in_order(place);
     } else if let Some(want) = known.want_between(vote, close.unwrap_or(cycle.steps.end)) {
         walk.open(place, want);
@@ -103,25 +88,14 @@ fn poll<'a>(known: &Known<'a>, walk: &mut Walk<'_>, cycle: &'a Cycle) {
         walk.contrary(place, contrary(known, vote));
     } else {
         // A clear without a close is a contradiction, and another rule speaks for it.
-        walk.open(
-            place,
-            if cycle.end == Bound::Open {
-                Want::Back
-            } else {
-                Want::Conflict
-            },
-        );
+        walk.open(place, if cycle.end == Bound::Open { Want::Back } else { Want::Conflict });
     }
 }
 
 fn contrary(known: &Known<'_>, vote: usize) -> Contrary {
     let steps = known.replay.steps.len();
     Contrary {
-        others: steps
-            .checked_sub(1)
-            .map(|last| known.place(last))
-            .into_iter()
-            .collect(),
+        others: steps.checked_sub(1).map(|last| known.place(last)).into_iter().collect(),
         expected: "A close stands after the last vote of the poll.".to_owned(),
         shows: format!(
             "{} is the last vote of the poll. No close is recorded from there to the last record of this log.",
@@ -135,10 +109,8 @@ fn contrary(known: &Known<'_>, vote: usize) -> Contrary {
         ]
         .into_iter()
         .flatten()
-        .chain([
-            "the unit was not taken out of use in mid-poll; the case file does not state that it was"
-                .to_owned(),
-        ])
+        .chain(["the unit was not taken out of use in mid-poll; the case file does not state that it was"
+            .to_owned()])
         .collect(),
     }
 }

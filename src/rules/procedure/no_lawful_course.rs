@@ -63,9 +63,13 @@ pub(crate) static RULE: Rule = Rule {
     ],
     walk: |known, walk| {
         walk.deviations("Some state of the unit explains the records.", |known, deviation| {
-            let what = known.record(deviation.last).map_or_else(String::new, |r| known.log.word(r).to_string());
+            let what =
+                known.record(deviation.last).map_or_else(String::new, |r| known.log.word(r).to_string());
             let last = known.name(deviation.last);
-            format!("{}, no state of the unit explains the records: nothing allows {last}, the event `{what}`.", stretch(known, deviation))
+            format!(
+                "{}, no state of the unit explains the records: nothing allows {last}, the event `{what}`.",
+                stretch(known, deviation)
+            )
         });
         for step in (0..known.replay.steps.len()).filter(|step| known.record(*step).is_some()) {
             if !known.in_conflict(step) {

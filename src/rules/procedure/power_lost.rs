@@ -58,7 +58,8 @@ pub(crate) static RULE: Rule = Rule {
             title: "Near miss: one record is missing before the power-on, and it may be the power-off.",
             log: "1201 2031-05-10 09:00:05 enable\n\
                   1202 2031-05-10 09:00:31 vote\n\
-                  1204 2031-05-10 09:07:12 power-on\n",
+                  1204 2031-05-10 09:07:12 power-on\n\
+                  ^ number-missing\n",
             case: "",
         },
     ],
@@ -108,7 +109,5 @@ fn silence(known: &Known<'_>, before: usize, step: usize) -> Option<String> {
     let (from, to) = (known.record(before)?.time?, known.record(step)?.time?);
     let seconds = (to.ms() - from.ms()).checked_div(1000)?;
     let margin = from.step_ms().max(to.step_ms());
-    Some(format!(
-        "{seconds} s between the two records as displayed, give or take {margin} ms"
-    ))
+    Some(format!("{seconds} s between the two records as displayed, give or take {margin} ms"))
 }

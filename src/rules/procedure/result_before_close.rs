@@ -64,13 +64,10 @@ pub(crate) static RULE: Rule = Rule {
         },
     ],
     walk: |known, walk| {
-        walk.deviations(
-            "A close stands between the last vote and the result.",
-            |known, deviation| {
-                let (stretch, last) = (stretch(known, deviation), known.name(deviation.last));
-                format!("{stretch}, voting was open and no close is recorded. {last} is a result.")
-            },
-        );
+        walk.deviations("A close stands between the last vote and the result.", |known, deviation| {
+            let (stretch, last) = (stretch(known, deviation), known.name(deviation.last));
+            format!("{stretch}, voting was open and no close is recorded. {last} is a result.")
+        });
         others_in_order(known, walk, Event::Result);
     },
 };

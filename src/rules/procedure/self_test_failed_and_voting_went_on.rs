@@ -14,9 +14,7 @@ pub(crate) static RULE: Rule = Rule {
     weight: Weight::Departure,
     title: "A vote of the poll follows a failed self-test, with no passed one between.",
     asks: "After a failed self-test, no vote of the poll is recorded before a self-test passes.",
-    basis: &[Basis::Practice(
-        "a unit whose self-test fails is put right or replaced before voting goes on",
-    )],
+    basis: &[Basis::Practice("a unit whose self-test fails is put right or replaced before voting goes on")],
     why: "The self-test is how the unit says that its parts work. Votes recorded after a failed one may be sound; the \
           procedure asks that the failure be cleared up first.",
     ordinary: &[
@@ -31,11 +29,7 @@ pub(crate) static RULE: Rule = Rule {
         LOST_RECORD,
         OTHER_RECORDS,
     ],
-    look_next: &[
-        DIARY,
-        MAKER,
-        "The physical unit's self-test, repeated by a qualified examiner.",
-    ],
+    look_next: &[DIARY, MAKER, "The physical unit's self-test, repeated by a qualified examiner."],
     needs: &[Needs::Records],
     scope: Scope::Poll,
     occasions: "self-tests",
@@ -81,9 +75,7 @@ enum Said {
 }
 
 fn said(known: &Known<'_>, step: usize) -> Said {
-    let result = known
-        .record(step)
-        .and_then(|record| known.log.attribute(record, "result"));
+    let result = known.record(step).and_then(|record| known.log.attribute(record, "result"));
     match result {
         Some(value) if value.is("pass") => Said::Passed,
         Some(value) if value.is("fail") => Said::Failed,
@@ -99,12 +91,10 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         // A later test speaks for what follows it.
         let next = tests.get(at + 1).copied();
         let until = next.unwrap_or(end);
-        let first_vote = known
-            .between(Event::Vote, *test, until)
-            .find(|vote| known.may_be_at(*vote, Phase::Poll));
-        let poll_vote = known
-            .between(Event::Vote, *test, until)
-            .find(|vote| known.is_labelled(*vote, Phase::Poll));
+        let first_vote =
+            known.between(Event::Vote, *test, until).find(|vote| known.may_be_at(*vote, Phase::Poll));
+        let poll_vote =
+            known.between(Event::Vote, *test, until).find(|vote| known.is_labelled(*vote, Phase::Poll));
         let said = said(known, *test);
         if said == Said::Passed {
             walk.in_order(place);
@@ -144,12 +134,9 @@ fn contrary(known: &Known<'_>, test: usize, vote: usize) -> Contrary {
             known.name(vote)
         ),
         measured: None,
-        assumptions: [
-            known.label_premise(vote, Phase::Poll),
-            known.numbering_premise(test, vote),
-        ]
-        .into_iter()
-        .flatten()
-        .collect(),
+        assumptions: [known.label_premise(vote, Phase::Poll), known.numbering_premise(test, vote)]
+            .into_iter()
+            .flatten()
+            .collect(),
     }
 }

@@ -57,16 +57,13 @@ pub(crate) static RULE: Rule = Rule {
         },
     ],
     walk: |known, walk| {
-        walk.deviations(
-            "A vote or a lapse stands between two enables.",
-            |known, deviation| {
-                format!(
-                    "{} and {} are enables, and nothing that ends the first is recorded between them.",
-                    known.name(deviation.first),
-                    known.name(deviation.last)
-                )
-            },
-        );
+        walk.deviations("A vote or a lapse stands between two enables.", |known, deviation| {
+            format!(
+                "{} and {} are enables, and nothing that ends the first is recorded between them.",
+                known.name(deviation.first),
+                known.name(deviation.last)
+            )
+        });
         for step in known.steps_of(Event::Enable) {
             if !known.in_conflict(*step) {
                 walk.in_order(known.place(*step));

@@ -62,13 +62,10 @@ pub(crate) static RULE: Rule = Rule {
         },
     ],
     walk: |known, walk| {
-        walk.deviations(
-            "No vote follows a close before the memory is cleared.",
-            |known, deviation| {
-                let (stretch, last) = (stretch(known, deviation), known.name(deviation.last));
-                format!("{stretch}, the unit was closed and no clear is recorded. {last} is a vote.")
-            },
-        );
+        walk.deviations("No vote follows a close before the memory is cleared.", |known, deviation| {
+            let (stretch, last) = (stretch(known, deviation), known.name(deviation.last));
+            format!("{stretch}, the unit was closed and no clear is recorded. {last} is a vote.")
+        });
         others_in_order(known, walk, Event::Vote);
     },
 };

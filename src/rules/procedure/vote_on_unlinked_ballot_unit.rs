@@ -29,11 +29,7 @@ pub(crate) static RULE: Rule = Rule {
         LOST_RECORD,
         OTHER_MODEL,
     ],
-    look_next: &[
-        MAKER,
-        SECOND_EXPORT,
-        "The log of the ballot unit, if it keeps one.",
-    ],
+    look_next: &[MAKER, SECOND_EXPORT, "The log of the ballot unit, if it keeps one."],
     needs: &[Needs::Records],
     scope: Scope::Events,
     occasions: "votes",
@@ -113,11 +109,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         let serial = known.log.attribute(record, "bu");
         match record.event {
             Event::LinkUp | Event::LinkDown => {
-                let link = if record.event == Event::LinkUp {
-                    Link::Up
-                } else {
-                    Link::Down(step)
-                };
+                let link = if record.event == Event::LinkUp { Link::Up } else { Link::Down(step) };
                 if let Some(serial) = serial {
                     links.retain(|(other, _)| *other != serial);
                     links.push((serial, link));
@@ -132,9 +124,8 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
             }
             Event::Vote => {
                 let place = known.place(step);
-                let link = serial
-                    .and_then(|s| links.iter().find(|(other, _)| *other == s))
-                    .map(|(_, link)| *link);
+                let link =
+                    serial.and_then(|s| links.iter().find(|(other, _)| *other == s)).map(|(_, link)| *link);
                 match (serial, link) {
                     (None, _) => walk.open(place, serial_not_named()),
                     (_, Some(Link::Up)) => walk.in_order(place),
@@ -184,10 +175,7 @@ fn gone(known: &Known<'_>, vote: usize, down: usize, several: bool) -> Contrary 
                 .to_owned(),
         )
     } else {
-        (
-            vec![known.place(down)],
-            format!("That record is {}.", known.name(down)),
-        )
+        (vec![known.place(down)], format!("That record is {}.", known.name(down)))
     };
     Contrary {
         others,
@@ -210,10 +198,6 @@ fn never(known: &Known<'_>, vote: usize) -> Contrary {
             known.name(vote)
         ),
         measured: None,
-        assumptions: known
-            .front_premise()
-            .into_iter()
-            .chain(known.numbering_premise(0, vote))
-            .collect(),
+        assumptions: known.front_premise().into_iter().chain(known.numbering_premise(0, vote)).collect(),
     }
 }

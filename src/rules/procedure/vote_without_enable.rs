@@ -64,7 +64,8 @@ pub(crate) static RULE: Rule = Rule {
             title: "Near miss: one record is missing between two votes, and it may be the enable.",
             log: "1201 2031-05-10 08:00:00 enable\n\
                   1202 2031-05-10 08:00:23 vote\n\
-                  1204 2031-05-10 08:01:09 vote\n",
+                  1204 2031-05-10 08:01:09 vote\n\
+                  ^ number-missing\n",
             case: "",
         },
     ],

@@ -7,6 +7,7 @@ use crate::replay::Cycle;
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
 
 use super::{DIARY, LOST_RECORD, OTHER_RECORDS};
+use crate::syntax::Value;
 
 pub(crate) static RULE: Rule = Rule {
     id: "zero-not-shown",
@@ -31,10 +32,7 @@ pub(crate) static RULE: Rule = Rule {
         LOST_RECORD,
         OTHER_RECORDS,
     ],
-    look_next: &[
-        DIARY,
-        "The declaration before the poll, signed by the polling agents, from the registrar.",
-    ],
+    look_next: &[DIARY, "The declaration before the poll, signed by the polling agents, from the registrar."],
     needs: &[Needs::PollLabel],
     scope: Scope::Poll,
     occasions: "openings of a poll",
@@ -76,13 +74,7 @@ pub(crate) static RULE: Rule = Rule {
                    by = \"Presiding officer\"\n",
         },
     ],
-    walk: |known, walk| {
-        known
-            .replay
-            .cycles
-            .iter()
-            .for_each(|cycle| opening(known, walk, cycle))
-    },
+    walk: |known, walk| known.replay.cycles.iter().for_each(|cycle| opening(known, walk, cycle)),
 };
 
 fn opening<'a>(known: &Known<'a>, walk: &mut Walk<'_>, cycle: &'a Cycle) {
@@ -99,13 +91,7 @@ fn opening<'a>(known: &Known<'a>, walk: &mut Walk<'_>, cycle: &'a Cycle) {
     let totals: Vec<(usize, Option<u64>)> = known
         .between(Event::Total, earlier.unwrap_or(start), enable)
         .map(|step| {
-            (
-                step,
-                known
-                    .record(step)
-                    .and_then(|r| known.log.attribute(r, "shown"))
-                    .and_then(|v| v.number()),
-            )
+            (step, known.record(step).and_then(|r| known.log.attribute(r, "shown")).and_then(Value::number))
         })
         .collect();
     let zero = totals.iter().rev().find(|(_, shown)| *shown == Some(0));
@@ -148,10 +134,7 @@ fn contrary<'a>(
         0 => "No total is recorded",
         _ => "A total is recorded that is not zero, and none of zero,",
     };
-    let since = match start
-        .checked_sub(1)
-        .filter(|clear| known.record(*clear).is_some())
-    {
+    let since = match start.checked_sub(1).filter(|clear| known.record(*clear).is_some()) {
         Some(clear) => format!("between {} and {}", known.name(clear), known.name(enable)),
         None => format!("from the first record of this log to {}", known.name(enable)),
     };

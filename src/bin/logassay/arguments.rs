@@ -1,0 +1,200 @@
+//! What the command takes: its subcommands, arguments and options.
+
+use std::fmt::Write as _;
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::builder::PossibleValuesParser;
+use clap::error::ErrorKind;
+use clap::{Args, CommandFactory as _, FromArgMatches as _, Parser, Subcommand, ValueEnum};
+use logassay::report::{EXIT_CODES, Layout};
+use logassay::source::Shown;
+
+use crate::demonstration;
+use crate::failure;
+
+/// Reads the exported event log of a voting unit and says, rule by rule, what the record establishes, what it
+/// contradicts, and what cannot be told.
+///
+/// Without a subcommand it examines; without a log it examines the built-in demonstration. Nothing is written to any
+/// file: all output goes to the standard output.
+#[derive(Debug, Parser)]
+#[command(name = "logassay", version, args_conflicts_with_subcommands = true, max_term_width = 100)]
+struct Line {
+    #[command(subcommand)]
+    command: Option<Command>,
+    #[command(flatten)]
+    examine: Examine,
+    #[command(flatten)]
+    face: Face,
+}
+
+/// The arguments as the command uses them.
+#[derive(Debug)]
+pub(crate) struct Arguments {
+    pub(crate) command: Command,
+    pub(crate) face: Face,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Examine a log: every rule's answer, every finding with its lines, what cannot be told and what to ask for
+    Examine(Examine),
+    /// Go through a log line by line: what was done, what the unit may have been, what the rules saw there
+    Walk(Walk),
+    /// List the rules, or print one whole
+    Rules {
+        /// The rule's id
+        id: Option<String>,
+    },
+    /// Begin a case file, or check one
+    #[command(subcommand)]
+    Case(CaseCommand),
+    /// Print the states of the unit and what leads from one to another, with the way a log took
+    States(States),
+    /// Print the unit description that is in force
+    Unit {
+        /// File of the unit description; without it, the built-in one
+        #[arg(long, value_name = "FILE")]
+        unit: Option<PathBuf>,
+    },
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum CaseCommand {
+    /// Print a case file to fill in for a log; every line is a comment, and nothing is stated yet
+    New {
+        /// The log; `-` for the standard input
+        log: PathBuf,
+    },
+    /// Check a case file and say what it states
+    Check {
+        /// The case file
+        file: PathBuf,
+    },
+}
+
+/// Where the log, the papers and the unit description come from.
+#[derive(Debug, Args)]
+pub(crate) struct Evidence {
+    /// The log; `-` for the standard input; without it, the built-in demonstration
+    #[arg(value_name = "LOG")]
+    pub(crate) log: Option<PathBuf>,
+    /// The case file: what people wrote down about the unit and the poll
+    #[arg(long = "case", value_name = "FILE", requires = "log")]
+    pub(crate) case_file: Option<PathBuf>,
+    /// The unit description; without it, the one that the case file names, else the built-in one
+    #[arg(long, value_name = "FILE")]
+    pub(crate) unit: Option<PathBuf>,
+    /// Which built-in demonstration to use
+    #[arg(long, value_name = "NAME", conflicts_with = "log", value_parser = names())]
+    pub(crate) demonstration: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Examine {
+    #[command(flatten)]
+    pub(crate) evidence: Evidence,
+    /// Print the report as JSON
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Walk {
+    #[command(flatten)]
+    pub(crate) evidence: Evidence,
+    /// Print the sheet with empty fields and without any answer, to fill in with a class
+    #[arg(long, conflicts_with = "json")]
+    pub(crate) blank: bool,
+    /// Print as JSON, with the states by name
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct States {
+    #[command(flatten)]
+    pub(crate) evidence: Evidence,
+    /// The form: a table for other programs, a graph in DOT, or a picture in SVG
+    #[arg(long, value_enum, default_value = "table")]
+    pub(crate) form: Form,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Form {
+    /// State, event and state reached, separated by tabs
+    Table,
+    /// DOT
+    Dot,
+    /// SVG
+    Svg,
+}
+
+/// How the output looks.
+#[derive(Debug, Clone, Copy, Args)]
+pub(crate) struct Face {
+    /// Columns of the page; without it, those of the terminal
+    #[arg(long, global = true, value_name = "N", value_parser = width)]
+    pub(crate) width: Option<usize>,
+    /// When to use colour
+    #[arg(long, global = true, alias = "color", value_enum, default_value = "auto")]
+    pub(crate) colour: Colour,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Colour {
+    /// On a terminal that shows it, unless `NO_COLOR` is set
+    Auto,
+    /// Always
+    Always,
+    /// Never
+    Never,
+}
+
+fn names() -> PossibleValuesParser {
+    PossibleValuesParser::new(demonstration::ALL.iter().map(|demonstration| demonstration.name))
+}
+
+fn width(text: &str) -> Result<usize, String> {
+    match text.parse() {
+        Ok(width) if (Layout::LEAST..=1000).contains(&width) => Ok(width),
+        _ => Err(format!("a whole number from {} to 1000", Layout::LEAST)),
+    }
+}
+
+impl Arguments {
+    /// Reads the command line. The error is the exit code after help, version or a complaint was printed.
+    pub(crate) fn read() -> Result<Arguments, ExitCode> {
+        let matches = Line::command().after_long_help(exit_codes()).try_get_matches();
+        let line = matches.and_then(|matches| Line::from_arg_matches(&matches));
+        match line {
+            Ok(line) => {
+                let command = line.command.unwrap_or(Command::Examine(line.examine));
+                Ok(Arguments { command, face: line.face })
+            }
+            Err(error) if matches!(error.kind(), ErrorKind::DisplayHelp | ErrorKind::DisplayVersion) => {
+                // A reader who has seen enough of the help may close the pipe.
+                let _closed = error.print();
+                Err(ExitCode::SUCCESS)
+            }
+            Err(error) => {
+                // The complaint repeats what was typed, and a file's name may have been typed: each line passes the gate.
+                for text in error.render().to_string().lines() {
+                    eprintln!("{}", Shown::inert(text));
+                }
+                Err(ExitCode::from(failure::CODE))
+            }
+        }
+    }
+}
+
+/// The exit codes, for the end of the long help.
+fn exit_codes() -> String {
+    let mut text = String::from("Exit codes:\n");
+    for (code, meaning) in EXIT_CODES {
+        // Writing to a String cannot fail.
+        let _written = writeln!(text, "  {code}  {meaning}");
+    }
+    text
+}

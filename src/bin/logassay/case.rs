@@ -1,0 +1,31 @@
+//! `case new` and `case check`: the file of what people wrote down.
+
+use std::path::Path;
+use std::sync::Arc;
+
+use logassay::case::{self, Case};
+use logassay::report::{Layout, statements};
+use logassay::source::Source;
+use logassay::syntax;
+
+use crate::Done;
+use crate::failure::Failure;
+use crate::outside;
+
+/// A case file to fill in, for the first log of a file.
+pub(crate) fn new(log: &Path) -> Result<Done, Failure> {
+    let file = outside::read_log(log)?;
+    let logs = syntax::read(Arc::new(Source::new(file.name, file.bytes)));
+    match logs.first() {
+        Some(log) => Ok(Done::well(case::starter(log))),
+        None => Err(Failure::new("the file holds no log", "name a file that holds one")),
+    }
+}
+
+/// What a case file states, if it has no errors.
+pub(crate) fn check(path: &Path, layout: Layout) -> Result<Done, Failure> {
+    let file = outside::read_sheet(path, "case file")?;
+    let read = Case::read_bytes(&file.name, &file.bytes);
+    let case_file = read.map_err(|troubles| Failure::Sheet { what: "case file", troubles })?;
+    Ok(Done::well(statements::page(&case_file, layout)))
+}

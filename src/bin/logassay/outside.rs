@@ -1,0 +1,123 @@
+//! The outside world: files are read whole and within limits, texts go to the standard output, complaints beside it.
+
+use std::io::{self, ErrorKind, IsTerminal as _, Read as _, Write as _};
+use std::path::Path;
+
+use anstream::{AutoStream, ColorChoice};
+use logassay::report::{Layout, grouped};
+use logassay::source::Shown;
+
+use crate::arguments::{Colour, Face};
+use crate::failure::Failure;
+
+/// Largest log, in bytes.
+pub(crate) const LARGEST_LOG: u64 = 256 * 1024 * 1024;
+
+/// Largest case file or unit description, in bytes.
+pub(crate) const LARGEST_SHEET: u64 = 1024 * 1024;
+
+/// Widest page that a terminal is filled with: longer lines are hard to read.
+const WIDEST: usize = 140;
+
+/// Width without a terminal.
+const PIPED: usize = 80;
+
+/// A file as read: its name and its bytes.
+pub(crate) struct File {
+    pub(crate) name: String,
+    pub(crate) bytes: Vec<u8>,
+}
+
+/// Reads a log; `-` is the standard input.
+pub(crate) fn read_log(path: &Path) -> Result<File, Failure> {
+    if path.as_os_str() == "-" {
+        let name = "standard input".to_owned();
+        return within(io::stdin().lock(), name, LARGEST_LOG);
+    }
+    read(path, "log", LARGEST_LOG)
+}
+
+/// Reads a case file or a unit description.
+pub(crate) fn read_sheet(path: &Path, what: &str) -> Result<File, Failure> {
+    read(path, what, LARGEST_SHEET)
+}
+
+fn read(path: &Path, what: &str, limit: u64) -> Result<File, Failure> {
+    let name = path.display().to_string();
+    let shown = Shown::inert(&name);
+    if path.is_dir() {
+        return Err(Failure::new(
+            &format!("{shown} is a folder, not a {what}"),
+            "name one file; several logs are examined one by one",
+        ));
+    }
+    let file = std::fs::File::open(path).map_err(|error| {
+        let (message, help) = match error.kind() {
+            ErrorKind::NotFound => (
+                format!("there is no file {shown}"),
+                "check the name and the folder; a log named like a subcommand is given as ./NAME".to_owned(),
+            ),
+            ErrorKind::PermissionDenied => {
+                (format!("{shown} may not be read"), "ask for the right to read it, or for a copy".to_owned())
+            }
+            _ => (format!("{shown} cannot be opened"), error.to_string()),
+        };
+        Failure::new(&message, &help)
+    })?;
+    within(file, name, limit)
+}
+
+fn within(from: impl io::Read, name: String, limit: u64) -> Result<File, Failure> {
+    let mut bytes = Vec::new();
+    let shown = Shown::inert(&name);
+    from.take(limit + 1)
+        .read_to_end(&mut bytes)
+        .map_err(|error| Failure::new(&format!("{shown} cannot be read to its end"), &error.to_string()))?;
+    if bytes.len() as u64 > limit {
+        return Err(Failure::new(
+            &format!("{shown} is larger than {} bytes", grouped(limit)),
+            "a log of this size was not written by one unit; cut it at its heading lines and examine the parts",
+        ));
+    }
+    Ok(File { name, bytes })
+}
+
+/// The layout of the page: as asked, else as the terminal has it.
+pub(crate) fn layout(face: Face) -> Layout {
+    let columns = || terminal_size::terminal_size().map(|(width, _)| usize::from(width.0));
+    let width = match face.width {
+        Some(width) => width,
+        None if io::stdout().is_terminal() => columns().unwrap_or(PIPED).clamp(Layout::LEAST, WIDEST),
+        None => PIPED,
+    };
+    Layout { width, colour: choice(face.colour, &io::stdout()) != ColorChoice::Never }
+}
+
+fn choice(colour: Colour, stream: &impl anstream::stream::RawStream) -> ColorChoice {
+    match colour {
+        Colour::Always => ColorChoice::Always,
+        Colour::Never => ColorChoice::Never,
+        Colour::Auto => AutoStream::choice(stream),
+    }
+}
+
+/// Prints a text. A reader that has closed the pipe has seen enough: that is no failure.
+pub(crate) fn print(text: &str, face: Face) -> Result<(), Failure> {
+    let choice = choice(face.colour, &io::stdout());
+    let mut out = AutoStream::new(io::stdout().lock(), choice);
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(error) if error.kind() != ErrorKind::BrokenPipe => Err(Failure::new(
+            "the output cannot be written",
+            &format!("check the disk or the program that reads the output ({error})"),
+        )),
+        _ => Ok(()),
+    }
+}
+
+/// Prints a failure beside the output.
+pub(crate) fn complain(failure: &Failure, face: Face) {
+    let choice = choice(face.colour, &io::stderr());
+    let text = failure.render(face.width.unwrap_or(PIPED), choice != ColorChoice::Never);
+    // When even the complaint cannot be written, the exit code still says it.
+    let _unheard = AutoStream::new(io::stderr().lock(), choice).write_all(text.as_bytes());
+}

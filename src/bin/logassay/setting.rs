@@ -1,0 +1,127 @@
+//! What a command works on: the logs, the case, the unit description, and the frame that a report prints around them.
+
+use std::path::Path;
+use std::sync::Arc;
+
+use logassay::case::Case;
+use logassay::report::{Frame, Paper};
+use logassay::source::{Shown, Source};
+use logassay::syntax::{self, Log};
+use logassay::unit::UnitDescription;
+use logassay::{Examination, examine};
+
+use crate::arguments::Evidence;
+use crate::demonstration;
+use crate::failure::Failure;
+use crate::outside::{self, File};
+
+/// All that was read.
+pub(crate) struct Setting {
+    logs: Vec<Log>,
+    case: Case,
+    pub(crate) unit: UnitDescription,
+    pub(crate) frame: Frame,
+}
+
+impl Setting {
+    /// Reads what the arguments name, or takes a demonstration.
+    pub(crate) fn read(evidence: &Evidence) -> Result<Setting, Failure> {
+        let Some(path) = &evidence.log else {
+            return Setting::demonstration(evidence);
+        };
+        let log = outside::read_log(path)?;
+        let case_file = match &evidence.case_file {
+            Some(path) => Some(outside::read_sheet(path, "case file")?),
+            None => None,
+        };
+        let folder = evidence.case_file.as_deref().and_then(Path::parent);
+        Setting::of(log, case_file.as_ref(), folder, evidence, false)
+    }
+
+    fn demonstration(evidence: &Evidence) -> Result<Setting, Failure> {
+        let Some(chosen) = demonstration::named(evidence.demonstration.as_deref()) else {
+            return Err(Failure::new("there is no such demonstration", "the help lists their names"));
+        };
+        let file = |end: &str, text: &str| File {
+            name: format!("the built-in demonstration {}{end}", chosen.name),
+            bytes: text.as_bytes().to_vec(),
+        };
+        Setting::of(file("", chosen.log), Some(&file(", its case file", chosen.case)), None, evidence, true)
+    }
+
+    fn of(
+        log: File,
+        case_file: Option<&File>,
+        folder: Option<&Path>,
+        evidence: &Evidence,
+        demonstration: bool,
+    ) -> Result<Setting, Failure> {
+        let case = match case_file {
+            Some(file) => {
+                let read = Case::read_bytes(&file.name, &file.bytes);
+                read.map_err(|troubles| Failure::Sheet { what: "case file", troubles })?.case
+            }
+            None => Case::default(),
+        };
+        let unit_file = unit_file(evidence, &case, folder)?;
+        let unit = match &unit_file {
+            Some(file) => unit(file)?,
+            None => UnitDescription::kestrane(),
+        };
+        let paper = |file: &File| Paper::of(&file.name, &file.bytes);
+        let frame = Frame {
+            demonstration,
+            command: command(std::env::args_os().skip(1).map(|word| word.to_string_lossy().into_owned())),
+            case_file: case_file.map(paper),
+            unit_file: unit_file.as_ref().map(paper),
+        };
+        let logs = syntax::read(Arc::new(Source::new(log.name, log.bytes)));
+        Ok(Setting { logs, case, unit, frame })
+    }
+
+    /// Examines every log.
+    pub(crate) fn examinations(&self) -> Vec<Examination<'_>> {
+        self.logs.iter().map(|log| examine(log, &self.case, &self.unit)).collect()
+    }
+}
+
+/// Reads a unit description.
+pub(crate) fn unit(file: &File) -> Result<UnitDescription, Failure> {
+    let read = UnitDescription::read_bytes(&file.name, &file.bytes);
+    read.map_err(|troubles| Failure::Sheet { what: "unit description", troubles })
+}
+
+/// The file of the unit description: as asked, else as the case file names it, beside the case file.
+fn unit_file(evidence: &Evidence, case: &Case, folder: Option<&Path>) -> Result<Option<File>, Failure> {
+    if let Some(path) = &evidence.unit {
+        return outside::read_sheet(path, "unit description").map(Some);
+    }
+    let mut named: Vec<&str> = case.unit.description.iter().map(|stated| stated.value.as_str()).collect();
+    named.sort_unstable();
+    named.dedup();
+    match named.as_slice() {
+        [] => Ok(None),
+        [only] => {
+            let path = folder.unwrap_or(Path::new("")).join(only);
+            outside::read_sheet(&path, "unit description").map(Some)
+        }
+        _ => Err(Failure::new(
+            "the case file names more than one unit description",
+            "choose one with --unit FILE, and examine once under each",
+        )),
+    }
+}
+
+/// The command as somebody would type it again.
+fn command(words: impl Iterator<Item = String>) -> Shown {
+    let plain = |c: char| c.is_alphanumeric() || "-_./=:,+@%".contains(c);
+    let quoted = words.map(|word| {
+        if !word.is_empty() && word.chars().all(plain) {
+            word
+        } else {
+            format!("'{}'", word.replace('\'', "'\\''"))
+        }
+    });
+    let line: Vec<String> = std::iter::once("logassay".to_owned()).chain(quoted).collect();
+    Shown::inert(&line.join(" "))
+}

@@ -1,0 +1,238 @@
+//! How far a log speaks, in plain words: one list of statements for every form of report.
+
+use crate::coverage::Ring;
+use crate::examination::Examination;
+use crate::replay::{Cause, Ending, Order, Step};
+use crate::report::{count, grouped};
+
+/// One statement about the coverage.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Statement {
+    /// What it is about.
+    pub(super) about: &'static str,
+    /// What is stated.
+    pub(super) text: String,
+}
+
+/// The statements, in the order of the report.
+pub(super) fn statements(examination: &Examination<'_>) -> Vec<Statement> {
+    let coverage = &examination.coverage;
+    let mut list: Vec<Statement> = Vec::new();
+    let mut say = |about: &'static str, text: String| list.push(Statement { about, text });
+    say(
+        "times",
+        match coverage.times {
+            Some((first, last)) => format!(
+                "The log speaks from {first} to {last}, as the unit displayed the time, without a zone. What came \
+                 before and after is not in it."
+            ),
+            None => "No record carries a time, so the log does not say when anything happened.".to_owned(),
+        },
+    );
+    say(
+        "record numbers",
+        match coverage.numbers {
+            Some((first, last)) => {
+                format!("Record numbers run from {first} to {last} in the order of replay.")
+            }
+            None => "No record carries a number.".to_owned(),
+        },
+    );
+    say("kept by the unit", ring(examination));
+    say("before the first", front(coverage.front).to_owned());
+    say("after the last", back(coverage.back).to_owned());
+    say("votes", votes(examination));
+    say("lines", lines(examination));
+    say("order of replay", order(examination));
+    say("gaps", gaps(examination));
+    if let Some(text) = closing(examination) {
+        say("closing line", text);
+    }
+    list
+}
+
+fn ring(examination: &Examination<'_>) -> String {
+    let coverage = &examination.coverage;
+    let keeps =
+        format!("The unit keeps its last {} records and writes over older ones.", grouped(coverage.keeps));
+    let older = match coverage.ring {
+        Ring::NothingOlder => {
+            "Nothing older existed: the first record has the first number that a unit of this description gives."
+                .to_owned()
+        }
+        Ring::OlderNotKept { records } => format!(
+            "By the numbering of the unit description, {} existed and {} not in this log.",
+            count(usize::try_from(records).unwrap_or(usize::MAX), "older record", "older records"),
+            if records == 1 { "is" } else { "are" }
+        ),
+        Ring::PossiblyFull => {
+            "The log holds as many as that. Older records may have been written over; how many is not known.".to_owned()
+        }
+        Ring::NotFull => {
+            "The log holds fewer. That does not show by itself that nothing is missing: an export may leave records \
+             out, and a log may have been erased."
+                .to_owned()
+        }
+    };
+    format!("{keeps} {older}")
+}
+
+fn front(ending: Ending) -> &'static str {
+    match ending {
+        Ending::FirstNumber => {
+            "Closed: the first record has the first number of a new unit, so nothing came before."
+        }
+        Ending::Stated => {
+            "Closed on a statement of the case file: nothing was recorded before the first record."
+        }
+        Ending::ExportRecord => "Closed.",
+        Ending::Open => {
+            "Open: what was recorded before the first record is not known. That nothing of it is seen shows nothing."
+        }
+    }
+}
+
+fn back(ending: Ending) -> &'static str {
+    match ending {
+        Ending::ExportRecord => {
+            "Closed: the last record is that of the export, and the closing line agrees with the lines of the file."
+        }
+        Ending::Stated => {
+            "Closed on a statement of the case file: nothing was recorded after the last record."
+        }
+        Ending::FirstNumber => "Closed.",
+        Ending::Open => {
+            "Open: what was recorded after the last record is not known. That nothing of it is seen shows nothing."
+        }
+    }
+}
+
+fn votes(examination: &Examination<'_>) -> String {
+    let coverage = &examination.coverage;
+    let seen = format!(
+        "The log holds {}, those of any test or mock poll in it included.",
+        count(coverage.votes, "vote record", "vote records")
+    );
+    let Some((least, most)) = coverage.declared else {
+        return format!("{seen} The case file states no declared number of votes.");
+    };
+    let declared =
+        if least == most { grouped(least) } else { format!("{} to {}", grouped(least), grouped(most)) };
+    let unseen = least.saturating_sub(coverage.votes as u64);
+    let rest = match unseen {
+        0 => String::new(),
+        _ => format!(" At least {} of the declared votes are not in it.", grouped(unseen)),
+    };
+    format!("{seen} Declared for the unit, as the case file states: {declared}.{rest}")
+}
+
+fn lines(examination: &Examination<'_>) -> String {
+    let coverage = &examination.coverage;
+    let words = ["blank", "comment", "heading", "header", "record", "closing", "unread"];
+    let parts: Vec<String> = coverage
+        .lines
+        .iter()
+        .zip(words)
+        .map(|(number, word)| format!("{} {word}", grouped(*number as u64)))
+        .collect();
+    let total = coverage.lines.iter().sum();
+    let mut text = format!("{}: {}.", count(total, "line", "lines"), parts.join(", "));
+    if coverage.lines_not_read > 0 {
+        text.push_str(&format!(
+            " Past the limit of lines: {}, hashed and counted, not read.",
+            count(coverage.lines_not_read, "further line", "further lines")
+        ));
+    }
+    text
+}
+
+fn order(examination: &Examination<'_>) -> String {
+    let log = examination.log;
+    let mut text = match examination.replay.order {
+        Order::File => "The records are taken in the order of the file.".to_owned(),
+        Order::Rotated(first) => {
+            let line = log.records().get(first).map_or(0, |record| log.line_number(record.line));
+            format!(
+                "The file holds the records as the unit's ring stores them. They are taken from line {line} to the \
+                 end and then from the first record on, as their numbers run."
+            )
+        }
+        Order::ByNumber => {
+            "The file does not hold the records in the order of their numbers. They are taken by number."
+                .to_owned()
+        }
+    };
+    let repeated = examination.replay.repeated.len();
+    if repeated > 0 {
+        text.push_str(&format!(
+            " {} word for word with the same number; each is taken once.",
+            count(repeated, "record repeats an earlier one", "records repeat earlier ones")
+        ));
+    }
+    text
+}
+
+fn gaps(examination: &Examination<'_>) -> String {
+    let mut counts = [0usize; 3];
+    let mut missing = 0;
+    for step in &examination.replay.steps {
+        let Step::Gap(gap) = step else { continue };
+        if gap.most == Some(0) {
+            continue;
+        }
+        let place = match gap.cause {
+            Cause::Unread | Cause::Conflict => 0,
+            Cause::Hole => 1,
+            Cause::NumbersGoBack => 2,
+        };
+        if let Some(slot) = counts.get_mut(place) {
+            *slot += 1;
+        }
+        if gap.cause == Cause::Hole {
+            missing += gap.least;
+        }
+    }
+    let [unread, holes, back] = counts;
+    let mut parts = Vec::new();
+    if unread > 0 {
+        parts.push(format!("{} with lines that could not be read", count(unread, "place", "places")));
+    }
+    if holes > 0 {
+        parts.push(format!(
+            "{} where record numbers are missing (at least {} in all)",
+            count(holes, "place", "places"),
+            count(usize::try_from(missing).unwrap_or(usize::MAX), "record", "records")
+        ));
+    }
+    if back > 0 {
+        parts.push(format!("{} where record numbers go back", count(back, "place", "places")));
+    }
+    if parts.is_empty() {
+        return "Between the first record and the last, no line is unread and no record number is missing."
+            .to_owned();
+    }
+    format!(
+        "Between the first record and the last: {}. What was recorded there is not known.",
+        parts.join(", ")
+    )
+}
+
+fn closing(examination: &Examination<'_>) -> Option<String> {
+    let closing = examination.log.closing()?;
+    let line = examination.log.line_number(closing.line);
+    let stated = match closing.digest {
+        Some(_) => "a number of lines and their digest",
+        None => "a number of lines and no digest",
+    };
+    let count = if closing.count == closing.found_count {
+        format!("The number agrees: {}.", grouped(closing.count))
+    } else {
+        format!("It states {} and {} were found.", grouped(closing.count), grouped(closing.found_count))
+    };
+    let digest = match closing.digest {
+        Some(digest) if digest == closing.found_digest => " The digest agrees.",
+        Some(_) => " The digest does not agree.",
+        None => "",
+    };
+    Some(format!("Line {line} states {stated}. {count}{digest}"))
+}

@@ -1,0 +1,101 @@
+//! The lines of a log around a finding, in their place, with marks: what any form of report prints as evidence.
+
+use std::collections::BTreeMap;
+
+use crate::examination::Examination;
+use crate::finding::{Finding, Place};
+use crate::syntax::LineKind;
+
+/// How many lines besides the main one a finding prints; the rest is counted.
+const LINES: usize = 8;
+
+/// Why a line stands beside a finding.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Role {
+    /// The finding is about it.
+    Main,
+    /// It shows the finding too.
+    Other,
+    /// It stands before or after one of these.
+    Context,
+}
+
+impl Role {
+    /// The role in one word.
+    pub(super) fn word(self) -> &'static str {
+        match self {
+            Role::Main => "main",
+            Role::Other => "also",
+            Role::Context => "context",
+        }
+    }
+
+    /// The mark in front of a line.
+    pub(super) fn mark(self) -> &'static str {
+        match self {
+            Role::Main => "*",
+            Role::Other => "+",
+            Role::Context => " ",
+        }
+    }
+}
+
+/// What the marks in front of lines mean.
+pub(super) const LEGEND: &str = "Before a line of the log stands its number in the file. A line marked * is the one that the finding is about, \
+     a line marked + shows it too, and lines without a mark stand beside them.";
+
+/// The lines of a finding with their context, by line index; and how many lines that show it were left out.
+pub(super) fn lines(examination: &Examination<'_>, finding: &Finding) -> (Vec<(usize, Role)>, usize) {
+    let index = |place: &Place| {
+        if let Place::Line(line) = place { Some(*line) } else { None }
+    };
+    let last = examination.log.lines().len();
+    let mut lines: BTreeMap<usize, Role> = BTreeMap::new();
+    let mut put = |line: usize, role: Role| {
+        if line < last {
+            let slot = lines.entry(line).or_insert(role);
+            *slot = role.min(*slot);
+        }
+    };
+    let others: Vec<usize> = finding.others.iter().filter_map(index).collect();
+    let shown = others.iter().take(LINES);
+    for (line, role) in
+        shown.map(|line| (*line, Role::Other)).chain(index(&finding.main).map(|line| (line, Role::Main)))
+    {
+        put(line, role);
+        put(line + 1, Role::Context);
+        if let Some(before) = line.checked_sub(1) {
+            put(before, Role::Context);
+        }
+    }
+    (lines.into_iter().collect(), others.len().saturating_sub(LINES))
+}
+
+/// A record's number as written and its displayed time, for a line that is a record.
+pub(super) fn number_and_time(
+    examination: &Examination<'_>,
+    line: usize,
+) -> (Option<String>, Option<String>) {
+    let log = examination.log;
+    let record = log.lines().get(line).and_then(|entry| match entry.kind {
+        LineKind::Record(place) => log.records().get(place),
+        _ => None,
+    });
+    let number = record.and_then(|record| {
+        record.number.map(|number| format!("{number:0width$}", width = usize::from(record.number_digits)))
+    });
+    (number, record.and_then(|record| record.time).map(|time| time.to_string()))
+}
+
+/// What a kind of line is called.
+pub(super) fn kind_word(kind: LineKind) -> &'static str {
+    match kind {
+        LineKind::Blank => "blank",
+        LineKind::Comment => "comment",
+        LineKind::Heading => "heading",
+        LineKind::Header(_) => "header",
+        LineKind::Record(_) => "record",
+        LineKind::Closing => "closing",
+        LineKind::Unread => "unread",
+    }
+}

@@ -1,0 +1,172 @@
+//! Reports: one file a form, each a pure function of examinations; what all forms say in the same words stands here.
+
+pub mod catalogue;
+pub mod drawing;
+pub mod json;
+pub mod statements;
+pub mod terminal;
+pub mod walk;
+
+mod asks;
+mod coverage;
+mod evidence;
+mod page;
+mod papers;
+mod vocabulary;
+
+use crate::examination::Examination;
+use crate::source::{Digest, Shown};
+
+/// The tool's name.
+pub const TOOL: &str = "logassay";
+
+/// The tool's version.
+pub const VERSION: &str = env!("CARGO_PKG_VERSION");
+
+/// What stands under every head of a demonstration.
+pub const DEMONSTRATION: &str = "Demonstration: no evidence was read.";
+
+/// What stands at the head of a demonstration and in every file of it; begins with [`DEMONSTRATION`].
+pub const NO_EVIDENCE: &str = "Demonstration: no evidence was read. The log and its case file are invented and are part of the program.";
+
+/// What this version does not examine; printed in every report, so that silence is not taken for an answer.
+pub const NOT_EXAMINED: &[&str] = &[
+    "This report does not compare stated times with polling hours yet.",
+    "It does not test the unit's clock against other clocks. Every time is printed as the unit displayed it.",
+    "It does not compare numbers of votes with declared totals, the register or paper slips. Where such numbers are \
+     stated, they are printed beside the number of votes in the log.",
+    "It does not look at the time between votes, and it does not compare this unit with other units.",
+];
+
+/// What every reader of a report must know; printed in every report.
+pub const CAUTIONS: &[&str] = &[
+    "The law of the place and the directions of the court come first. Where they differ from a rule named here, they \
+     stand and the rule does not.",
+    "A qualified examiner of the physical unit comes before this report. A log is what the unit wrote about itself, \
+     and the unit may be the very thing in dispute.",
+    "Every answer is given for the unit description named here and for an export that is faithful to the unit. If \
+     either is wrong, answers may change.",
+    "A log cannot show who pressed a key, what was said, what was on paper, or what the unit did not record. It does \
+     not show how anybody voted, and this tool prints nothing that would.",
+    "A rule that is not kept has ordinary explanations as well. The record alone does not choose among them. A rule \
+     that is kept shows only that these records are in order.",
+    "This report relates only to the items examined, as identified by name, size and SHA-256.",
+    "The output of a tool is supporting material. The expert who files it answers for its use and its reading.",
+];
+
+/// Exit codes of the command: the one table, printed in the help and in the manuals.
+pub const EXIT_CODES: &[(u8, &str)] = &[
+    (
+        0,
+        "The command did its work. For 'examine': no rule is answered 'not kept' by more than a remark. That does not \
+         mean that the log is in order: rules may be open, and not everything is examined.",
+    ),
+    (1, "'examine' did its work, and at least one rule is answered 'not kept'. Remarks alone do not count."),
+    (2, "The command could not do its work: usage, a file that cannot be read, or a case file with errors."),
+];
+
+/// The exit code for some examinations: 1 if a rule is not kept in one of them, else 0.
+#[must_use]
+pub fn exit_code(examinations: &[Examination<'_>]) -> u8 {
+    u8::from(examinations.iter().any(Examination::has_weight))
+}
+
+/// What an exit code means.
+#[must_use]
+pub fn exit_meaning(code: u8) -> &'static str {
+    EXIT_CODES.iter().find(|(entry, _)| *entry == code).map_or("not in the table", |(_, meaning)| meaning)
+}
+
+/// How wide a report for a terminal may be, and whether it is coloured.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Layout {
+    /// Columns; less than [`Layout::LEAST`] counts as that.
+    pub width: usize,
+    /// Whether colour is used. Nothing is said by colour alone.
+    pub colour: bool,
+}
+
+impl Layout {
+    /// The narrowest layout, in columns.
+    pub const LEAST: usize = 30;
+
+    /// A layout without colour.
+    #[must_use]
+    pub fn plain(width: usize) -> Layout {
+        Layout { width, colour: false }
+    }
+}
+
+/// A paper that was read beside the log: its name, its size, its digest.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Paper {
+    /// Its name as given.
+    pub name: Shown,
+    /// Number of bytes.
+    pub bytes: usize,
+    /// SHA-256 of its bytes.
+    pub digest: Digest,
+}
+
+impl Paper {
+    /// Takes name, size and digest of a file.
+    #[must_use]
+    pub fn of(name: &str, bytes: &[u8]) -> Paper {
+        Paper { name: Shown::inert(name), bytes: bytes.len(), digest: Digest::of(bytes) }
+    }
+}
+
+/// What surrounds the examinations of one run of the command.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Frame {
+    /// Whether the built-in demonstration was examined and no evidence.
+    pub demonstration: bool,
+    /// The command that repeats the run.
+    pub command: Shown,
+    /// The case file, if one was read.
+    pub case_file: Option<Paper>,
+    /// The unit description's file; `None` for the built-in description.
+    pub unit_file: Option<Paper>,
+}
+
+/// A number with its noun: `1 line`, `2 lines`.
+pub(crate) fn count(number: usize, one: &str, many: &str) -> String {
+    format!("{} {}", grouped(number as u64), if number == 1 { one } else { many })
+}
+
+/// A number with a comma between groups of three digits.
+#[must_use]
+pub fn grouped(number: u64) -> String {
+    let digits = number.to_string();
+    let mut out = String::with_capacity(digits.len() + digits.len() / 3);
+    for (place, digit) in digits.chars().enumerate() {
+        if place > 0 && (digits.len() - place).is_multiple_of(3) {
+            out.push(',');
+        }
+        out.push(digit);
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_are_grouped_by_three() {
+        assert_eq!(grouped(0), "0");
+        assert_eq!(grouped(999), "999");
+        assert_eq!(grouped(1000), "1,000");
+        assert_eq!(grouped(1_234_567), "1,234,567");
+        assert_eq!(count(1, "line", "lines"), "1 line");
+        assert_eq!(count(1500, "line", "lines"), "1,500 lines");
+    }
+
+    #[test]
+    fn every_exit_code_has_one_meaning() {
+        let mut codes: Vec<u8> = EXIT_CODES.iter().map(|(code, _)| *code).collect();
+        codes.dedup();
+        assert_eq!(codes, [0, 1, 2]);
+        assert_eq!(exit_meaning(9), "not in the table");
+    }
+}

@@ -1,0 +1,164 @@
+//! What the case file states, statement by statement, each with its source and who asserts it.
+
+use crate::case::{Case, CountOf, End, Fact, Period, Poll, Saying, Stated, Statements, Stretch};
+use crate::report::grouped;
+use crate::source::Shown;
+
+/// One statement of the case file.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Paper {
+    /// What it is about.
+    pub(super) about: &'static str,
+    /// What is stated.
+    pub(super) text: Shown,
+    /// Who asserts it, and where it is written.
+    pub(super) basis: Shown,
+    /// Line of the case file.
+    pub(super) line: usize,
+    /// Whether this version of the tool uses it.
+    pub(super) used: bool,
+}
+
+/// Who says so and where, as the end of a sentence.
+pub(super) fn saying(basis: &Saying) -> Shown {
+    Shown::inert(&format!("as {} states in {}", basis.by, basis.source))
+}
+
+/// The matter's lines: label and text.
+pub(super) fn matter(case: &Case) -> Vec<(&'static str, Shown)> {
+    let matter = &case.matter;
+    [
+        ("matter", &matter.title),
+        ("court or body", &matter.court),
+        ("its number", &matter.number),
+        ("question asked", &matter.question),
+        ("asked by", &matter.requested_by),
+        ("examiner", &matter.examiner),
+    ]
+    .into_iter()
+    .filter_map(|(label, text)| Some((label, Shown::inert(text.as_deref()?))))
+    .collect()
+}
+
+/// Every statement, in the order of the case file.
+pub(super) fn statements(case: &Case) -> Vec<Paper> {
+    let mut list = Vec::new();
+    let mut say = |about: &'static str, text: String, basis: &Saying, used: bool| {
+        let (text, line) = (Shown::inert(&text), basis.line);
+        list.push(Paper { about, text, basis: saying(basis), line, used });
+    };
+    for stated in &case.polls {
+        say("poll", poll(&stated.value), &stated.basis, false);
+    }
+    let unit = &case.unit;
+    for (about, facts) in
+        [("unit serial", &unit.serial), ("unit role", &unit.role), ("unit software", &unit.software)]
+    {
+        facts.iter().for_each(|stated| say(about, stated.value.clone(), &stated.basis, true));
+    }
+    unit.candidates.iter().for_each(|s| say("candidates", grouped(s.value), &s.basis, true));
+    unit.ballot_units.iter().for_each(|s| say("ballot units", s.value.join(", "), &s.basis, true));
+    unit.description.iter().for_each(|s| say("unit description", s.value.clone(), &s.basis, true));
+    for Stated { value: (phase, stretch), basis } in &case.phases {
+        let stretch = match stretch {
+            Stretch::Records(first, last) => format!("records {first} to {last}"),
+            Stretch::Lines(first, last) => format!("lines {first} to {last}"),
+        };
+        say("phase", format!("{stretch} were the {}", phase.words()), basis, true);
+    }
+    for stated in &case.ends {
+        let text = match stated.value {
+            End::Front => "nothing was recorded before the first record",
+            End::Back => "nothing was recorded after the last record",
+        };
+        say("end of the log", text.to_owned(), &stated.basis, true);
+    }
+    case.facts.iter().for_each(|s| {
+        let used = !matches!(s.value, Fact::Other(_));
+        say("fact", fact(&s.value).to_owned(), &s.basis, used);
+    });
+    for stated in &case.counts {
+        let value = &stated.value;
+        let number = if value.least == value.most {
+            grouped(value.least)
+        } else {
+            format!("{} to {}", grouped(value.least), grouped(value.most))
+        };
+        say(
+            "number",
+            format!("{}: {number}", count_of(value.what)),
+            &stated.basis,
+            value.what == CountOf::Declared,
+        );
+    }
+    periods(&mut say, "interruption", &case.interruptions);
+    periods(&mut say, "storage", &case.storage);
+    periods(&mut say, "custody", &case.custody);
+    for stated in &case.settings.mock_votes_least {
+        say(
+            "setting",
+            format!("a mock poll has at least {} votes", grouped(stated.value)),
+            &stated.basis,
+            true,
+        );
+    }
+    for Stated { value: (rule, clause), basis } in &case.settings.clauses {
+        say("local clause", format!("for the rule {rule}: {clause}"), basis, true);
+    }
+    list.sort_by_key(|paper| paper.line);
+    list
+}
+
+fn periods(
+    say: &mut impl FnMut(&'static str, String, &Saying, bool),
+    about: &'static str,
+    statements: &Statements<Period>,
+) {
+    for stated in &statements.stated {
+        let period = &stated.value;
+        let parts = [
+            period.from.as_ref().map(|from| format!("from {from}")),
+            period.to.as_ref().map(|to| format!("to {to}")),
+            period.text.clone(),
+        ];
+        say(about, parts.into_iter().flatten().collect::<Vec<_>>().join(", "), &stated.basis, false);
+    }
+    for basis in &statements.none {
+        say(about, "there was none".to_owned(), basis, false);
+    }
+}
+
+fn poll(poll: &Poll) -> String {
+    let parts = [
+        poll.place.clone(),
+        poll.date.clone(),
+        poll.opens.as_ref().map(|hour| format!("opens {hour}")),
+        poll.closes.as_ref().map(|hour| format!("closes {hour}")),
+        poll.zone.as_ref().map(|zone| format!("zone {zone}")),
+    ];
+    parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
+}
+
+fn fact(fact: &Fact) -> &str {
+    match fact {
+        Fact::UnitReplaced => "the unit was taken out of use in mid-poll and another put in its place",
+        Fact::MockVotesDeducted => {
+            "the votes of the mock poll stayed in the memory and were deducted by written order"
+        }
+        Fact::BallotUnitReplaced => "a ballot unit was replaced during the poll",
+        Fact::ClearedAfterCount => "the memory was cleared after the count, as the procedure allows",
+        Fact::CoverOpenedForCause => "a cover was opened during the poll for a stated reason",
+        Fact::Other(text) => text,
+    }
+}
+
+fn count_of(what: CountOf) -> &'static str {
+    match what {
+        CountOf::Declared => "votes declared for the unit",
+        CountOf::Register => "voters signed in the register",
+        CountOf::MockVotes => "votes of the mock poll as noted",
+        CountOf::Refused => "voters who left without voting, or refused",
+        CountOf::Slips => "paper slips counted",
+        CountOf::TotalAtClose => "the unit's total as noted at the close",
+    }
+}

@@ -1,0 +1,203 @@
+//! Findings: each with its lines in place, what it rests on, its ordinary explanations and what decides them.
+
+use crate::examination::Examination;
+use crate::finding::{Finding, Kind, Place};
+use crate::report::asks::office;
+use crate::report::evidence::{self, LEGEND, Role};
+use crate::report::page::{Page, Tone};
+use crate::report::{count, grouped, papers};
+use crate::rules::{Basis, RULES, Rule};
+use crate::source::Shown;
+
+/// How many findings of one rule are printed in full; the rest is listed by line.
+const IN_FULL: usize = 12;
+
+/// Prints the section.
+pub(super) fn print(page: &mut Page, examination: &Examination<'_>) {
+    page.head("Findings");
+    if examination.findings.is_empty() {
+        page.text(
+            0,
+            Tone::Plain,
+            "None. That is a statement about the rules and the lines named here and no more.",
+        );
+        return;
+    }
+    page.text(
+        0,
+        Tone::Plain,
+        "A finding is an occasion found contrary to a rule. How it follows is said with each:",
+    );
+    for kind in [Kind::Contradiction, Kind::Shown, Kind::Conditional] {
+        page.item(0, "-", &format!("{}: {}.", kind.word(), kind.meaning()));
+    }
+    page.text(0, Tone::Plain, LEGEND);
+    for rule in RULES {
+        let of_rule: Vec<(usize, &Finding)> =
+            examination.findings.iter().enumerate().filter(|(_, finding)| finding.rule == rule.id).collect();
+        if !of_rule.is_empty() {
+            print_rule(page, examination, rule, &of_rule);
+        }
+    }
+}
+
+fn print_rule(
+    page: &mut Page,
+    examination: &Examination<'_>,
+    rule: &'static Rule,
+    findings: &[(usize, &Finding)],
+) {
+    for (place, finding) in findings.iter().take(IN_FULL) {
+        page.gap();
+        page.text(0, Tone::Weighty, &format!("Finding {}. {}", place + 1, rule.title));
+        print_finding(page, examination, *place, finding);
+    }
+    let rest: Vec<String> = findings
+        .iter()
+        .skip(IN_FULL)
+        .map(|(place, finding)| format!("{} ({})", place + 1, place_name(examination, finding.main)))
+        .collect();
+    if !rest.is_empty() {
+        page.gap();
+        page.text(
+            0,
+            Tone::Plain,
+            &format!(
+                "{} under the same rule: {}. The JSON form holds them in full.",
+                count(rest.len(), "further finding", "further findings"),
+                listed(&rest)
+            ),
+        );
+    }
+    page.gap();
+    let which = if findings.len() == 1 {
+        "On this finding".to_owned()
+    } else {
+        format!("On each of these {} findings", grouped(findings.len() as u64))
+    };
+    page.text(2, Tone::Head, &format!("{which} (rule {}):", rule.id));
+    page.field(2, "the rule asks", rule.asks);
+    page.field(2, "why", rule.why);
+    for (label, text) in basis(examination, rule) {
+        page.field(2, "it rests on", &format!("{label}: {text}"));
+    }
+    page.text(2, Tone::Quiet, "Ordinary explanations that stay open:");
+    for ordinary in rule.ordinary {
+        page.item(4, "-", &format!("{} What decides it: {}.", ordinary.account, ordinary.decided_by));
+    }
+    page.item(4, "-", "Other explanations may exist.");
+    page.text(2, Tone::Quiet, "To examine next:");
+    rule.look_next.iter().for_each(|next| page.item(4, "-", next));
+    page.text(2, Tone::Quiet, "What would change the answer:");
+    let change = "Evidence for one of the ordinary explanations, an export that differs from this one, or a unit \
+                  description under which these records are foreseen.";
+    page.item(4, "-", change);
+    let asks =
+        examination.answers.iter().filter(|answer| answer.rule == rule.id).flat_map(|answer| &answer.asks);
+    asks.for_each(|ask| page.item(4, "-", &format!("From {}: {}.", office(ask.of), ask.what)));
+    page.field(2, "error rate", "Not yet measured for this rule.");
+}
+
+fn print_finding(page: &mut Page, examination: &Examination<'_>, place: usize, finding: &Finding) {
+    page.field(2, "how it follows", &format!("{}: {}.", finding.kind.word(), finding.kind.meaning()));
+    page.field(2, "what it weighs", &format!("{}: {}.", finding.weight.word(), finding.weight.meaning()));
+    page.field(2, "expected", &finding.expected);
+    page.field(2, "record shows", &finding.shows);
+    if let Some(measured) = &finding.measured {
+        page.field(2, "measured", measured);
+    }
+    for assumption in &finding.assumptions {
+        page.field(2, "it assumes", &assumption.0);
+    }
+    print_lines(page, examination, finding);
+    if let Some(group) = finding.group {
+        let others: Vec<String> = examination
+            .findings
+            .iter()
+            .enumerate()
+            .filter(|(other, entry)| entry.group == Some(group) && *other != place)
+            .map(|(other, _)| (other + 1).to_string())
+            .collect();
+        page.field(
+            2,
+            "belongs with",
+            &format!(
+                "{} {}: they overlap, or one missing record can have caused them all.",
+                if others.len() == 1 { "finding" } else { "findings" },
+                listed(&others)
+            ),
+        );
+    }
+}
+
+fn print_lines(page: &mut Page, examination: &Examination<'_>, finding: &Finding) {
+    let (lines, left_out) = evidence::lines(examination, finding);
+    if lines.is_empty() {
+        page.field(2, "place", "the log as a whole");
+        return;
+    }
+    let mut last: Option<usize> = None;
+    for (line, role) in lines {
+        if last.is_some_and(|last| last + 1 < line) {
+            page.quote(0, "...", " ", Tone::Quiet, "");
+        }
+        print_line(page, examination, line, role);
+        last = Some(line);
+    }
+    if left_out > 0 {
+        page.text(9, Tone::Quiet, &format!("and {} that show it too", count(left_out, "line", "lines")));
+    }
+}
+
+/// Prints one line of the log in its place.
+pub(super) fn print_line(page: &mut Page, examination: &Examination<'_>, line: usize, role: Role) {
+    let tone = match role {
+        Role::Main => Tone::Head,
+        Role::Other => Tone::Plain,
+        Role::Context => Tone::Quiet,
+    };
+    let number = examination.log.line_number(line).to_string();
+    page.quote(0, &number, role.mark(), tone, examination.log.quote(line, &examination.secrecy).as_str());
+}
+
+/// Where a rule rests, strongest first: a clause of the case file before everything else.
+pub(in crate::report) fn basis(examination: &Examination<'_>, rule: &Rule) -> Vec<(&'static str, Shown)> {
+    let clauses = examination.case.settings.clauses.iter().filter(|clause| clause.value.0 == rule.id);
+    let mut list: Vec<(&'static str, Shown)> = clauses
+        .map(|clause| {
+            let text = format!("{}, {}", clause.value.1, papers::saying(&clause.basis));
+            ("local clause", Shown::inert(&text))
+        })
+        .collect();
+    list.extend(rule.basis.iter().map(|basis| {
+        let (label, text) = basis_words(*basis);
+        (label, Shown::inert(text))
+    }));
+    list
+}
+
+/// A basis in words: what it is, and what of it.
+pub(in crate::report) fn basis_words(basis: Basis) -> (&'static str, &'static str) {
+    match basis {
+        Basis::Unit(text) => ("the unit description", text),
+        Basis::Format(text) => ("the format of the log", text),
+        Basis::Practice(text) => ("common practice, without a published source", text),
+        Basis::Comparable(text) => ("a comparable published requirement, not binding here", text),
+    }
+}
+
+fn place_name(examination: &Examination<'_>, place: Place) -> String {
+    match place {
+        Place::Line(line) => format!("line {}", examination.log.line_number(line)),
+        Place::Log => "the log as a whole".to_owned(),
+    }
+}
+
+/// `1`, `1 and 2`, `1, 2 and 3`.
+fn listed(items: &[String]) -> String {
+    match items {
+        [] => String::new(),
+        [only] => only.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}

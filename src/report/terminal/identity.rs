@@ -1,0 +1,87 @@
+//! What was examined, under which description and papers, and how far the log speaks.
+
+use crate::examination::Examination;
+use crate::report::page::{Page, Tone};
+use crate::report::{Frame, NOT_EXAMINED, count, coverage, grouped, papers};
+
+/// Prints the sections on identity and coverage.
+pub(super) fn print(page: &mut Page, examination: &Examination<'_>, frame: &Frame) {
+    page.head("What was examined");
+    source(page, examination);
+    unit(page, examination, frame);
+    case(page, examination, frame);
+
+    page.head("How far the log speaks");
+    for statement in coverage::statements(examination) {
+        page.field(0, statement.about, &statement.text);
+    }
+
+    page.head("What is not examined");
+    for text in NOT_EXAMINED {
+        page.item(0, "-", text);
+    }
+}
+
+fn source(page: &mut Page, examination: &Examination<'_>) {
+    let log = examination.log;
+    let source = log.source();
+    page.field(0, "log", source.name().as_str());
+    page.field(0, "size", &count(source.len(), "byte", "bytes"));
+    page.field(0, "SHA-256", &source.digest().to_string());
+    let lines = log.lines().len();
+    if lines > 0 {
+        let last = log.first_line + lines - 1;
+        page.field(
+            0,
+            "its lines",
+            &format!("{} to {} of the file", grouped(log.first_line as u64), grouped(last as u64)),
+        );
+    }
+    for header in log.headers() {
+        let (key, value) = log.header_parts(header);
+        page.field(2, key.shown().as_str(), value.shown().as_str());
+    }
+    if log.headers().is_empty() {
+        page.field(2, "headers", "none: the log does not say which unit it comes from or who wrote it out");
+    } else if log.header("exported-by").is_none() {
+        page.field(2, "exported by", "not stated in the log");
+    }
+}
+
+fn unit(page: &mut Page, examination: &Examination<'_>, frame: &Frame) {
+    let unit = examination.unit;
+    page.gap();
+    let (name, version) = (inert(&unit.name), inert(&unit.version));
+    page.field(0, "unit description", &format!("{name}, version {version}"));
+    let from = match &frame.unit_file {
+        Some(file) => format!("{} ({})", file.name, count(file.bytes, "byte", "bytes")),
+        None => "built into the program".to_owned(),
+    };
+    page.field(2, "where from", &from);
+    page.field(2, "SHA-256", &unit.digest.to_string());
+    page.text(
+        2,
+        Tone::Quiet,
+        "What is said below holds for a unit that does what this description says. The command 'unit' prints it.",
+    );
+}
+
+fn case(page: &mut Page, examination: &Examination<'_>, frame: &Frame) {
+    page.gap();
+    match &frame.case_file {
+        Some(file) => {
+            page.field(0, "case file", file.name.as_str());
+            page.field(2, "size", &count(file.bytes, "byte", "bytes"));
+            page.field(2, "SHA-256", &file.digest.to_string());
+        }
+        None => page.field(0, "case file", "none: no paper was read beside the log"),
+    }
+    for (label, text) in papers::matter(examination.case) {
+        page.field(2, label, text.as_str());
+    }
+}
+
+/// Text of a description or a case file, made inert.
+pub(super) fn inert(text: &str) -> String {
+    crate::source::Shown::inert(text).to_string()
+}

@@ -1,0 +1,99 @@
+//! What cannot be told: why, what to ask for and of whom, and the occasions that stay open with their lines.
+
+use crate::examination::Examination;
+use crate::finding::{Place, Verdict};
+use crate::report::asks;
+use crate::report::count;
+use crate::report::evidence::Role;
+use crate::report::page::{Page, Tone};
+use crate::report::terminal::findings::print_line;
+use crate::rules;
+
+/// Prints the sections.
+pub(super) fn print(page: &mut Page, examination: &Examination<'_>) {
+    cannot_be_told(page, examination);
+    requests(page, examination);
+    occasions(page, examination);
+}
+
+fn cannot_be_told(page: &mut Page, examination: &Examination<'_>) {
+    page.head("What cannot be told, and why");
+    // Rules that are open for the same reasons are listed together: the reasons are read once.
+    let mut by_reason: Vec<(Vec<&str>, Vec<&crate::finding::Answer>)> = Vec::new();
+    for answer in examination.answers.iter().filter(|answer| answer.verdict == Verdict::CannotBeTold) {
+        let mut reasons: Vec<&str> = answer.why.iter().map(String::as_str).collect();
+        reasons.sort_unstable();
+        match by_reason.iter_mut().find(|(why, _)| *why == reasons) {
+            Some((_, answers)) => answers.push(answer),
+            None => by_reason.push((reasons, vec![answer])),
+        }
+    }
+    if by_reason.is_empty() {
+        page.text(0, Tone::Plain, "Nothing among these rules.");
+    }
+    for (why, answers) in by_reason {
+        page.gap();
+        page.text(0, Tone::Plain, "Not told, because:");
+        why.iter().for_each(|why| page.item(2, "-", &format!("{why}.")));
+        for answer in answers {
+            let asks = rules::rule(answer.rule).map_or("", |rule| rule.asks);
+            page.item(0, ">", &format!("{asks} ({})", answer.rule));
+            let seen = if answer.versions.is_empty() {
+                format!("Nothing contrary was seen among {}.", answer.extent)
+            } else {
+                "What each version of the contested facts gives stands under 'Where the papers disagree'."
+                    .to_owned()
+            };
+            page.text(2, Tone::Quiet, &seen);
+        }
+    }
+}
+
+fn requests(page: &mut Page, examination: &Examination<'_>) {
+    page.head("What to ask for, and of whom");
+    let requests = asks::requests(examination);
+    if requests.is_empty() {
+        page.text(0, Tone::Plain, "Nothing follows from the rules.");
+    }
+    let mut of = "";
+    for request in &requests {
+        if request.of != of {
+            page.gap();
+            page.text(0, Tone::Head, &format!("Of {}", asks::office(request.of)));
+            of = request.of;
+        }
+        page.item(0, "-", &format!("{}.", request.what));
+        page.text(2, Tone::Quiet, &format!("It serves: {}.", request.serves.join(", ")));
+    }
+}
+
+fn occasions(page: &mut Page, examination: &Examination<'_>) {
+    let open: Vec<_> = examination.answers.iter().filter(|answer| answer.open > 0).collect();
+    if open.is_empty() {
+        return;
+    }
+    page.head("Occasions that stay open");
+    page.text(0, Tone::Plain, "At these lines a rule has an occasion that is neither in order nor contrary.");
+    for answer in open {
+        page.gap();
+        let title = rules::rule(answer.rule).map_or("", |rule| rule.asks);
+        page.item(
+            0,
+            ">",
+            &format!("{title} ({}) Open: {}.", answer.rule, count(answer.open, "occasion", "occasions")),
+        );
+        let mut lines: Vec<usize> = answer
+            .open_at
+            .iter()
+            .filter_map(|at| if let Place::Line(line) = at { Some(*line) } else { None })
+            .collect();
+        lines.sort_unstable();
+        lines.dedup();
+        for line in &lines {
+            print_line(page, examination, *line, Role::Context);
+        }
+        if answer.open > answer.open_at.len() {
+            page.text(9, Tone::Quiet, "and others; the command 'walk' marks the lines");
+        }
+    }
+}

@@ -1,0 +1,165 @@
+//! A chain value that does not follow from the record before it.
+
+use sha2::{Digest as _, Sha256};
+
+use super::{EXPORT_AGAIN, EXPORTER, MAKER, WAY_OF_THE_FILE};
+use crate::finding::{Kind, Place, Weight};
+use crate::replay::Step;
+use crate::rules::{Basis, Contrary, Example, Family, Known, Ordinary, Rule, Scope, Want};
+use crate::source::Digest;
+use crate::syntax::Record;
+
+pub(crate) static RULE: Rule = Rule {
+    id: "chain-broken",
+    family: Family::Record,
+    kind: Kind::Shown,
+    weight: Weight::Discrepancy,
+    title: "A record's chain value does not follow from the record before it.",
+    asks: "Each chain value follows from the chain value before it and from its own record.",
+    basis: &[
+        Basis::Format(
+            "a chain value is the SHA-256 of the chain value before it and of the record's own bytes",
+        ),
+        Basis::Comparable("VVSG 2.0, 11.1-C: entries cannot be changed without its being noticed"),
+    ],
+    why: "A chain ties each record to all before it. Where a value does not follow, one of the two records is not as \
+          it was when the chain was made, or a record between them is gone. A chain says nothing about records \
+          before its first value, and whoever can make the whole chain anew can make any log fit.",
+    ordinary: &[
+        Ordinary {
+            account: "A program that opened and saved the file changed spaces or characters of a record.",
+            decided_by: "a comparison with the file as first written out, byte by byte",
+        },
+        Ordinary {
+            account: "The exporter started a new chain here, for instance after a power cycle.",
+            decided_by: "the description of the exporter: where a chain begins anew",
+        },
+        Ordinary {
+            account: "The records were put into another order after the chain was made.",
+            decided_by: "the record numbers, and a second export",
+        },
+    ],
+    look_next: &[EXPORT_AGAIN, WAY_OF_THE_FILE],
+    needs: &[],
+    scope: Scope::Text,
+    occasions: "chain values",
+    // The values are SHA-256 as Python's hashlib gives it, each over the value before it and the record's bytes.
+    examples: &[
+        Example {
+            title: "The second record's minute is not the one that was chained.",
+            log: BROKEN,
+            case: "",
+        },
+        Example { title: "Near miss: each value follows from the one before it.", log: INTACT, case: "" },
+        Example {
+            title: "Near miss: a missing record leaves a new start, and nothing to compare.",
+            log: GAP,
+            case: "",
+        },
+    ],
+    walk: |known, walk| {
+        if known.log.records().iter().all(|record| record.chain.is_none()) {
+            walk.does_not_apply("no record of this log carries a chain value");
+            return;
+        }
+        let mut before: Option<usize> = None;
+        for (at, step) in known.replay.steps.iter().enumerate() {
+            let Some(record) = known.record(at) else {
+                before = None;
+                if let Step::Gap(gap) = step
+                    && gap.most != Some(0)
+                {
+                    walk.unseen(Want::of_gap(*gap));
+                }
+                continue;
+            };
+            let last = before.replace(at).and_then(|before| known.record(before));
+            link(known, walk, last, record);
+        }
+    },
+};
+
+/// Judges a record's chain value against the record before it in replay, and against the one before it in the file:
+/// an exporter may chain in either order.
+fn link(known: &Known<'_>, walk: &mut crate::rules::Walk<'_>, last: Option<&Record>, record: &Record) {
+    let at = Place::Line(record.line);
+    let Some(stated) = record.chain else {
+        walk.open(
+            at,
+            Want::Other(
+                "some records carry a chain value and others do not".to_owned(),
+                EXPORTER,
+                "which records the exporter chains".to_owned(),
+            ),
+        );
+        return;
+    };
+    let in_file = record_before(known, record);
+    let chained = |record: Option<&Record>| record.and_then(|record| record.chain);
+    let candidates = [chained(last), chained(in_file)];
+    if candidates.iter().flatten().any(|before| follows(known, *before, record) == stated) {
+        walk.in_order(at);
+    } else if last.is_none() || in_file.is_none() {
+        // First in one of the two orders, or the first behind a gap: a new start, with nothing to compare.
+        walk.in_order(at);
+    } else if candidates.first().copied().flatten().is_none() {
+        walk.open(
+            at,
+            Want::Other(
+                "a chain value stands behind a record without one, and has nothing to follow from".to_owned(),
+                MAKER,
+                "where a chain begins anew".to_owned(),
+            ),
+        );
+    } else if let Some(last) = last {
+        let contrary = Contrary {
+            others: vec![Place::Line(last.line)],
+            expected: "The chain value follows from the one before it and from the record's own bytes."
+                .to_owned(),
+            shows: format!(
+                "The chain value of {} is not the one that follows from {}. The values themselves are not printed.",
+                known.record_name(record),
+                known.record_name(last)
+            ),
+            ..Contrary::default()
+        };
+        walk.contrary(at, contrary);
+    }
+}
+
+/// The record on the line before, when no unread line stands between.
+fn record_before<'a>(known: &Known<'a>, record: &Record) -> Option<&'a Record> {
+    use crate::syntax::LineKind;
+    let lines = known.log.lines().get(..record.line)?;
+    let before =
+        lines.iter().rev().find(|line| matches!(line.kind, LineKind::Record(_) | LineKind::Unread))?;
+    match before.kind {
+        LineKind::Record(place) => known.log.records().get(place),
+        _ => None,
+    }
+}
+
+fn follows(known: &Known<'_>, before: Digest, record: &Record) -> Digest {
+    let mut hasher = Sha256::new();
+    hasher.update(before.bytes());
+    hasher.update(known.log.chain_input(record));
+    Digest::finish(hasher)
+}
+
+const INTACT: &str = "\
+    1201 2031-05-10 06:58:05 total shown=0 chain:7f3c706c9b1532cb6f682b8909016f55977474f5ebf3047c9aeabf6eaab4e21b\n\
+    1202 2031-05-10 06:59:31 paper-low chain:90e41a1b91aaf14be7e7ca590a90e744eebcbe980bc17f74d46ac72220c7c9d8\n\
+    1203 2031-05-10 07:00:02 total shown=0 chain:5491a9b65a05e2790dfa51a1939d30ea40de6438685af40553879b9abf57a4cb\n";
+
+const BROKEN: &str = "\
+    1201 2031-05-10 06:58:05 total shown=0 chain:7f3c706c9b1532cb6f682b8909016f55977474f5ebf3047c9aeabf6eaab4e21b\n\
+    1202 2031-05-10 06:58:31 paper-low chain:90e41a1b91aaf14be7e7ca590a90e744eebcbe980bc17f74d46ac72220c7c9d8\n\
+    ^ chain-broken\n\
+    1203 2031-05-10 07:00:02 total shown=0 chain:5491a9b65a05e2790dfa51a1939d30ea40de6438685af40553879b9abf57a4cb\n";
+
+const GAP: &str = "\
+    1201 2031-05-10 06:58:05 total shown=0 chain:7f3c706c9b1532cb6f682b8909016f55977474f5ebf3047c9aeabf6eaab4e21b\n\
+    1202 2031-05-10 06:59:31 paper-low chain:90e41a1b91aaf14be7e7ca590a90e744eebcbe980bc17f74d46ac72220c7c9d8\n\
+    1203 2031-05-10 07:00:02 total shown=0 chain:5491a9b65a05e2790dfa51a1939d30ea40de6438685af40553879b9abf57a4cb\n\
+    1206 2031-05-10 07:01:02 total shown=0 chain:7b1b763ee8f62eb88e4742a760f912d0b19bcd58b2b948999784bacc15a7f4d7\n\
+    ^ number-missing\n";

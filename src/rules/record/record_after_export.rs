@@ -1,0 +1,251 @@
+//! A record whose displayed time is later than the time at which the header says the log was exported.
+
+use super::{EXPORTER, WAY_OF_THE_FILE, count, duration, places};
+use crate::finding::{Kind, Place, Weight};
+use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Want};
+use crate::syntax::Stamp;
+
+pub(crate) static RULE: Rule = Rule {
+    id: "record-after-export",
+    family: Family::Record,
+    kind: Kind::Conditional,
+    weight: Weight::Discrepancy,
+    title: "A record displays a time later than the time of export.",
+    asks: "No record displays a time later than the export, in the zone that the header states.",
+    basis: &[
+        Basis::Format("the header's `exported-at` (RFC 3339) and `clock-zone`"),
+        Basis::Practice("what is exported was recorded before"),
+    ],
+    why: "A log holds what was recorded before it was written out. A later displayed time means that one of the two \
+          clocks was wrong, that the zone is another than stated, or that the header belongs to another export.",
+    ordinary: &[
+        Ordinary {
+            account: "The unit's clock ran ahead, or the exporter's clock was behind.",
+            decided_by: "a reading of the unit's clock beside a reference clock at the export",
+        },
+        Ordinary {
+            account: "The unit's clock was set to another zone than the header states, or to summer time.",
+            decided_by: "the procedure for setting the units' clocks, and a reading of this clock",
+        },
+        Ordinary {
+            account: "The header was kept from an earlier export of the same unit.",
+            decided_by: "the exporter's own record of its exports",
+        },
+    ],
+    look_next: &[
+        "A reading of the unit's clock beside a reference clock, from whoever made the export.",
+        "The exporter's own record of its exports, with their times.",
+        WAY_OF_THE_FILE,
+    ],
+    needs: &[Needs::Records],
+    scope: Scope::Text,
+    occasions: "records with a time",
+    examples: &[
+        Example {
+            title: "The last record displays a time two days after the export.",
+            log: "clock-zone: +02:00\n\
+                  exported-at: 2031-05-19T10:04:31+02:00\n\
+                  1201 2031-05-19 10:00:05 power-on\n\
+                  1202 2031-05-21 10:00:31 total\n\
+                  ^ record-after-export\n",
+            case: "",
+        },
+        Example {
+            title: "Near miss: the displayed hour is later, and the export is stated in another zone.",
+            log: "clock-zone: +02:00\n\
+                  exported-at: 2031-05-19T08:04:31Z\n\
+                  1201 2031-05-19 10:00:05 power-on\n\
+                  1202 2031-05-19 10:04:31 export\n",
+            case: "",
+        },
+        Example {
+            title: "Near miss: the time of export cannot be read, so nothing can be compared. This stays open.",
+            log: "clock-zone: +02:00\n\
+                  exported-at: Monday morning\n\
+                  1201 2031-05-19 10:00:05 power-on\n\
+                  1202 2031-05-21 10:00:31 total\n",
+            case: "",
+        },
+    ],
+    walk: |known, walk| {
+        let (line, value) = match known.log.header_line("exported-at") {
+            Some((line, value)) => (Some(line), Some(value)),
+            None => (None, None),
+        };
+        let main = line.map_or(Place::Log, Place::Line);
+        let Some(export) = value.and_then(|value| instant(value.text())) else {
+            let why = if line.is_some() {
+                "the header states the time of export in a form that cannot be read"
+            } else {
+                "the header does not state when the log was exported"
+            };
+            walk.open(
+                main,
+                Want::Other(why.to_owned(), EXPORTER, "date, time and zone of the export".to_owned()),
+            );
+            return;
+        };
+        let zone = known.log.header("clock-zone").and_then(|zone| offset(zone.text())).flatten();
+        let Some(zone) = zone else {
+            let why = "the header does not state, in a form that can be read, in which zone the unit's clock was set";
+            walk.open(main, Want::Other(why.to_owned(), EXPORTER, "the zone of the unit's clock".to_owned()));
+            return;
+        };
+        // The earliest instant that a displayed time may mean, against the end of the second shown as time of export.
+        let later_by = |time: Stamp| time.ms() - zone - export.end();
+        let mut later: Vec<(usize, Stamp)> = Vec::new();
+        for record in known.log.records() {
+            let Some(time) = record.time else { continue };
+            if later_by(time) >= 0 {
+                later.push((record.line, time));
+            } else {
+                walk.in_order(Place::Line(record.line));
+            }
+        }
+        if let Some((main, _)) = later.first() {
+            walk.contrary(Place::Line(*main), contrary(known, export, zone, &later));
+        }
+    },
+};
+
+fn contrary(known: &Known<'_>, export: Instant, zone: i64, later: &[(usize, Stamp)]) -> Contrary {
+    let latest = later.iter().max_by_key(|(_, time)| *time);
+    let mut evidence: Vec<usize> =
+        known.log.header_line("exported-at").map(|(line, _)| line).into_iter().collect();
+    evidence.extend(known.log.header_line("clock-zone").map(|(line, _)| line));
+    evidence.extend(later.iter().skip(1).map(|(line, _)| *line));
+    let shown = Stamp::new(export.ms + zone, 0);
+    let records = count(later.len() as u64, "record displays a time", "records display times");
+    let shows = format!(
+        "{records} later than the export, which the header puts at {shown} in the zone of the unit's clock. The latest \
+         displayed time is {}, on line {}.",
+        latest.map_or_else(String::new, |(_, time)| time.to_string()),
+        latest.map_or(0, |(line, _)| known.log.line_number(*line)),
+    );
+    let measured = latest.map(|(_, time)| {
+        format!(
+            "{} later, give or take {} for the steps of both displays",
+            duration(time.ms() - zone - export.ms),
+            duration(time.step_ms().max(export.step))
+        )
+    });
+    Contrary {
+        others: places(&evidence),
+        expected: "The displayed time of each record is not later than the time of export.".to_owned(),
+        shows,
+        measured,
+        assumptions: vec![
+            "the unit's clock did not run ahead of the exporter's clock".to_owned(),
+            "the unit's clock was set in the zone that the header states as `clock-zone`".to_owned(),
+        ],
+    }
+}
+
+/// An instant as stated: its first millisecond since 1970-01-01T00:00:00Z, and how many milliseconds it may mean.
+#[derive(Clone, Copy)]
+struct Instant {
+    ms: i64,
+    step: i64,
+}
+
+impl Instant {
+    fn end(self) -> i64 {
+        self.ms + self.step
+    }
+}
+
+/// Reads `date-time` of RFC 3339, section 5.6. A second of 60 is not read: the calendar used here has none.
+fn instant(text: &str) -> Option<Instant> {
+    let (civil, rest) = text.split_at_checked(19)?;
+    let shape = civil.bytes().enumerate().all(|(place, byte)| match place {
+        4 | 7 => byte == b'-',
+        10 => byte.eq_ignore_ascii_case(&b'T'),
+        13 | 16 => byte == b':',
+        _ => byte.is_ascii_digit(),
+    });
+    if !shape || civil.ends_with("60") {
+        return None;
+    }
+    let (fraction, zone) = match rest.strip_prefix('.') {
+        Some(rest) => rest.split_at_checked(rest.bytes().take_while(u8::is_ascii_digit).count())?,
+        None => ("0", rest),
+    };
+    if fraction.is_empty() {
+        return None;
+    }
+    let format = if civil.contains('t') { "%Y-%m-%dt%H:%M:%S" } else { "%Y-%m-%dT%H:%M:%S" };
+    let seconds = chrono::NaiveDateTime::parse_from_str(civil, format).ok()?.and_utc().timestamp_millis();
+    // Digits past the millisecond say more than any display of a unit.
+    let thousandths: String = fraction.chars().chain("000".chars()).take(3).collect();
+    let step =
+        if rest.starts_with('.') { 10_i64.pow(3 - u32::try_from(fraction.len().min(3)).ok()?) } else { 1000 };
+    // `-00:00` says that the instant is known and the local zone is not (RFC 3339, section 4.3).
+    let offset = offset(zone)?.unwrap_or(0);
+    Some(Instant { ms: seconds + thousandths.parse::<i64>().ok()? - offset, step })
+}
+
+/// Reads `time-offset` of RFC 3339, section 5.6, in milliseconds; the inner `None` is `-00:00`.
+#[allow(
+    clippy::option_option,
+    reason = "not readable, readable without a zone, and readable are three things"
+)]
+fn offset(text: &str) -> Option<Option<i64>> {
+    if text.eq_ignore_ascii_case("z") {
+        return Some(Some(0));
+    }
+    let [sign, h1, h2, b':', m1, m2] = text.as_bytes() else {
+        return None;
+    };
+    let digit = |byte: &u8| byte.is_ascii_digit().then(|| i64::from(byte - b'0'));
+    let (hours, minutes) = (digit(h1)? * 10 + digit(h2)?, digit(m1)? * 10 + digit(m2)?);
+    if hours > 23 || minutes > 59 {
+        return None;
+    }
+    let ms = (hours * 60 + minutes) * 60_000;
+    match sign {
+        b'+' => Some(Some(ms)),
+        b'-' if ms == 0 => Some(None),
+        b'-' => Some(Some(-ms)),
+        _ => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{instant, offset};
+
+    #[test]
+    fn instants_are_those_of_rfc_3339_section_5_8() {
+        let ms = |text| instant(text).map(|instant| (instant.ms, instant.step));
+        assert_eq!(ms("1985-04-12T23:20:50.52Z"), Some((482_196_050_520, 10)));
+        assert_eq!(ms("1996-12-19T16:39:57-08:00"), Some((851_042_397_000, 1000)));
+        assert_eq!(ms("1996-12-20T00:39:57Z"), Some((851_042_397_000, 1000)));
+        assert_eq!(ms("1937-01-01T12:00:27.87+00:20"), Some((-1_041_337_172_130, 10)));
+        assert_eq!(ms("1996-12-20t00:39:57z"), ms("1996-12-20T00:39:57-00:00"));
+    }
+
+    #[test]
+    fn what_rfc_3339_does_not_allow_is_not_read() {
+        for text in [
+            "",
+            "2023-02-29T00:00:00Z",
+            "2031-13-01T00:00:00Z",
+            "2031-05-19T24:00:00Z",
+            "2031-05-19T10:04:60Z",
+            "2031-05-19T10:04:31",
+            "2031-05-19T10:04:31+0530",
+            "2031-05-19 10:04:31Z",
+            "2031-05-19T10:04:31.Z",
+            "2031-05-19T10:04:31+24:00",
+            "2031-05-19T10:04:31+02:60",
+            "2031-05-19T10:04:31Z ",
+            "2031-5-19T10:04:31Z",
+            "2031-05-19T10:04:3\u{e9}Z",
+        ] {
+            assert!(instant(text).is_none(), "{text}");
+        }
+        assert_eq!(offset("-00:00"), Some(None));
+        assert_eq!(offset("-05:30"), Some(Some(-19_800_000)));
+        assert_eq!(offset("02:00"), None);
+    }
+}

@@ -1,0 +1,98 @@
+//! Poll secrecy in every form of report: what a voter chose, or who the voter was, stands in no output.
+
+use logassay::case::Case;
+use logassay::examine;
+use logassay::report::drawing::{self, Way};
+use logassay::report::{Layout, json, terminal, walk};
+use logassay::unit::UnitDescription;
+
+use crate::pages::{frame, logs};
+
+/// The planted secret. It is no part of any word of the tool.
+const SECRET: &str = "QZXJ7";
+
+/// A log with the secret in one place.
+fn planted(line: &str) -> String {
+    format!(
+        "unit-event-log 1\nserial: CU-20417\n1201 2031-05-10 07:00:05 enable\n1202 2031-05-10 07:00:31 vote\n\
+         1203 2031-05-10 07:00:50 enable\n{}\n1205 2031-05-10 07:02:02 vote\n1206 2031-05-10 07:02:20 vote\n",
+        line.replace('$', SECRET)
+    )
+}
+
+/// Lines that disclose a choice or an identity. Source of the prohibition: VVSG 2.0, 10.2.4-B, 11.1-B, 15.1-C.
+const PLANTED: &[&str] = &[
+    "1204 2031-05-10 07:01:40 vote candidate=$",
+    "1204 2031-05-10 07:01:40 vote candidate=\"a $ b\"",
+    "1204 2031-05-10 07:01:40 vote voter-name=$",
+    "1204 2031-05-10 07:01:40 vote x=$",
+    "1204 2031-05-10 07:01:40 vote bu=BU-50931 button=$",
+    "1204 2031-05-10 07:01:40 slip-printed candidate=$",
+    "1204 2031-05-10 07:01:40 warble candidate=$",
+    "1204 2031-05-10 07:01:40 warble note=\"the voter pressed $\"",
+    "1204 2031-13-10 07:01:40 vote candidate=$",
+    "1204 2031-05-10 07:01:40 Vote for $",
+    "vote $",
+    "; the voter chose candidate=$",
+    "candidate: $",
+    "1204 2031-05-10 07:01:40 key-refused key=enable choice=$",
+];
+
+#[test]
+fn no_form_of_report_discloses_a_choice() {
+    let unit = UnitDescription::kestrane();
+    let label = "[[phase]]\nwas = \"poll\"\nrecords = \"1201-1206\"\nsource = \"Diary\"\nby = \"Presiding officer\"\n";
+    for case in ["", label] {
+        let case = Case::read("case", case).unwrap().case;
+        for line in PLANTED {
+            let logs = logs("log", planted(line).as_bytes());
+            let examinations: Vec<_> = logs.iter().map(|log| examine(log, &case, &unit)).collect();
+            let frame = frame(false);
+            let mut outputs = vec![
+                json::report(&examinations, &frame),
+                walk::json(&examinations, &frame),
+                drawing::svg(&unit, &Way::of(&examinations[0]), false),
+                format!("{examinations:?}"),
+            ];
+            for width in [40, 80, 140] {
+                let layout = Layout { width, colour: width == 80 };
+                outputs.push(terminal::report(&examinations, &frame, layout));
+                outputs.push(walk::page(&examinations, &frame, layout));
+                outputs.push(walk::blank(&examinations, &frame, layout));
+            }
+            for output in outputs {
+                // A page may break a long word: the secret is looked for across line ends as well.
+                let joined: String = output.split_whitespace().collect();
+                assert!(!output.contains(SECRET) && !joined.contains(SECRET), "{line}\n{output}");
+            }
+        }
+    }
+}
+
+#[test]
+fn the_search_for_the_secret_can_find_it() {
+    // The same search finds a planted word that secrecy does not cover: a comment that names no choice.
+    let logs = logs("log", planted("; $ was here").as_bytes());
+    let (case, unit) = (Case::default(), UnitDescription::kestrane());
+    let examinations: Vec<_> = logs.iter().map(|log| examine(log, &case, &unit)).collect();
+    assert!(terminal::report(&examinations, &frame(false), Layout::plain(80)).contains(SECRET));
+    assert!(json::report(&examinations, &frame(false)).contains(SECRET));
+}
+
+#[test]
+fn the_ballot_unit_of_a_vote_is_covered_where_there_are_several() {
+    let text = "unit-event-log 1\n1 2031-05-10 07:00:05 enable\n2 2031-05-10 07:00:31 vote bu=BU-50931\n\
+                3 2031-05-10 07:00:50 enable\n4 2031-05-10 07:01:31 vote bu=BU-50932\n5 2031-05-10 07:01:40 vote bu=BU-50932\n";
+    let logs = logs("log", text.as_bytes());
+    let (case, unit) = (Case::default(), UnitDescription::kestrane());
+    let examinations: Vec<_> = logs.iter().map(|log| examine(log, &case, &unit)).collect();
+    for output in [
+        json::report(&examinations, &frame(false)),
+        walk::json(&examinations, &frame(false)),
+        terminal::report(&examinations, &frame(false), Layout::plain(80)),
+        walk::page(&examinations, &frame(false), Layout::plain(80)),
+    ] {
+        assert!(!output.contains("BU-50931") && !output.contains("BU-50932"), "{output}");
+        assert!(output.contains("[masked]"), "{output}");
+    }
+}
