@@ -6,7 +6,7 @@ use std::cell::Cell;
 use logassay::examine;
 use logassay::finding::Verdict;
 use logassay::replay::{Deviation, Replay};
-use logassay::rules::{Family, rule};
+use logassay::rules::{Family, Known, rule, run};
 use logassay::syntax::Log;
 use logassay::unit::UnitDescription;
 use proptest::prelude::*;
@@ -215,4 +215,27 @@ fn without_an_excusing_fact_a_finding_names_what_is_not_stated() {
         })
         .unwrap();
     assert!(appeared.get() > 20, "{}", appeared.get());
+}
+
+/// Papers that call the same records mock poll and poll decide nothing: no rule about the poll is kept by that.
+#[test]
+fn records_with_two_labels_leave_the_rules_about_the_poll_open() {
+    let lines: Vec<String> = ["power-on", "enable", "vote", "close", "result", "export"]
+        .iter()
+        .enumerate()
+        .map(|(at, event)| format!("{} - {event}", at + 1))
+        .collect();
+    let row = |was: &str, records: &str| {
+        format!("[[phase]]\nwas = \"{was}\"\nrecords = \"{records}\"\nsource = \"diary\"\nby = \"officer\"\n")
+    };
+    let unit = UnitDescription::kestrane();
+    let log = log(&file(&lines, true));
+    let case = case(&[row("poll", "1-6"), row("mock-poll", "2-6")]);
+    let replay = Replay::of(&log, &case, &unit);
+    assert!(replay.front.is_closed() && replay.back.is_closed());
+    let known = Known::of(&log, &unit, &case, &replay);
+    for id in ["zero-not-shown", "no-close", "no-mock-poll", "memory-cleared-before-count", "cover-opened"] {
+        let outcome = run(rule(id).unwrap(), &known);
+        assert_eq!(outcome.answer.verdict, Verdict::CannotBeTold, "{id}: {:?}", outcome.answer);
+    }
 }
