@@ -142,11 +142,12 @@ impl Walk<'_> {
         }
     }
 
-    /// Records of an event of which the case file does not say what they belong to may belong to a phase.
+    /// Records of an event of which the case file does not say, or not with one voice, what they belong to may belong to
+    /// a phase.
     pub fn unlabelled(&mut self, event: Event, phase: Phase) {
         let known = self.known;
-        if known.steps_of(event).iter().any(|step| !known.in_conflict(*step) && known.label(*step).is_empty())
-        {
+        let in_doubt = |step: usize| known.may_be_at(step, phase) && !known.is_labelled(step, phase);
+        if known.steps_of(event).iter().any(|step| !known.in_conflict(*step) && in_doubt(*step)) {
             self.unseen(Want::Label(phase));
         }
     }

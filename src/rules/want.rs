@@ -133,10 +133,10 @@ pub(super) fn missing(need: Needs, known: &Known<'_>) -> Option<Want> {
             "whoever made the export",
             "an export with the times that the unit displayed",
         )),
-        Needs::PollLabel if !known.replay.labels.iter().any(|label| label.may_be(Phase::Poll)) => {
+        Needs::PollLabel if !known.replay.labels.iter().any(|label| label.is_only(Phase::Poll)) => {
             Some(Want::Label(Phase::Poll))
         }
-        Needs::MockPollLabel if !known.replay.labels.iter().any(|label| label.may_be(Phase::MockPoll)) => {
+        Needs::MockPollLabel if !known.replay.labels.iter().any(|label| label.is_only(Phase::MockPoll)) => {
             Some(Want::Label(Phase::MockPoll))
         }
         Needs::Candidates if known.case.unit.candidates.is_empty() => Some(Want::Need(

@@ -113,8 +113,20 @@ proptest! {
             Event::Export => vec![false, true],
             _ => vec![true],
         };
-        let possible = starts.iter().any(|on| run(State { mode: Mode::Cleared, on: *on }, &word).is_some());
-        prop_assert_eq!(found.deviations.is_empty(), possible, "{:?}", word);
+        let can = |word: &[Event]| starts.iter().any(|on| run(State { mode: Mode::Cleared, on: *on }, word).is_some());
+        prop_assert_eq!(found.deviations.is_empty(), can(&word), "{:?}", word);
+        for deviation in &found.deviations {
+            let (first, last) = (deviation.first, deviation.last);
+            let stretch = &word[first..=last];
+            // Where the stretch needs the new unit's start it begins there, and neither shortening is impossible.
+            if deviation.needs_closed_front {
+                prop_assert!(first == 0 && !can(stretch) && !impossible(stretch), "{:?} ..={}", word, last);
+                prop_assert!(can(&word[..last]) || found.deviations.iter().any(|d| d.last < last), "{:?}", word);
+            } else {
+                prop_assert!(impossible(stretch) && !impossible(&word[first + 1..=last]), "{:?}", word);
+                prop_assert!(!impossible(&word[first..last]), "{:?}", word);
+            }
+        }
     }
 
     #[test]

@@ -12,6 +12,8 @@ use proptest::prelude::*;
 pub(crate) struct Life {
     pub(crate) events: Vec<String>,
     pub(crate) first: usize,
+    /// Before these records one number is missing, each.
+    pub(crate) holes: Vec<usize>,
     pub(crate) rows: Vec<String>,
     /// Whether it ends with a correct closing line.
     pub(crate) closed: bool,
@@ -20,7 +22,8 @@ pub(crate) struct Life {
 impl Life {
     /// The record lines.
     pub(crate) fn lines(&self) -> Vec<String> {
-        self.events.iter().enumerate().map(|(at, event)| format!("{} - {event}", self.first + at)).collect()
+        let number = |at: usize| self.first + at + self.holes.iter().filter(|hole| **hole <= at).count();
+        self.events.iter().enumerate().map(|(at, event)| format!("{} - {event}", number(at))).collect()
     }
 
     /// The log as text.
@@ -78,6 +81,8 @@ const ODD: &[&str] = &[
     "total shown=4",
     "enable-lapsed",
     "lamp-test",
+    // A line that cannot be read.
+    "?",
     "battery-level mv=7400",
     "export",
 ];
@@ -106,8 +111,10 @@ pub(crate) fn life() -> impl Strategy<Value = Life> {
             0..4,
         ),
         prop::collection::vec(any::<bool>(), 14),
+        prop::collection::vec(any::<prop::sample::Index>(), 0..3),
+        any::<bool>(),
     );
-    parts.prop_map(|(first, mocks, voters, choose, changes, papers)| {
+    parts.prop_map(|(first, mocks, voters, choose, changes, papers, holes, has_holes)| {
         let mut events: Vec<String> = Vec::new();
         let say =
             |events: &mut Vec<String>, words: &[&str]| events.extend(words.iter().map(|w| (*w).to_owned()));
@@ -190,6 +197,7 @@ pub(crate) fn life() -> impl Strategy<Value = Life> {
         if papers[13] {
             rows.push(row("setting", "mock-votes-least = 2"));
         }
-        Life { events, first, rows, closed: choose[8] }
+        let holes = holes.iter().filter(|_| has_holes).map(|hole| hole.index(events.len() + 1)).collect();
+        Life { events, first, holes, rows, closed: choose[8] }
     })
 }

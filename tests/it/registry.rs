@@ -3,9 +3,13 @@
 use std::collections::BTreeSet;
 use std::path::Path;
 
+use logassay::examine;
 use logassay::finding::Weight;
 use logassay::replay::Reason;
-use logassay::rules::{Basis, DEVIATIONS, Family, RULES, Rule};
+use logassay::rules::{Basis, DEVIATIONS, Family, RULES, Rule, rule};
+use logassay::unit::UnitDescription;
+
+use crate::examples;
 
 /// Words that accuse, or that claim to know what nobody can read from a log.
 const ACCUSING: &[&str] = &[
@@ -81,6 +85,58 @@ fn every_rule_fires_and_has_a_near_miss() {
         assert!(fires >= 1, "{} fires on none of its examples", rule.id);
         assert!(misses >= 1, "{} has no near miss", rule.id);
     }
+}
+
+/// What the rules say about the logs of all examples: rule of the finding or answer, and the text.
+fn said_on_examples() -> Vec<(&'static str, String)> {
+    let unit = UnitDescription::kestrane();
+    let mut said = Vec::new();
+    for (_, example) in examples::all() {
+        let log = examples::read(&examples::prepare(example.log).text);
+        let case = examples::case(example.case);
+        let examination = examine(&log, &case, &unit);
+        for finding in &examination.findings {
+            said.extend([&finding.expected, &finding.shows].map(|text| (finding.rule, text.clone())));
+            said.extend(finding.measured.iter().map(|text| (finding.rule, text.clone())));
+            said.extend(finding.assumptions.iter().map(|a| (finding.rule, a.0.clone())));
+        }
+        for answer in &examination.answers {
+            said.extend(answer.why.iter().map(|why| (answer.rule, why.clone())));
+            said.extend(answer.asks.iter().map(|ask| (answer.rule, ask.what.clone())));
+        }
+    }
+    said
+}
+
+#[test]
+fn what_is_said_about_a_log_is_short_and_accuses_nobody() {
+    for (rule, text) in said_on_examples() {
+        for sentence in text.split(['.', ';', ':', '?']) {
+            assert!(sentence.split_whitespace().count() <= 40, "{rule}: {sentence}");
+        }
+        let lower = text.to_lowercase();
+        for word in ACCUSING {
+            let whole = lower.split(|c: char| !c.is_alphabetic()).any(|w| w.starts_with(word));
+            assert!(!whole, "{rule} says {word}: {text}");
+        }
+    }
+}
+
+#[test]
+fn no_finding_is_stronger_than_its_rule_declares_and_every_strength_occurs() {
+    let unit = UnitDescription::kestrane();
+    let mut kinds = BTreeSet::new();
+    for (_, example) in examples::all() {
+        let log = examples::read(&examples::prepare(example.log).text);
+        let case = examples::case(example.case);
+        for finding in examine(&log, &case, &unit).findings {
+            let rule = rule(finding.rule).unwrap();
+            assert!(finding.kind >= rule.kind, "{}", rule.id);
+            assert_eq!(finding.weight, rule.weight, "{}", rule.id);
+            kinds.insert(finding.kind);
+        }
+    }
+    assert_eq!(kinds.len(), 3, "{kinds:?}");
 }
 
 #[test]

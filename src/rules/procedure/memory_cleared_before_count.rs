@@ -60,6 +60,17 @@ pub(crate) static RULE: Rule = Rule {
                    by = \"Presiding officer\"\n",
         },
         Example {
+            title: "Near miss: a record is missing between close and clear, and it may be a power-off.",
+            log: "1201 2031-05-10 17:59:00 enable\n\
+                  1202 2031-05-10 17:59:30 vote\n\
+                  1203 2031-05-10 18:01:00 close\n\
+                  1205 2031-05-13 09:05:00 result\n\
+                  ^ number-missing\n\
+                  1206 2031-05-13 16:00:00 clear\n",
+            case: "[[phase]]\nwas = \"poll\"\nrecords = \"1201-1203\"\nsource = \"Presiding officer's diary\"\n\
+                   by = \"Presiding officer\"\n",
+        },
+        Example {
             title: "Near miss: the case file states that the memory was cleared after the count.",
             log: "1201 2031-05-10 17:59:00 enable\n\
                   1202 2031-05-10 17:59:30 vote\n\

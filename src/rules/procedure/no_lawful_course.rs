@@ -46,6 +46,13 @@ pub(crate) static RULE: Rule = Rule {
             case: "",
         },
         Example {
+            title: "A vote follows a start directly: it lacks an enable, or stands behind a close.",
+            log: "1201 2031-05-10 17:00:00 power-on\n\
+                  1202 2031-05-10 17:00:23 vote\n\
+                  ^ no-lawful-course\n",
+            case: "",
+        },
+        Example {
             title: "Near miss: close, result and clear stand between two closes.",
             log: "1201 2031-05-10 18:00:00 close\n\
                   1202 2031-05-10 18:00:23 result\n\

@@ -55,6 +55,16 @@ pub(crate) static RULE: Rule = Rule {
                    by = \"Presiding officer\"\n",
         },
         Example {
+            title: "Near miss: a record is missing before voting went on, and it may be a passed self-test.",
+            log: "1201 2031-05-10 09:00:05 power-on\n\
+                  1202 2031-05-10 09:00:15 self-test result=fail code=17\n\
+                  1204 2031-05-10 09:04:00 enable\n\
+                  ^ number-missing\n\
+                  1205 2031-05-10 09:04:30 vote\n",
+            case: "[[phase]]\nwas = \"poll\"\nrecords = \"1201-1205\"\nsource = \"Presiding officer's diary\"\n\
+                   by = \"Presiding officer\"\n",
+        },
+        Example {
             title: "Near miss: nobody says that the votes were the poll's; they may be a test's.",
             log: "1201 2031-05-10 09:00:05 power-on\n\
                   1202 2031-05-10 09:00:15 self-test result=fail code=17\n\

@@ -37,13 +37,11 @@ pub(crate) static RULE: Rule = Rule {
             case: "",
         },
         Example {
-            title: "A vote follows a power-on directly: no state allows that, so the general rule speaks instead.",
-            log: "1201 2031-05-10 17:00:00 close\n\
-                  1202 2031-05-10 17:00:23 result\n\
-                  1203 2031-05-10 17:00:46 power-off\n\
-                  1204 2031-05-10 17:01:09 power-on\n\
-                  1205 2031-05-10 17:01:32 vote\n\
-                  ^ no-lawful-course\n",
+            title: "A vote follows the result, with the total shown between.",
+            log: "1201 2031-05-10 17:00:00 result\n\
+                  1202 2031-05-10 17:00:23 total shown=212\n\
+                  1203 2031-05-10 17:00:46 vote\n\
+                  ^ vote-after-close\n",
             case: "",
         },
         Example {

@@ -37,11 +37,11 @@ pub(crate) static RULE: Rule = Rule {
             case: "",
         },
         Example {
-            title: "The first record that the unit ever made is a vote.",
-            log: "1 2031-05-10 08:00:00 vote\n\
+            title: "The unit's first records are a total of zero and a vote.",
+            log: "1 2031-05-10 08:00:00 total shown=0\n\
+                  2 2031-05-10 08:00:23 vote\n\
                   ^ vote-without-enable\n\
-                  2 2031-05-10 08:00:23 enable\n\
-                  3 2031-05-10 08:00:46 vote\n",
+                  3 2031-05-10 08:00:46 enable\n",
             case: "",
         },
         Example {
