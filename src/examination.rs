@@ -11,6 +11,9 @@ use crate::source::Shown;
 use crate::syntax::{Log, Secrecy};
 use crate::unit::UnitDescription;
 
+/// How the assumption begins that a finding rests on one version of the contested facts.
+pub const ONE_VERSION: &str = "this version of the contested facts holds";
+
 /// The whole examination of one log. Reports are pure functions of it.
 #[derive(Debug)]
 pub struct Examination<'a> {
@@ -151,9 +154,7 @@ fn agree(runs: &[Run], place: usize) -> (Option<Answer>, Vec<Finding>) {
             // A finding that not every version gives follows only if a version that gives it holds.
             if !in_all {
                 finding.kind = Kind::Conditional;
-                finding
-                    .assumptions
-                    .push(Assumption(format!("this version of the contested facts holds: {words}")));
+                finding.assumptions.push(Assumption(format!("{ONE_VERSION}: {words}")));
             }
             findings.push(finding);
         }

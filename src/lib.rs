@@ -20,4 +20,4 @@ pub mod source;
 pub mod syntax;
 pub mod unit;
 
-pub use examination::{Examination, examine};
+pub use examination::{Examination, ONE_VERSION, examine};

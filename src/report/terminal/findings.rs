@@ -1,6 +1,6 @@
 //! Findings: each with its lines in place, what it rests on, its ordinary explanations and what decides them.
 
-use crate::examination::Examination;
+use crate::examination::{Examination, ONE_VERSION};
 use crate::finding::{Finding, Kind, Place};
 use crate::report::asks::office;
 use crate::report::evidence::{self, LEGEND, Role};
@@ -49,7 +49,10 @@ fn print_rule(
 ) {
     for (place, finding) in findings.iter().take(IN_FULL) {
         page.gap();
-        page.text(0, Tone::Weighty, &format!("Finding {}. {}", place + 1, rule.title));
+        // A finding of one version of the contested facts must not be read as one of the log as it stands.
+        let contested = finding.assumptions.iter().any(|assumption| assumption.0.starts_with(ONE_VERSION));
+        let only = if contested { " (Only under one version of the contested facts.)" } else { "" };
+        page.text(0, Tone::Weighty, &format!("Finding {}. {}{only}", place + 1, rule.title));
         print_finding(page, examination, *place, finding);
     }
     let rest: Vec<String> = findings

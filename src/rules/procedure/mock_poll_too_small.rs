@@ -28,6 +28,10 @@ pub(crate) static RULE: Rule = Rule {
             account: "Part of the mock poll was held on another unit of the station.",
             decided_by: "the certificate of the mock poll, which names the units",
         },
+        Ordinary {
+            account: "A vote of the mock poll is missing from the record.",
+            decided_by: "the total that a close or a result of the mock poll shows, and its certificate",
+        },
         OTHER_RECORDS,
     ],
     look_next: &[
