@@ -71,7 +71,8 @@ impl Log {
             return Vec::new();
         };
         match entry.kind {
-            LineKind::Blank | LineKind::Heading | LineKind::Closing => Vec::new(),
+            LineKind::Blank | LineKind::Heading => Vec::new(),
+            LineKind::Closing => self.closing_veil(entry.span),
             LineKind::Comment => self.comment_veil(line),
             LineKind::Header(place) => {
                 self.headers.get(place).map(|header| self.header_veils(header, line)).unwrap_or_default()
@@ -110,6 +111,17 @@ impl Log {
             _ => false,
         };
         self.lines.iter().enumerate().any(covered)
+    }
+
+    /// With the other lines at hand, the digest over all lines undoes a mask in one of them as a chain value does.
+    fn closing_veil(&self, span: Span) -> Vec<Span> {
+        const MARK: &[u8] = b"sha256:";
+        let bytes = self.source.raw_at(span);
+        let digest = bytes
+            .windows(MARK.len())
+            .position(|window| window == MARK)
+            .filter(|_| self.has_something_covered());
+        digest.map(|at| Span::new(span.start + at + MARK.len(), span.end)).into_iter().collect()
     }
 
     fn veils_of_record(&self, place: usize, record: &Record, secrecy: &Secrecy) -> Vec<Span> {
