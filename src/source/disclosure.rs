@@ -3,6 +3,7 @@
 /// Words behind which a voter's choice or identity may stand. Matched without regard to case, anywhere in a word.
 const CHOICE_OR_IDENTITY: &[&str] = &[
     "candidate",
+    "token",
     "choice",
     "chose",
     "party",

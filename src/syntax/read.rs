@@ -8,6 +8,7 @@ use super::line;
 use super::pages::{self, LineEnd, PhysicalLine};
 use super::shelf::faults_of_text;
 use super::wrong::Wrong;
+use crate::event::Event;
 use crate::source::{Source, Span};
 use crate::syntax::{Fault, FaultCode, FaultCounts, Line, LineKind, Log, Slice};
 
@@ -234,6 +235,8 @@ impl<'a> Reader<'a> {
             let span = self.log.lines.get(line).map(|line| line.span).unwrap_or_default();
             self.note_at(line, code, span);
         }
+        // One ballot unit named does not mean one linked: only a log that shows the linking says which were there.
+        self.log.several_ballot_units |= !self.log.records.iter().any(|record| record.event == Event::LinkUp);
         self.log.faults.sort_by_key(|fault| (fault.line, fault.span.start));
         if self.log.records.iter().any(|record| record.chain.is_some()) {
             self.log.chains_shown = !self.log.has_something_covered();

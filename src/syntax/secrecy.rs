@@ -94,7 +94,7 @@ impl Log {
             || (place > 0 && event(place - 1) == Some(Event::Vote))
     }
 
-    /// Whether the log names more than one ballot unit.
+    /// Whether more than one ballot unit may have been linked: the log names more than one, or shows no linking at all.
     #[must_use]
     pub fn several_ballot_units(&self) -> bool {
         self.several_ballot_units
