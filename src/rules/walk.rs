@@ -36,7 +36,6 @@ pub struct Walk<'a> {
     unseen: Vec<Want>,
     no_subject: Option<String>,
     findings: Vec<Finding>,
-    groups: Vec<Option<usize>>,
 }
 
 impl std::fmt::Debug for Rule {
@@ -127,7 +126,6 @@ impl Walk<'_> {
             assumptions: contrary.assumptions.into_iter().map(Assumption).collect(),
             group,
         });
-        self.groups.push(group);
     }
 
     fn unseen_by_scope(&mut self) {
@@ -273,7 +271,6 @@ pub fn run(rule: &'static Rule, known: &Known<'_>) -> Outcome {
         unseen: Vec::new(),
         no_subject: None,
         findings: Vec::new(),
-        groups: Vec::new(),
     };
     let missing: Vec<Want> = rule.needs.iter().filter_map(|need| missing(*need, known)).collect();
     if missing.is_empty() {

@@ -1,8 +1,8 @@
 //! The command as a person runs it: exit codes, streams, broken input, names that would act on a terminal.
 
-use std::io::Write as _;
 use std::path::Path;
-use std::process::{Command, Stdio};
+
+use crate::command::fed;
 
 /// Runs the command; output, errors and exit code.
 pub(crate) fn run(arguments: &[&str]) -> (String, String, i32) {
@@ -11,21 +11,7 @@ pub(crate) fn run(arguments: &[&str]) -> (String, String, i32) {
 
 /// The same with bytes on standard input.
 pub(crate) fn run_with(arguments: &[&str], input: &[u8]) -> (String, String, i32) {
-    let mut child = Command::new(env!("CARGO_BIN_EXE_logassay"))
-        .args(arguments)
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .env_remove("COLUMNS")
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .unwrap();
-    let mut stdin = child.stdin.take().unwrap();
-    let input = input.to_vec();
-    // A command that reads no input may be gone before all is written.
-    let writer = std::thread::spawn(move || drop(stdin.write_all(&input)));
-    let out = child.wait_with_output().unwrap();
-    writer.join().unwrap();
+    let out = fed(arguments, input);
     let text = |bytes: Vec<u8>| String::from_utf8(bytes).unwrap();
     (text(out.stdout), text(out.stderr), out.status.code().unwrap())
 }

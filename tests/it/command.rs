@@ -20,7 +20,8 @@ fn run(arguments: &[&str]) -> Output {
     command(arguments).stdin(Stdio::null()).output().unwrap()
 }
 
-fn fed(arguments: &[&str], input: &[u8]) -> Output {
+/// Runs the command with bytes on standard input.
+pub(crate) fn fed(arguments: &[&str], input: &[u8]) -> Output {
     let mut child = command(arguments)
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
