@@ -59,15 +59,131 @@ pub struct Entry {
 pub struct Attribute {
     /// The key, as written before `=`.
     pub key: &'static str,
+    /// The form of its value. A value in another form may say anything, and is not shown beside the poll.
+    pub form: Form,
     /// What its value says, with unit and range.
     pub meaning: &'static str,
 }
 
-const fn at(key: &'static str, meaning: &'static str) -> Attribute {
-    Attribute { key, meaning }
+/// The form of an attribute's value.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Form {
+    /// Decimal digits, at most 19.
+    Whole,
+    /// `YYYY-MM-DDThh:mm:ss`, with or without a fraction.
+    Time,
+    /// A serial, version or code: letters, digits, `-`, `.`, `/`, at most 24 characters, at least one of them a digit.
+    Mark,
+    /// One of these words.
+    OneOf(&'static [&'static str]),
 }
 
-const BU: Attribute = at("bu", "serial of the ballot unit");
+impl Form {
+    /// Whether a value has this form.
+    #[must_use]
+    pub fn holds(self, value: &str) -> bool {
+        let digits = |piece: &str| !piece.is_empty() && piece.bytes().all(|b| b.is_ascii_digit());
+        match self {
+            Form::Whole => value.len() <= 19 && digits(value),
+            Form::Time => {
+                let (whole, fraction) = value.split_once('.').unwrap_or((value, "0"));
+                whole.len() == 19
+                    && (1..=3).contains(&fraction.len())
+                    && digits(fraction)
+                    && whole.bytes().zip(*b"0000-00-00T00:00:00").all(|(b, form)| match form {
+                        b'0' => b.is_ascii_digit(),
+                        mark => b == mark,
+                    })
+            }
+            Form::Mark => {
+                value.len() <= 24
+                    && value.bytes().any(|b| b.is_ascii_digit())
+                    && value.bytes().all(|b| b.is_ascii_alphanumeric() || b"-./".contains(&b))
+            }
+            Form::OneOf(words) => words.contains(&value),
+        }
+    }
+
+    /// The form in words, for the manual.
+    fn words(self) -> String {
+        match self {
+            Form::Whole => "digits".to_owned(),
+            Form::Time => "`YYYY-MM-DDThh:mm:ss`".to_owned(),
+            Form::Mark => "a mark such as `BU-50931` or `4.2`".to_owned(),
+            Form::OneOf(words) => {
+                words.iter().map(|word| format!("`{word}`")).collect::<Vec<String>>().join(", ")
+            }
+        }
+    }
+}
+
+const fn at(key: &'static str, form: Form, meaning: &'static str) -> Attribute {
+    Attribute { key, form, meaning }
+}
+
+const BU: Attribute = at("bu", Form::Mark, "serial of the ballot unit");
+const MV: Attribute = at("mv", Form::Whole, "measured voltage in millivolts");
+
+/// What a unit prints. *Common practice*.
+const PRINTS: &[&str] =
+    &["zero", "result", "total", "log", "self-test", "report", "opening", "closing", "summary", "settings"];
+/// Who sets a clock, by role. *Common practice*.
+const ROLES: &[&str] =
+    &["official", "maker", "technician", "engineer", "operator", "administrator", "unit", "network"];
+/// Parts of a set that can fail. *Common practice*.
+const PARTS: &[&str] = &[
+    "battery",
+    "ballot-unit",
+    "cable",
+    "clock",
+    "control-unit",
+    "cutter",
+    "display",
+    "keypad",
+    "lamp",
+    "link",
+    "memory",
+    "paper",
+    "paper-trail",
+    "power",
+    "printer",
+    "sensor",
+    "storage",
+    "switch",
+];
+/// Sections of a unit with a cover of their own. *Common practice*.
+const SECTIONS: &[&str] = &[
+    "battery",
+    "bottom",
+    "cable",
+    "candidate-set",
+    "candidates",
+    "connector",
+    "display",
+    "front",
+    "keypad",
+    "memory",
+    "paper",
+    "printer",
+    "rear",
+    "result",
+    "top",
+];
+/// Keys of a control unit. A button of a ballot unit is none. *Common practice*.
+const KEYS: &[&str] = &[
+    "battery",
+    "candidate-set",
+    "clear",
+    "close",
+    "enable",
+    "export",
+    "power",
+    "print",
+    "result",
+    "self-test",
+    "set-clock",
+    "total",
+];
 
 macro_rules! rows {
     ($($event:ident $word:literal [$($attribute:expr),*] $meaning:literal, $by:literal, $part:literal, $table:literal;)*) => {
@@ -84,49 +200,49 @@ pub static EVENTS: &[Entry] = rows! {
         "official", "control unit", "The official switches the unit on.";
     PowerOff "power-off" [] "The unit was switched off by its switch.",
         "official", "control unit", "The official switches the unit off.";
-    BatteryLevel "battery-level" [at("mv", "measured voltage in millivolts, a whole number")]
+    BatteryLevel "battery-level" [MV]
         "The unit measured the voltage of its battery.",
         "unit", "control unit", "Nobody does anything; the unit measures its battery.";
-    BatteryLow "battery-low" [at("mv", "measured voltage in millivolts, a whole number")]
+    BatteryLow "battery-low" [MV]
         "The battery's voltage fell below the level at which the unit warns.",
         "unit", "control unit", "The unit warns the official that its battery is low.";
     BatteryChanged "battery-changed" [] "The unit found another battery than before.",
         "official", "control unit", "The official has put in another battery.";
-    SelfTest "self-test" [at("result", "`pass` or `fail`"), at("code", "the unit's own code of what failed")]
+    SelfTest "self-test" [at("result", Form::OneOf(&["pass", "fail"]), "how the test ended"), at("code", Form::Mark, "the unit's own code of what failed")]
         "The unit tested itself.",
         "unit", "control unit", "The official waits while the unit tests itself.";
     LinkUp "link-up" [BU] "A ballot unit was found at the control unit's cable.",
         "official", "control unit", "The official connects a ballot unit, or the unit finds it after starting.";
     LinkDown "link-down" [BU] "A ballot unit was no longer found at the control unit's cable.",
         "official", "control unit", "A ballot unit is disconnected, or its cable works loose.";
-    SoftwareVersion "software-version" [at("version", "the version that the unit states")]
+    SoftwareVersion "software-version" [at("version", Form::Mark, "the version that the unit states")]
         "The unit stated the version of its software.",
         "unit", "control unit", "Nobody does anything; the unit states its software version.";
-    ClockSet "clock-set" [at("before", "the time shown before, `YYYY-MM-DDThh:mm:ss`"), at("after", "the time shown after, `YYYY-MM-DDThh:mm:ss`"), at("by", "role of the person who set it")]
+    ClockSet "clock-set" [at("before", Form::Time, "the time shown before"), at("after", Form::Time, "the time shown after"), at("by", Form::OneOf(ROLES), "role of the person who set it")]
         "The unit's clock was set to another time.",
         "official", "control unit", "Somebody with access sets the unit's clock.";
-    CandidateSet "candidate-set" [at("count", "number of candidates, a whole number from 1")]
+    CandidateSet "candidate-set" [at("count", Form::Whole, "number of candidates, from 1")]
         "The number of candidates was set.",
         "official", "control unit", "The official sets how many candidates stand on the ballot.";
     Enable "enable" [] "The official released the ballot unit for one vote.",
         "official", "control unit", "The official presses enable.";
-    EnableLapsed "enable-lapsed" [at("after", "seconds since the enable, a whole number")]
+    EnableLapsed "enable-lapsed" [at("after", Form::Whole, "seconds since the enable")]
         "A release for one vote ended without a vote.",
         "unit", "control unit", "No button was pressed in time, or the official withdrew the release.";
     Vote "vote" [BU] "One vote was recorded, and the unit locked until the next enable.",
         "voter", "ballot unit", "A button of the ballot unit is pressed, and the unit records one vote.";
-    Total "total" [at("shown", "number of votes shown, a whole number")]
+    Total "total" [at("shown", Form::Whole, "number of votes shown")]
         "The number of votes recorded so far was shown; nothing changed.",
         "official", "control unit", "The number of votes is shown.";
-    Close "close" [at("total", "number of votes shown at the close, a whole number")]
+    Close "close" [at("total", Form::Whole, "number of votes shown at the close")]
         "Voting was ended; no vote can follow until the memory is cleared.",
         "official", "control unit", "The official presses close, and voting ends.";
-    Result "result" [at("total", "number of votes in the result shown, a whole number")]
+    Result "result" [at("total", Form::Whole, "number of votes in the result shown")]
         "The totals in the memory were shown.",
         "official", "control unit", "The official has the result shown.";
     Clear "clear" [] "The memory of votes was emptied.",
         "official", "control unit", "The official clears the memory of votes.";
-    Print "print" [at("what", "what was printed, one word")] "The unit printed a report.",
+    Print "print" [at("what", Form::OneOf(PRINTS), "what was printed")] "The unit printed a report.",
         "official", "control unit", "The official has the unit print a report.";
     SlipPrinted "slip-printed" [] "The paper-trail unit printed a slip for a vote.",
         "unit", "paper-trail unit", "The paper slip shows behind the window and drops into its box.";
@@ -134,13 +250,13 @@ pub static EVENTS: &[Entry] = rows! {
         "unit", "paper-trail unit", "A paper slip hangs behind the window; the official is called.";
     PaperLow "paper-low" [] "The paper-trail unit's roll is nearly used up.",
         "unit", "paper-trail unit", "The unit warns that the paper roll is nearly used up.";
-    Fault "fault" [at("part", "the part that failed, one word"), at("code", "the unit's own fault code")]
+    Fault "fault" [at("part", Form::OneOf(PARTS), "the part that failed"), at("code", Form::Mark, "the unit's own fault code")]
         "A part of the unit reported that it failed.",
         "unit", "any part", "The unit shows a fault to the official.";
-    CoverOpened "cover-opened" [at("section", "the section whose cover was opened, one word")]
+    CoverOpened "cover-opened" [at("section", Form::OneOf(SECTIONS), "the section whose cover was opened")]
         "A cover of the unit was opened.",
         "official", "control unit", "Somebody opens a cover of the unit.";
-    KeyRefused "key-refused" [at("key", "the key that was pressed, one word")]
+    KeyRefused "key-refused" [at("key", Form::OneOf(KEYS), "the key that was pressed")]
         "A key was pressed that the unit does not accept in its state; nothing changed.",
         "official", "control unit", "The official presses a key, and the unit refuses it.";
     Export "export" [] "The log was written out.",
@@ -172,7 +288,14 @@ impl Event {
     /// Whether the vocabulary knows this attribute on this event.
     #[must_use]
     pub fn knows(self, key: &str) -> bool {
-        self.entry().is_some_and(|entry| entry.attributes.iter().any(|attribute| attribute.key == key))
+        self.form_of(key).is_some()
+    }
+
+    /// The form in which the vocabulary knows this attribute's value on this event.
+    #[must_use]
+    pub fn form_of(self, key: &str) -> Option<Form> {
+        let attribute = self.entry()?.attributes.iter().find(|attribute| attribute.key == key)?;
+        Some(attribute.form)
     }
 
     /// Every event that the vocabulary knows, in the table's order.
@@ -203,12 +326,17 @@ pub fn manual() -> String {
         "# The vocabulary of events\n\n\
          Printed from the table in `src/event.rs`; a test compares. Facts about who presses what are common practice\n\
          in the trade, without a published source. A word that is not listed here is kept, shown and counted as an\n\
-         *unknown event*: it may have changed the unit in any way, and nothing is guessed about it.\n\n\
+         *unknown event*: it may have changed the unit in any way, and nothing is guessed about it. A value in another\n\
+         form than the one stated here is kept, and counted as if its attribute were not there; unless it\n\
+         is made of figures where figures are stated, it is shown only for records known not to belong to the poll.\n\n\
          | word | attributes | meaning | caused by | reported by |\n|---|---|---|---|---|\n",
     );
     for entry in EVENTS {
-        let attributes: Vec<String> =
-            entry.attributes.iter().map(|a| format!("`{}`: {}", a.key, a.meaning)).collect();
+        let attributes: Vec<String> = entry
+            .attributes
+            .iter()
+            .map(|a| format!("`{}`: {} ({})", a.key, a.meaning, a.form.words()))
+            .collect();
         let attributes = if attributes.is_empty() { "none".to_owned() } else { attributes.join("; ") };
         page.push_str(&format!(
             "| `{}` | {attributes} | {} | {} | {} |\n",

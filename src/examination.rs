@@ -72,7 +72,7 @@ pub fn examine<'a>(log: &'a Log, case: &'a Case, unit: &'a UnitDescription) -> E
             Run { words: words(version), replay, outcomes }
         })
         .collect();
-    let secrecy = secrecy(log, runs.iter().map(|run| &run.replay));
+    let secrecy = secrecy(log, case, runs.iter().map(|run| &run.replay));
     let (mut answers, mut findings) = (Vec::with_capacity(RULES.len()), Vec::new());
     for place in 0..RULES.len() {
         let (answer, found) = agree(&runs, place);
@@ -177,12 +177,12 @@ fn number_groups(findings: &mut [Finding]) {
 }
 
 /// Records that every version of the case says were not part of the poll may be shown whole.
-fn secrecy<'r>(log: &Log, replays: impl Iterator<Item = &'r Replay>) -> Secrecy {
+fn secrecy<'r>(log: &Log, case: &Case, replays: impl Iterator<Item = &'r Replay>) -> Secrecy {
     let mut open = vec![true; log.records().len()];
     for replay in replays {
         for (flag, label) in open.iter_mut().zip(&replay.labels) {
             *flag &= !label.is_empty() && !label.may_be(Phase::Poll);
         }
     }
-    Secrecy::of(open)
+    Secrecy::of(open, case.names_several_ballot_units())
 }

@@ -237,6 +237,14 @@ pub struct Case {
 }
 
 impl Case {
+    /// Whether anybody states that more than one ballot unit was used.
+    #[must_use]
+    pub fn names_several_ballot_units(&self) -> bool {
+        let mut serials = self.unit.ballot_units.iter().flat_map(|stated| &stated.value);
+        let first = serials.next();
+        serials.any(|serial| Some(serial) != first)
+    }
+
     /// Reads a case file from its text. An empty text states nothing. At most [`crate::sheet::LARGEST`] bytes and
     /// [`crate::sheet::MOST_ROWS`] tables are read; a larger file is refused as a whole.
     ///

@@ -167,7 +167,7 @@ fn repeated(log: &Log) -> Vec<(usize, usize)> {
 pub fn same(log: &Log, one: &Record, other: &Record) -> bool {
     one.time == other.time
         && one.event == other.event
-        && log.word(one) == log.word(other)
+        && log.same_word(one, other)
         && log.attributes(one).eq(log.attributes(other))
 }
 

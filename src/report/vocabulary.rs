@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::event::Event;
 use crate::examination::Examination;
-use crate::source::{MASK, Shown, disclosure_in};
+use crate::source::Shown;
 use crate::syntax::Value;
 
 /// Header keys that the format knows.
@@ -58,12 +58,7 @@ pub(super) fn unknown(examination: &Examination<'_>) -> Vec<Unknown> {
     list.into_iter().map(|(_, unknown)| unknown).collect()
 }
 
-/// An attribute's key beside its event. A key is cut behind a word that may name a choice, as the gate does on lines.
+/// An attribute's key beside its event.
 fn attribute(event: &str, key: Value<'_>) -> Shown {
-    let text = key.text();
-    let key = match disclosure_in(text.as_bytes(), true) {
-        Some(behind) if behind < text.len() => format!("{}{MASK}", text.get(..behind).unwrap_or_default()),
-        _ => text.to_owned(),
-    };
-    Shown::inert(&format!("{key} (on {event})"))
+    Shown::inert(&format!("{} (on {event})", key.shown()))
 }

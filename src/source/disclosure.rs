@@ -22,7 +22,8 @@ const CHOICE_OR_IDENTITY: &[&str] = &[
     "address",
 ];
 
-/// Parts of a compound word that by themselves tell nothing about one voter.
+/// Parts of a compound word that by themselves tell nothing about one voter. No thing that can be drawn is among them:
+/// it may be the symbol of a candidate.
 const PLAIN_PARTS: &[&str] = &[
     "vote",
     "votes",
@@ -62,6 +63,42 @@ const PLAIN_PARTS: &[&str] = &[
     "type",
     "kind",
     "time",
+    "ms",
+    "seconds",
+    "duration",
+    "note",
+    "reason",
+    "result",
+    "state",
+    "status",
+    "level",
+    "control",
+    "beep",
+    "locked",
+    "unlock",
+    "unlocked",
+    "ready",
+    "busy",
+    "enable",
+    "enabled",
+    "disable",
+    "disabled",
+    "warning",
+    "error",
+    "checked",
+    "memory",
+    "link",
+    "crc",
+    "checksum",
+    "sequence",
+    "seq",
+    "retry",
+    "event",
+    "version",
+    "start",
+    "started",
+    "end",
+    "ended",
 ];
 
 /// Where a text begins that may name a voter's choice or identity: the offset behind the first such word.

@@ -6,7 +6,7 @@ use super::shelf::{Shelf, offset, push};
 use super::wrong::{Parsed, Wrong};
 use crate::event::Event;
 use crate::source::Span;
-use crate::syntax::{Closing, FaultCode, Header, LineKind, Log, Record, Slice};
+use crate::syntax::{Closing, FaultCode, Header, LineKind, Record, Slice};
 
 impl Reader<'_> {
     pub(super) fn read_heading(&mut self, content: &[u8], span: Span) -> LineKind {
@@ -105,7 +105,6 @@ impl Reader<'_> {
         };
         let word_start = span.end - fields.word_from;
         let chain_start = span.end - fields.chain_from;
-        self.note_ballot_units(attributes);
         self.log.records.push(Record {
             line: self.log.lines.len(),
             number: fields.number.map(|(value, _)| value),
@@ -123,15 +122,6 @@ impl Reader<'_> {
             },
         });
         Some(LineKind::Record(self.log.records.len() - 1))
-    }
-
-    fn note_ballot_units(&mut self, from: usize) {
-        let Log { attributes, text, several_ballot_units, .. } = &mut self.log;
-        let part = |slice: Slice| text.get(slice.start as usize..slice.end as usize);
-        for attribute in attributes.iter().skip(from).filter(|a| part(a.key) == Some("bu")) {
-            let first = *self.first_ballot_unit.get_or_insert(attribute.value);
-            *several_ballot_units |= part(first) != part(attribute.value);
-        }
     }
 }
 

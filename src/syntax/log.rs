@@ -7,6 +7,7 @@ use sha2::{Digest as _, Sha256};
 
 use crate::event::Event;
 use crate::source::{Digest, Source, Span};
+use crate::syntax::nearness::Nearness;
 use crate::syntax::{Fault, FaultCounts, Stamp, Value};
 
 /// One log of a source. Every line of it is exactly one of the kinds of [`LineKind`].
@@ -23,8 +24,8 @@ pub struct Log {
     pub(crate) closing: Option<Closing>,
     pub(crate) faults: Vec<Fault>,
     pub(crate) fault_counts: FaultCounts,
-    /// Whether the records name more than one ballot unit.
-    pub(crate) several_ballot_units: bool,
+    /// What stands on or beside a voter's act.
+    pub(crate) nearness: Nearness,
     /// Whether chain values may be shown: nothing in the log is covered, so that they undo no mask.
     pub(crate) chains_shown: bool,
     /// Lines past a limit: they are part of the source and its digest, and were counted, not read.
@@ -219,14 +220,14 @@ impl Log {
         let first = values.next()?;
         let value = self.slice(first.value);
         let agreed = values.all(|other| self.slice(other.value) == value);
-        agreed.then(|| Value::of_attribute(self, record, key, value))
+        agreed.then(|| Value::of_attribute(self, record, self.slice(first.key), value).1)
     }
 
     /// Keys and values of a record, as written.
     pub fn attributes(&self, record: &Record) -> impl Iterator<Item = (Value<'_>, Value<'_>)> {
         self.attributes_of(record).iter().map(|attribute| {
             let (key, value) = (self.slice(attribute.key), self.slice(attribute.value));
-            (Value::of_key(key), Value::of_attribute(self, record, key, value))
+            Value::of_attribute(self, record, key, value)
         })
     }
 

@@ -8,6 +8,7 @@ mod kinds;
 mod limits;
 mod line;
 mod log;
+mod nearness;
 mod pages;
 mod read;
 mod secrecy;

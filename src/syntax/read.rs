@@ -5,12 +5,12 @@ use std::sync::Arc;
 use super::kinds;
 use super::limits::{LIMITS, Limits};
 use super::line;
+use super::nearness::Nearness;
 use super::pages::{self, LineEnd, PhysicalLine};
 use super::shelf::faults_of_text;
 use super::wrong::Wrong;
-use crate::event::Event;
 use crate::source::{Source, Span};
-use crate::syntax::{Fault, FaultCode, FaultCounts, Line, LineKind, Log, Slice};
+use crate::syntax::{Fault, FaultCode, FaultCounts, Line, LineKind, Log};
 
 /// Reads a source. Nothing is refused: what cannot be read becomes a line of its own with a fault.
 ///
@@ -65,7 +65,6 @@ pub(super) struct Reader<'a> {
     is_full: bool,
     first_end: Option<LineEnd>,
     ends_differ: bool,
-    pub(super) first_ballot_unit: Option<Slice>,
 }
 
 impl<'a> Reader<'a> {
@@ -81,7 +80,7 @@ impl<'a> Reader<'a> {
             closing: None,
             faults: Vec::new(),
             fault_counts: FaultCounts::none(),
-            several_ballot_units: false,
+            nearness: Nearness::default(),
             chains_shown: true,
             lines_not_read: 0,
         };
@@ -95,7 +94,6 @@ impl<'a> Reader<'a> {
             is_full: false,
             first_end: None,
             ends_differ: false,
-            first_ballot_unit: None,
         }
     }
 
@@ -235,8 +233,7 @@ impl<'a> Reader<'a> {
             let span = self.log.lines.get(line).map(|line| line.span).unwrap_or_default();
             self.note_at(line, code, span);
         }
-        // One ballot unit named does not mean one linked: only a log that shows the linking says which were there.
-        self.log.several_ballot_units |= !self.log.records.iter().any(|record| record.event == Event::LinkUp);
+        self.log.nearness = Nearness::of(&self.log);
         self.log.faults.sort_by_key(|fault| (fault.line, fault.span.start));
         if self.log.records.iter().any(|record| record.chain.is_some()) {
             self.log.chains_shown = !self.log.has_something_covered();

@@ -3,26 +3,28 @@
 use crate::event::{EVENTS, Entry, Event};
 use crate::source::{Digest, SHOWN_LIMIT, Shown, Span, disclosure_in};
 use crate::syntax::line::HEADING_WORD;
-use crate::syntax::value::{KNOWN_HEADERS, tells_too_much};
+use crate::syntax::value::{KNOWN_HEADERS, is_figures, tells_in_key, tells_in_value, tells_too_much};
 use crate::syntax::{Header, Line, LineKind, Log, Record};
 
-/// Which records are *known* not to belong to the poll, and so may be shown whole. Nothing known: [`Secrecy::strict`].
+/// What is known besides a log about what of it may be shown. Nothing known: [`Secrecy::strict`].
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Secrecy {
     open: Vec<bool>,
+    several_units: bool,
 }
 
 impl Secrecy {
     /// Nothing is known: whatever may be part of the poll is covered.
     #[must_use]
     pub fn strict() -> Secrecy {
-        Secrecy { open: Vec::new() }
+        Secrecy { open: Vec::new(), several_units: false }
     }
 
-    /// From one flag per record: `true` where the record is known not to belong to the poll.
+    /// From one flag per record, `true` where the record is known not to belong to the poll; and whether papers say
+    /// that more than one ballot unit was used, so that which one a vote came from is part of the choice.
     #[must_use]
-    pub fn of(known_not_poll: Vec<bool>) -> Secrecy {
-        Secrecy { open: known_not_poll }
+    pub fn of(known_not_poll: Vec<bool>, several_units: bool) -> Secrecy {
+        Secrecy { open: known_not_poll, several_units }
     }
 
     fn is_open(&self, record: usize) -> bool {
@@ -50,6 +52,12 @@ impl Log {
         }
     }
 
+    /// Whether two records have the same event word.
+    #[must_use]
+    pub fn same_word(&self, one: &Record, other: &Record) -> bool {
+        one.event == other.event && self.slice(one.word) == self.slice(other.word)
+    }
+
     /// Whether anything of a line is covered.
     #[must_use]
     pub fn is_veiled(&self, line: usize, secrecy: &Secrecy) -> bool {
@@ -72,8 +80,8 @@ impl Log {
         };
         match entry.kind {
             LineKind::Blank | LineKind::Heading => Vec::new(),
-            LineKind::Closing => self.closing_veil(entry.span),
-            LineKind::Comment => self.comment_veil(line),
+            LineKind::Closing => self.closing_veil(entry.span, secrecy),
+            LineKind::Comment => self.comment_veil(line, secrecy),
             LineKind::Header(place) => {
                 self.headers.get(place).map(|header| self.header_veils(header, line)).unwrap_or_default()
             }
@@ -85,28 +93,14 @@ impl Log {
         }
     }
 
-    /// Whether a record is a voter's act or stands beside one: in the file, directly before or after a vote.
-    #[must_use]
-    pub fn touches_ballot(&self, place: usize) -> bool {
-        let event = |place: usize| self.records.get(place).map(|record| record.event);
-        event(place).is_some_and(Event::touches_ballot)
-            || event(place + 1) == Some(Event::Vote)
-            || (place > 0 && event(place - 1) == Some(Event::Vote))
-    }
-
-    /// Whether more than one ballot unit may have been linked: the log names more than one, or shows no linking at all.
-    #[must_use]
-    pub fn several_ballot_units(&self) -> bool {
-        self.several_ballot_units
-    }
-
     /// Whether strict secrecy covers anything in the log, chain values left aside.
     pub(super) fn has_something_covered(&self) -> bool {
         let strict = Secrecy::strict();
         let covered = |(index, line): (usize, &Line)| match line.kind {
-            LineKind::Record(place) => {
-                self.records.get(place).is_some_and(|record| !self.record_veils(place, record).is_empty())
-            }
+            LineKind::Record(place) => self
+                .records
+                .get(place)
+                .is_some_and(|record| !self.record_veils(place, record, false).is_empty()),
             LineKind::Unread => self.is_veiled(index, &strict),
             _ => false,
         };
@@ -114,45 +108,51 @@ impl Log {
     }
 
     /// With the other lines at hand, the digest over all lines undoes a mask in one of them as a chain value does.
-    fn closing_veil(&self, span: Span) -> Vec<Span> {
+    fn closing_veil(&self, span: Span, secrecy: &Secrecy) -> Vec<Span> {
         const MARK: &[u8] = b"sha256:";
         let bytes = self.source.raw_at(span);
         let digest = bytes
             .windows(MARK.len())
             .position(|window| window == MARK)
-            .filter(|_| self.has_something_covered());
+            .filter(|_| self.has_something_covered() || self.covers_units(secrecy));
         digest.map(|at| Span::new(span.start + at + MARK.len(), span.end)).into_iter().collect()
     }
 
     fn veils_of_record(&self, place: usize, record: &Record, secrecy: &Secrecy) -> Vec<Span> {
-        let mut veils = if secrecy.is_open(place) { Vec::new() } else { self.record_veils(place, record) };
+        let mut veils = if secrecy.is_open(place) {
+            Vec::new()
+        } else {
+            self.record_veils(place, record, secrecy.several_units)
+        };
         // Each chain value is made with the one before: with the other lines at hand, any later one undoes a mask.
-        if !record.chain_span.is_empty() && !self.chains_shown {
+        if !record.chain_span.is_empty() && (!self.chains_shown || self.covers_units(secrecy)) {
             let digits = record.chain_span.start + " chain:".len();
             veils.push(Span::new(digits, record.chain_span.end));
         }
         veils
     }
 
-    fn record_veils(&self, place: usize, record: &Record) -> Vec<Span> {
+    /// Whether papers alone make the ballot units of votes part of the choice.
+    fn covers_units(&self, secrecy: &Secrecy) -> bool {
+        secrecy.several_units
+            && self.records.iter().any(|r| r.event == Event::Vote && self.attribute(r, "bu").is_some())
+    }
+
+    fn record_veils(&self, place: usize, record: &Record, several_stated: bool) -> Vec<Span> {
         let mut veils = self.word_veil(record);
         let attributes = self.attributes_of(record);
         if attributes.is_empty() {
             return veils;
         }
-        let beside = self.touches_ballot(place);
-        let several = record.event == Event::Vote && self.several_ballot_units;
+        let near = self.touches_ballot(place);
+        let several = several_stated || self.several_ballot_units();
         for attribute in attributes {
             let (key, value) = (self.slice(attribute.key), self.slice(attribute.value));
-            let known = record.event.knows(key);
-            // A figure in an unknown key beside a vote may be the choice itself.
-            let figured = beside && key.bytes().any(|b| b.is_ascii_digit());
-            if !known && (figured || tells_too_much(key)) {
+            if tells_in_key(record.event, key, near) {
                 veils.push(attribute.key_span);
             }
-            let covered = (beside && !known) || (several && key == "bu");
-            let named = !known && disclosure_in(key.as_bytes(), false).is_some();
-            if covered || named || disclosure_in(value.as_bytes(), false).is_some() {
+            let part_of_choice = several && record.event == Event::Vote && key == "bu";
+            if part_of_choice || tells_in_value(record.event, key, value, near) {
                 veils.push(attribute.value_span);
             }
         }
@@ -160,15 +160,33 @@ impl Log {
     }
 
     fn word_veil(&self, record: &Record) -> Vec<Span> {
-        let covered = record.event == Event::Unknown && tells_too_much(self.slice(record.word));
+        let covered = record.event == Event::Unknown
+            && (tells_too_much(self.slice(record.word)) || self.is_telling_word(record));
         if covered { vec![record.word_span] } else { Vec::new() }
     }
 
-    /// A comment that names a choice or identity is covered whole: the name may stand on either side of the word.
-    fn comment_veil(&self, line: usize) -> Vec<Span> {
+    /// A comment that names a choice or identity is covered whole: the name may stand on either side of the word. So is
+    /// any comment beside a voter's act, where a bare name would be enough.
+    fn comment_veil(&self, line: usize, secrecy: &Secrecy) -> Vec<Span> {
         let content = self.content(line);
-        let covered = disclosure_in(self.source.raw_at(content), false).is_some();
+        let covered = self.is_telling_comment(line) || self.is_comment_beside_act(line, secrecy);
         if covered { vec![Span::new(content.start + 1, content.end)] } else { Vec::new() }
+    }
+
+    /// Whether a comment has words of a choice or identity.
+    pub(crate) fn is_telling_comment(&self, line: usize) -> bool {
+        disclosure_in(self.source.raw_at(self.content(line)), false).is_some()
+    }
+
+    /// Whether a comment stands between records, next to a voter's act that may be of the poll.
+    fn is_comment_beside_act(&self, line: usize, secrecy: &Secrecy) -> bool {
+        let [Some(before), behind] = self.neighbours(line) else {
+            return false;
+        };
+        [Some(before), behind]
+            .into_iter()
+            .flatten()
+            .any(|place| !secrecy.is_open(place) && self.touches_ballot(place))
     }
 
     fn header_veils(&self, header: &Header, line: usize) -> Vec<Span> {
@@ -231,16 +249,8 @@ fn unread_header_veil(bytes: &[u8], content: Span) -> Vec<Span> {
     vec![Span::new(from, content.end)].into_iter().filter(|veil| !veil.is_empty()).collect()
 }
 
-/// Longest field that counts as a number or time in a line that could not be read.
-const LONGEST_FIGURES: usize = 35;
-
 fn is_word_of(entry: &Entry, field: &[u8]) -> bool {
     entry.word.as_bytes().eq_ignore_ascii_case(field)
-}
-
-/// Whether a field is made of what numbers and times are written with, and is no longer than they are.
-fn is_figures(field: &[u8]) -> bool {
-    field.len() <= LONGEST_FIGURES && field.iter().all(|b| b.is_ascii_digit() || b"-:./+,TZz".contains(b))
 }
 
 fn is_harmless(place: usize, field: &[u8], events: &[&Entry]) -> bool {
@@ -254,14 +264,16 @@ fn is_harmless(place: usize, field: &[u8], events: &[&Entry]) -> bool {
     marks || number || time || events.iter().any(|entry| is_word_of(entry, field) || is_known(entry, field))
 }
 
-/// `key=value` with a key that the vocabulary knows on an event of the line (the ballot unit left aside), and a value
-/// of figures or of a word that stands for none.
+/// `key=value` with a key that the vocabulary knows on an event of the line (the ballot unit left aside), and a value in
+/// the form that it states.
 fn is_known(entry: &Entry, field: &[u8]) -> bool {
     let Some(equals) = field.iter().position(|b| *b == b'=') else {
         return false;
     };
     let (key, value) = field.split_at(equals);
     let value = value.strip_prefix(b"=").unwrap_or_default();
-    entry.attributes.iter().any(|a| a.key != "bu" && a.key != "key" && a.key.as_bytes() == key)
-        && (is_figures(value) || value == b"pass" || value == b"fail")
+    let holds = |value: &str| {
+        entry.attributes.iter().any(|a| a.key != "bu" && a.key.as_bytes() == key && a.form.holds(value))
+    };
+    std::str::from_utf8(value).is_ok_and(holds)
 }

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use crate::event::Event;
+use crate::event::{Event, Form};
 use crate::source::{MASK, Shown, disclosure_in, names_only_kinds};
 use crate::syntax::{Log, Record};
 
@@ -38,13 +38,18 @@ impl<'a> Value<'a> {
         Value { text: value, covered: discloses || disclosure_in(value.as_bytes(), false).is_some() }
     }
 
-    /// The value of an attribute: covered unless the vocabulary knows it on this event. The ballot unit of a vote is
-    /// part of the choice where there are several.
-    pub(super) fn of_attribute(log: &Log, record: &Record, key: &str, value: &'a str) -> Value<'a> {
-        let part_of_choice = record.event == Event::Vote && key == "bu" && log.several_ballot_units;
+    /// Key and value of an attribute. The ballot unit of a vote is part of the choice where there are several.
+    pub(super) fn of_attribute(
+        log: &Log,
+        record: &Record,
+        key: &'a str,
+        value: &'a str,
+    ) -> (Value<'a>, Value<'a>) {
+        let near = log.place_of(record).is_none_or(|place| log.touches_ballot(place));
+        let part_of_choice = record.event == Event::Vote && key == "bu" && log.several_ballot_units();
         let covered =
-            part_of_choice || !record.event.knows(key) || disclosure_in(value.as_bytes(), false).is_some();
-        Value { text: value, covered }
+            part_of_choice || !record.event.knows(key) || tells_in_value(record.event, key, value, near);
+        (Value { text: key, covered: tells_in_key(record.event, key, near) }, Value { text: value, covered })
     }
 
     /// Whether it is exactly this text.
@@ -80,6 +85,34 @@ impl<'a> Value<'a> {
 /// Whether a word names a choice or identity and holds something besides, which may be the thing itself.
 pub(super) fn tells_too_much(word: &str) -> bool {
     disclosure_in(word.as_bytes(), true).is_some() && !names_only_kinds(word)
+}
+
+/// Whether the key of an attribute may itself be a choice or a name. Beside a voter's act, what the vocabulary does not
+/// know must be made of words that name kinds of things.
+pub(super) fn tells_in_key(event: Event, key: &str, near: bool) -> bool {
+    !event.knows(key) && (tells_too_much(key) || (near && !names_only_kinds(key)))
+}
+
+/// Whether the value of an attribute may be a choice or a name: one that the vocabulary knows in another form than it
+/// states, or one that it does not know beside a voter's act or in words of a choice or identity.
+pub(super) fn tells_in_value(event: Event, key: &str, value: &str, near: bool) -> bool {
+    match event.form_of(key) {
+        // Figures in another form than stated say no more than figures in the stated one.
+        Some(Form::Whole | Form::Time) => !is_figures(value.as_bytes()),
+        Some(form) => !form.holds(value),
+        None => {
+            near || disclosure_in(key.as_bytes(), false).is_some()
+                || disclosure_in(value.as_bytes(), false).is_some()
+        }
+    }
+}
+
+/// Longest field that counts as a number or time.
+const LONGEST_FIGURES: usize = 35;
+
+/// Whether a field is made of what numbers and times are written with, and is no longer than they are.
+pub(super) fn is_figures(field: &[u8]) -> bool {
+    field.len() <= LONGEST_FIGURES && field.iter().all(|b| b.is_ascii_digit() || b"-:./+,TZz".contains(b))
 }
 
 impl PartialEq for Value<'_> {

@@ -141,8 +141,10 @@ fn the_ballot_unit_of_a_vote_is_covered_where_there_are_several() {
     assert_eq!(quote(&log("BU-2")), "4 - vote bu=[masked]");
     assert_eq!(log("BU-2").attribute(&log("BU-2").records()[3], "bu").unwrap().shown().as_str(), "[masked]");
     assert_eq!(log("BU-2").quote(1, &Secrecy::strict()).as_str(), "1 - link-up bu=BU-1");
+    // The papers name two, the log one: which one a vote came from is covered, and every chain value with it.
+    assert_eq!(log("BU-1").quote(4, &Secrecy::of(Vec::new(), true)).as_str(), "4 - vote bu=[masked]");
     // Known not to be the poll: shown whole.
-    let open = Secrecy::of(vec![true; 4]);
+    let open = Secrecy::of(vec![true; 4], false);
     assert_eq!(log("BU-2").quote(4, &open).as_str(), "4 - vote bu=BU-1");
 }
 
@@ -152,8 +154,8 @@ fn no_chain_value_is_shown_where_one_line_is_covered_nor_the_digest_of_that_line
         one(&Draft::new().chained(None).record(1, "-", "vote", note).record(2, "-", "total", &[]).open())
     };
     let strict = Secrecy::strict();
-    let covered = draft(&[("x", "3")]);
-    assert_eq!(covered.quote(1, &strict).as_str(), "1 - vote x=[masked] chain:[masked]");
+    let covered = draft(&[("slot", "3")]);
+    assert_eq!(covered.quote(1, &strict).as_str(), "1 - vote slot=[masked] chain:[masked]");
     assert_eq!(covered.quote(2, &strict).as_str(), "2 - total chain:[masked]");
     assert_eq!(covered.line_digest(1, &strict), None);
     let plain = draft(&[]);
@@ -194,6 +196,21 @@ fn what_is_no_secret_stays_readable() {
             assert_eq!(quote(line), line);
         }
     }
+    // A word that stands away from every voter's act is the unit's own; one that stands only beside votes may be a name.
+    let log = one(
+        "unit-event-log 1\n1 - blue\n2 - power-on\n3 - enable\n4 - blue\n5 - vote\n6 - green\n7 - enable\n",
+    );
+    let strict = Secrecy::strict();
+    let words: Vec<String> = log.records().iter().map(|record| log.word(record).to_string()).collect();
+    assert_eq!(words, ["blue", "power-on", "enable", "blue", "vote", "[masked]", "enable"]);
+    // A comment in the head is shown; one among the votes may be a bare name.
+    let log = one(
+        "; Anna\nunit-event-log 1\n; Anna\n1 - power-on\n; Anna\n2 - total\n3 - enable\n; Anna\n4 - total\n",
+    );
+    let comments: Vec<String> = [0, 2, 4, 7].map(|line| log.quote(line, &strict).to_string()).to_vec();
+    assert_eq!(comments, ["; Anna", "; Anna", "; Anna", ";[masked]"]);
+    let open = Secrecy::of(vec![true; 4], false);
+    assert_eq!(log.quote(7, &open).as_str(), "; Anna");
     assert_eq!(quote("1203 2031-05-10 07:00:12 vote Party 3"), "1203 2031-05-10 07:00:12 vote [masked]");
 }
 

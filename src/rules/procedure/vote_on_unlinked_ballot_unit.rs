@@ -90,7 +90,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         walk.does_not_apply("the unit description does not say that each change of a link leaves a record");
         return;
     }
-    let several = known.log.several_ballot_units();
+    let several = known.log.several_ballot_units() || known.case.names_several_ballot_units();
     let mut links: Vec<(Value<'_>, Link)> = Vec::new();
     // Whether every record since the unit's first has been seen.
     let mut whole = known.replay.front == Ending::FirstNumber;

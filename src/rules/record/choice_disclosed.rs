@@ -16,7 +16,7 @@ pub(crate) static RULE: Rule = Rule {
     kind: Kind::Conditional,
     weight: Weight::Departure,
     title: "A record at a vote carries an attribute in words of a choice or an identity.",
-    asks: "No record at a vote of the poll carries a voter's choice or identity.",
+    asks: "In this file, no record at a vote of the poll carries a voter's choice or identity.",
     basis: &[
         Basis::Practice("the ballot is secret: no record ties a voter or a choice to a vote"),
         Basis::Comparable(
@@ -80,6 +80,13 @@ pub(crate) static RULE: Rule = Rule {
             case: "",
         },
         Example {
+            title: "Near miss: beside a vote stands a refused key that is none of the control unit's. This stays open.",
+            log: "1201 2031-05-10 07:00:05 enable\n\
+                  1202 2031-05-10 07:00:31 vote\n\
+                  1203 2031-05-10 07:01:40 key-refused key=3\n",
+            case: "",
+        },
+        Example {
             title: "Near miss: a vote carries an attribute of unknown meaning. This stays open.",
             log: "1201 2031-05-10 07:00:05 enable\n\
                   1202 2031-05-10 07:00:31 vote slot=4\n",
@@ -123,15 +130,19 @@ fn judge(known: &Known<'_>, walk: &mut Walk<'_>, place: usize, record: &Record, 
         return;
     }
     let names = |text: &str| disclosure_in(text.as_bytes(), false).is_some();
-    let (mut telling, mut unknown) = (0u64, false);
+    let (mut telling, mut unknown, mut odd) = (0u64, false, false);
     for (key, value) in known.log.attributes(record) {
-        let is_known = record.event.knows(key.text());
-        // A known attribute of another event names a key or a part of the unit, never a voter's act.
-        if is_known && record.event != Event::Vote {
-            continue;
+        match record.event.form_of(key.text()) {
+            Some(form) if form.holds(value.text()) => {}
+            // A known attribute of another event names a key or a part of the unit, never a voter's act.
+            Some(_) if record.event != Event::Vote => odd = true,
+            Some(_) if names(value.text()) => telling += 1,
+            Some(_) => odd = true,
+            None => {
+                unknown = true;
+                telling += u64::from(names(value.text()) || names(key.text()));
+            }
         }
-        unknown |= !is_known;
-        telling += u64::from(names(value.text()) || (!is_known && names(key.text())));
     }
     if telling > 0 {
         let poll = poll_premise(known, record);
@@ -146,10 +157,20 @@ fn judge(known: &Known<'_>, walk: &mut Walk<'_>, place: usize, record: &Record, 
         walk.open(
             at,
             Want::Other(
-                "an event that the vocabulary does not know has a word of a choice, a vote or an identity"
+                "the word of an event that the vocabulary does not know is, or may be, that of a choice, a vote or an \
+                 identity"
                     .to_owned(),
                 MAKER,
                 "what the unknown event records".to_owned(),
+            ),
+        );
+    } else if odd {
+        walk.open(
+            at,
+            Want::Other(
+                "a record at a vote carries a value in another form than the vocabulary states".to_owned(),
+                MAKER,
+                "what the attribute records".to_owned(),
             ),
         );
     } else if unknown {
@@ -243,9 +264,8 @@ fn texts_beside_votes(known: &Known<'_>, walk: &mut Walk<'_>) {
                 settle(&mut waiting, Some(place));
                 before = Some(place);
             }
-            LineKind::Comment | LineKind::Unread if known.log.is_veiled(index, &strict) => {
-                waiting.push((index, before));
-            }
+            LineKind::Comment if known.log.is_telling_comment(index) => waiting.push((index, before)),
+            LineKind::Unread if known.log.is_veiled(index, &strict) => waiting.push((index, before)),
             _ => {}
         }
     }

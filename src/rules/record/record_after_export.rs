@@ -11,7 +11,7 @@ pub(crate) static RULE: Rule = Rule {
     kind: Kind::Conditional,
     weight: Weight::Discrepancy,
     title: "A record displays a time later than the time of export.",
-    asks: "No record displays a time later than the export, in the zone that the header states.",
+    asks: "No record in this file displays a time later than the export, in the zone that the header states.",
     basis: &[
         Basis::Format("the header's `exported-at` (RFC 3339) and `clock-zone`"),
         Basis::Practice("what is exported was recorded before"),

@@ -13,7 +13,7 @@ pub(crate) static RULE: Rule = Rule {
     kind: Kind::Conditional,
     weight: Weight::Unusual,
     title: "A displayed time is earlier than that of the record before it.",
-    asks: "From one record to the next, the displayed time does not go back, unless the clock was set.",
+    asks: "In this file, from one record to the next, the displayed time does not go back, unless the clock was set.",
     basis: &[
         Basis::Practice("the unit's clock runs on by itself, and a clock that is set leaves a record"),
         Basis::Comparable(

@@ -14,7 +14,7 @@ pub(crate) static RULE: Rule = Rule {
     kind: Kind::Shown,
     weight: Weight::Remark,
     title: "An event stands in the record that the vocabulary does not know.",
-    asks: "Every event in the record is one that the vocabulary knows.",
+    asks: "Every event in this file is one that the vocabulary knows.",
     basis: &[
         Basis::Format("the vocabulary of events"),
         Basis::Comparable("VVSG 2.0, 4.1-E: a public list of event codes"),
