@@ -1,8 +1,10 @@
 //! Coverage: from when to when a log speaks, what its ring may have lost, and how many votes it can see.
 
-use crate::case::{Case, CountOf};
+use std::collections::BTreeMap;
+
+use crate::case::{Case, CountOf, Phase};
 use crate::event::Event;
-use crate::replay::{Ending, Replay};
+use crate::replay::{Ending, PhaseSet, Replay};
 use crate::syntax::{LineKind, Log, Stamp};
 use crate::unit::UnitDescription;
 
@@ -43,14 +45,25 @@ pub struct Coverage {
     pub back: Ending,
     /// Votes recorded in the log.
     pub votes: usize,
+    /// Votes under each label of the case file, in the order of the phases; `None` for those that carry no label, or one
+    /// that does not settle the phase. Empty where versions of the case file label the records differently.
+    pub votes_labelled: Vec<(Option<Phase>, usize)>,
+    /// Votes that may be of the poll: not labelled as something else.
+    pub votes_of_poll: usize,
     /// Votes declared for the unit, least and most, where the case file states them.
     pub declared: Option<(u64, u64)>,
 }
 
 impl Coverage {
-    /// Measures a log.
+    /// Measures a log. `labels` are those of its records, where all versions of the case file give the same.
     #[must_use]
-    pub fn of(log: &Log, case: &Case, unit: &UnitDescription, replay: &Replay) -> Coverage {
+    pub fn of(
+        log: &Log,
+        case: &Case,
+        unit: &UnitDescription,
+        replay: &Replay,
+        labels: Option<&[PhaseSet]>,
+    ) -> Coverage {
         let mut lines = [0usize; 7];
         for line in log.lines() {
             let place = match line.kind {
@@ -70,6 +83,13 @@ impl Coverage {
         let numbers = ends(replayed().filter_map(|record| record.number));
         let keeps = log.header("keeps").and_then(crate::syntax::Value::number).unwrap_or(unit.keeps);
         let declared = case.counts.iter().filter(|count| count.value.what == CountOf::Declared);
+        let votes = log.records().iter().filter(|record| record.event == Event::Vote).count();
+        let votes_labelled = labels.map_or(Vec::new(), |labels| votes_labelled(log, labels));
+        let of_other: usize = votes_labelled
+            .iter()
+            .filter(|(phase, _)| phase.is_some_and(|phase| phase != Phase::Poll))
+            .map(|(_, number)| number)
+            .sum();
         Coverage {
             lines,
             lines_not_read: log.lines_not_read(),
@@ -79,12 +99,26 @@ impl Coverage {
             ring: ring(log, unit, keeps, numbers.map(|(first, _)| first)),
             front: replay.front,
             back: replay.back,
-            votes: log.records().iter().filter(|record| record.event == Event::Vote).count(),
+            votes,
+            votes_of_poll: votes.saturating_sub(of_other),
+            votes_labelled,
             declared: declared
                 .map(|count| (count.value.least, count.value.most))
                 .reduce(|(a, b), (c, d)| (a.min(c), b.max(d))),
         }
     }
+}
+
+/// How many votes stand under each label; labels that leave several phases open count as none.
+fn votes_labelled(log: &Log, labels: &[PhaseSet]) -> Vec<(Option<Phase>, usize)> {
+    let mut counts: BTreeMap<(bool, usize), (Option<Phase>, usize)> = BTreeMap::new();
+    let votes = log.records().iter().zip(labels).filter(|(record, _)| record.event == Event::Vote);
+    for (_, label) in votes {
+        let place = Phase::ALL.iter().position(|phase| label.is_only(*phase));
+        let phase = place.and_then(|place| Phase::ALL.get(place)).copied();
+        counts.entry((phase.is_none(), place.unwrap_or(0))).or_insert((phase, 0)).1 += 1;
+    }
+    counts.into_values().collect()
 }
 
 fn ends<T: Copy>(items: impl Iterator<Item = T>) -> Option<(T, T)> {

@@ -125,8 +125,19 @@ const BU: Attribute = at("bu", Form::Mark, "serial of the ballot unit");
 const MV: Attribute = at("mv", Form::Whole, "measured voltage in millivolts");
 
 /// What a unit prints. *Common practice*.
-const PRINTS: &[&str] =
-    &["zero", "result", "total", "log", "self-test", "report", "opening", "closing", "summary", "settings"];
+const PRINTS: &[&str] = &[
+    "zero",
+    "header",
+    "result",
+    "total",
+    "log",
+    "self-test",
+    "report",
+    "opening",
+    "closing",
+    "summary",
+    "settings",
+];
 /// Who sets a clock, by role. *Common practice*.
 const ROLES: &[&str] =
     &["official", "maker", "technician", "engineer", "operator", "administrator", "unit", "network"];

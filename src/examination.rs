@@ -81,10 +81,12 @@ pub fn examine<'a>(log: &'a Log, case: &'a Case, unit: &'a UnitDescription) -> E
     }
     number_groups(&mut findings);
     let words = runs.iter().map(|run| run.words.clone()).collect();
+    let labels_agree =
+        runs.windows(2).all(|pair| matches!(pair, [a, b] if a.replay.labels == b.replay.labels));
     // There is always at least one version: the case as it stands.
     let replay =
         if runs.is_empty() { Replay::with(&machine, log, case, unit) } else { runs.swap_remove(0).replay };
-    let coverage = Coverage::of(log, case, unit, &replay);
+    let coverage = Coverage::of(log, case, unit, &replay, labels_agree.then_some(&replay.labels));
     Examination {
         log,
         case,

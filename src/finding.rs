@@ -42,7 +42,7 @@ impl Kind {
 pub enum Weight {
     /// Something that a person did and that the stated procedure does not foresee.
     Departure,
-    /// Two sources disagree.
+    /// The record does not agree with its own lines, the unit description or a paper.
     Discrepancy,
     /// Lawful, and not met every day.
     Unusual,
@@ -67,7 +67,10 @@ impl Weight {
     pub fn meaning(self) -> &'static str {
         match self {
             Weight::Departure => "something that was done and that the stated procedure does not foresee",
-            Weight::Discrepancy => "two sources disagree",
+            Weight::Discrepancy => {
+                "the record does not agree with what it is set against: its own lines, the unit description or a \
+                 paper, as the finding says"
+            }
             Weight::Unusual => "not met every day; it may be lawful",
             Weight::Remark => "worth knowing, without weight of its own",
         }

@@ -48,7 +48,7 @@ const TABLES: &[Table] = &[
             free(
                 "question",
                 Form::Text,
-                "\"Does the log of CU-20417 bear out the declared votes?\"",
+                "\"Does the log of the unit bear out the declared votes?\"",
                 "The question that the examiner was asked.",
             ),
             free("requested-by", Form::Text, "\"Order of 2 June 2031\"", "Who asked, or the order."),

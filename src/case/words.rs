@@ -55,10 +55,11 @@ pub(super) const ROLES: &[Choice] = &[
 ];
 
 impl Phase {
+    /// Every phase, in the order of a unit's life.
+    pub const ALL: [Phase; 5] = [Phase::Test, Phase::MockPoll, Phase::Poll, Phase::Count, Phase::Training];
+
     pub(super) fn of_word(word: &str) -> Option<Phase> {
-        [Phase::Test, Phase::MockPoll, Phase::Poll, Phase::Count, Phase::Training]
-            .into_iter()
-            .find(|phase| phase.word() == word)
+        Phase::ALL.into_iter().find(|phase| phase.word() == word)
     }
 
     /// Its word in the case file.

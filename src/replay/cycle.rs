@@ -11,9 +11,6 @@ use crate::syntax::{Log, Record};
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub struct PhaseSet(u8);
 
-/// The phases in the order of the life of a unit.
-pub const PHASES: [Phase; 5] = [Phase::Test, Phase::MockPoll, Phase::Poll, Phase::Count, Phase::Training];
-
 impl PhaseSet {
     /// Every phase: nothing is known.
     pub const ANY: PhaseSet = PhaseSet(0b1_1111);
@@ -57,7 +54,7 @@ impl PhaseSet {
     /// The set in words.
     #[must_use]
     pub fn words(self) -> String {
-        let words: Vec<&str> = PHASES.iter().filter(|p| self.may_be(**p)).map(|p| p.words()).collect();
+        let words: Vec<&str> = Phase::ALL.iter().filter(|p| self.may_be(**p)).map(|p| p.words()).collect();
         words.join(" or ")
     }
 }

@@ -5,6 +5,12 @@ use crate::report::terminal::{basis_words, family_title};
 use crate::report::{Layout, TOOL, VERSION, count};
 use crate::rules::{Family, Needs, RULES, Rule};
 
+/// Lines of an example that are always printed whole.
+const IN_FULL: usize = 40;
+
+/// Lines at both ends of a longer example.
+const HEAD: usize = 4;
+
 /// The list of all rules, family by family.
 #[must_use]
 pub fn list(layout: Layout) -> String {
@@ -67,15 +73,28 @@ pub fn page(rule: &Rule, layout: Layout) -> String {
 
     page.gap();
     page.text(0, Tone::Head, "What must be known before the rule answers");
-    if rule.needs.is_empty() {
+    let needs: Vec<Needs> = rule.needs.iter().copied().filter(|need| *need != Needs::Records).collect();
+    if needs.is_empty() {
         page.text(0, Tone::Plain, "Nothing besides the log.");
     }
-    rule.needs.iter().for_each(|need| page.item(0, "-", need_words(*need)));
+    needs.iter().for_each(|need| page.item(0, "-", need_words(*need)));
 
     for (place, example) in rule.examples.iter().enumerate() {
         page.gap();
         page.text(0, Tone::Head, &format!("Example {}. {}", place + 1, example.title));
-        for line in example.log.lines() {
+        let all = example.log.lines().count();
+        for (place, line) in example.log.lines().enumerate() {
+            // A log as long as a unit's ring is not read line by line.
+            if all > IN_FULL && (HEAD..all - HEAD).contains(&place) {
+                if place == HEAD {
+                    page.text(
+                        4,
+                        Tone::Quiet,
+                        &format!("({} of the same kind)", count(all - 2 * HEAD, "more line", "more lines")),
+                    );
+                }
+                continue;
+            }
             match line.strip_prefix('^') {
                 Some(id) => {
                     page.text(4, Tone::Weighty, &format!("(a finding on the line above: {})", id.trim()))

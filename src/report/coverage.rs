@@ -1,5 +1,6 @@
 //! How far a log speaks, in plain words: one list of statements for every form of report.
 
+use crate::case::Phase;
 use crate::coverage::Ring;
 use crate::examination::Examination;
 use crate::replay::{Cause, Ending, Order, Step};
@@ -110,8 +111,9 @@ fn back(ending: Ending) -> &'static str {
 fn votes(examination: &Examination<'_>) -> String {
     let coverage = &examination.coverage;
     let seen = format!(
-        "The log holds {}, those of any test or mock poll in it included.",
-        count(coverage.votes, "vote record", "vote records")
+        "The log holds {}, those of any test or mock poll in it included.{}",
+        count(coverage.votes, "vote record", "vote records"),
+        votes_by_label(&coverage.votes_labelled)
     );
     let Some((least, most)) = coverage.declared else {
         return format!("{seen} The case file states no declared number of votes.");
@@ -119,21 +121,46 @@ fn votes(examination: &Examination<'_>) -> String {
     let declared =
         if least == most { grouped(least) } else { format!("{} to {}", grouped(least), grouped(most)) };
     let unseen = least.saturating_sub(coverage.votes as u64);
-    let rest = match unseen {
-        0 => String::new(),
-        _ => format!(" At least {} of the declared votes are not in it.", grouped(unseen)),
+    let labelled = least.saturating_sub(coverage.votes_of_poll as u64);
+    let rest = match (unseen, labelled) {
+        (0, 0) => String::new(),
+        (_, _) if unseen == labelled => {
+            format!(" At least {} of the declared votes are not in it.", grouped(unseen))
+        }
+        _ => format!(
+            " If the labels hold, at least {} of the declared votes are not in it.",
+            grouped(labelled)
+        ),
     };
     format!("{seen} Declared for the unit, as the case file states: {declared}.{rest}")
 }
 
+/// The votes under each label of the case file, in words.
+fn votes_by_label(labelled: &[(Option<Phase>, usize)]) -> String {
+    if labelled.iter().all(|(phase, _)| phase.is_none()) {
+        return String::new();
+    }
+    let parts: Vec<String> = labelled
+        .iter()
+        .map(|(phase, number)| match phase {
+            Some(phase) => format!("{} of the {}", grouped(*number as u64), phase.words()),
+            None => format!("{} without a label of one phase", grouped(*number as u64)),
+        })
+        .collect();
+    format!(" By the labels of the case file: {}.", parts.join(", "))
+}
+
 fn lines(examination: &Examination<'_>) -> String {
     let coverage = &examination.coverage;
-    let words = ["blank", "comment", "heading", "header lines", "records", "closing lines", "unread"];
+    let words = ["blank", "comments", "headings", "header lines", "records", "closing lines", "unread"];
     let parts: Vec<String> = coverage
         .lines
         .iter()
         .zip(words)
-        .map(|(number, word)| format!("{} {word}", grouped(*number as u64)))
+        .map(|(number, word)| {
+            let word = if *number == 1 { word.strip_suffix('s').unwrap_or(word) } else { word };
+            format!("{} {word}", grouped(*number as u64))
+        })
         .collect();
     let total = coverage.lines.iter().sum();
     let mut text = format!("{}: {}.", count(total, "line", "lines"), parts.join(", "));
@@ -199,9 +226,9 @@ fn gaps(examination: &Examination<'_>) -> String {
     }
     if holes > 0 {
         parts.push(format!(
-            "{} where record numbers are missing (at least {} in all)",
+            "{} where record numbers are missing ({} on no record that could be read)",
             count(holes, "place", "places"),
-            count(usize::try_from(missing).unwrap_or(usize::MAX), "record", "records")
+            count(usize::try_from(missing).unwrap_or(usize::MAX), "number", "numbers")
         ));
     }
     if back > 0 {

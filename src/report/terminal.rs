@@ -58,6 +58,27 @@ fn in_short(page: &mut Page, examination: &Examination<'_>) {
             count(findings, "finding", "findings")
         ),
     });
+    let of_version = examination
+        .findings
+        .iter()
+        .filter(|finding| {
+            examination
+                .answers
+                .iter()
+                .any(|answer| answer.rule == finding.rule && answer.verdict == Verdict::CannotBeTold)
+        })
+        .count();
+    if of_version > 0 {
+        text.push_str(&format!(
+            " {} only under one version of contested facts; {} among those that cannot be told.",
+            if of_version == 1 {
+                "One of them follows".to_owned()
+            } else {
+                format!("{of_version} of them follow")
+            },
+            if of_version == 1 { "its rule counts" } else { "their rules count" },
+        ));
+    }
     text.push_str(
         " An answer says what this record shows under the unit description named below. It is not a judgment on \
          the poll or on any person.",

@@ -2,7 +2,6 @@
 
 use crate::examination::{Examination, ONE_VERSION};
 use crate::finding::{Finding, Kind, Place};
-use crate::report::asks::office;
 use crate::report::evidence::{self, LEGEND, Role};
 use crate::report::page::{Page, Tone};
 use crate::report::{count, grouped, papers};
@@ -32,6 +31,13 @@ pub(super) fn print(page: &mut Page, examination: &Examination<'_>) {
         page.item(0, "-", &format!("{}: {}.", kind.word(), kind.meaning()));
     }
     page.text(0, Tone::Plain, LEGEND);
+    page.text(
+        0,
+        Tone::Plain,
+        "What would change any of them: evidence for one of its ordinary explanations, an export that differs from this \
+         one, or a unit description under which these records are foreseen. How often a rule errs has not been \
+         measured yet, for any rule.",
+    );
     for rule in RULES {
         let of_rule: Vec<(usize, &Finding)> =
             examination.findings.iter().enumerate().filter(|(_, finding)| finding.rule == rule.id).collect();
@@ -91,22 +97,14 @@ fn print_rule(
     page.item(4, "-", "Other explanations may exist.");
     page.text(2, Tone::Quiet, "To examine next:");
     rule.look_next.iter().for_each(|next| page.item(4, "-", next));
-    page.text(2, Tone::Quiet, "What would change the answer:");
-    let change = "Evidence for one of the ordinary explanations, an export that differs from this one, or a unit \
-                  description under which these records are foreseen.";
-    page.item(4, "-", change);
-    let asks =
-        examination.answers.iter().filter(|answer| answer.rule == rule.id).flat_map(|answer| &answer.asks);
-    let asks: Vec<_> = asks.collect();
-    if !asks.is_empty() {
+    if examination.answers.iter().any(|answer| answer.rule == rule.id && !answer.asks.is_empty()) {
         page.text(
             2,
             Tone::Plain,
-            "Other occasions for this rule may lie where this log does not reach. To see them:",
+            "Other occasions for this rule may lie where this log does not reach. What would show them stands under \
+             'What to ask for, and of whom'.",
         );
     }
-    asks.iter().for_each(|ask| page.item(4, "-", &format!("From {}: {}.", office(ask.of), ask.what)));
-    page.field(2, "error rate", "Not yet measured for this rule.");
 }
 
 fn print_finding(page: &mut Page, examination: &Examination<'_>, place: usize, finding: &Finding) {

@@ -7,7 +7,10 @@ use crate::report::count;
 use crate::report::evidence::Role;
 use crate::report::page::{Page, Tone};
 use crate::report::terminal::findings::print_line;
-use crate::rules;
+use crate::rules::{self, RULES};
+
+/// How many rules a request names one by one.
+const MOST_NAMED: usize = 5;
 
 /// Prints the sections.
 pub(super) fn print(page: &mut Page, examination: &Examination<'_>) {
@@ -30,7 +33,14 @@ fn cannot_be_told(page: &mut Page, examination: &Examination<'_>) {
     }
     if by_reason.is_empty() {
         page.text(0, Tone::Plain, "Nothing among these rules.");
+        return;
     }
+    page.text(
+        0,
+        Tone::Plain,
+        "Nothing contrary to these rules was seen among what the table of answers names; what may have gone unseen \
+         could be in order or contrary.",
+    );
     for (why, answers) in by_reason {
         page.gap();
         page.text(0, Tone::Plain, "Not told, because:");
@@ -38,13 +48,10 @@ fn cannot_be_told(page: &mut Page, examination: &Examination<'_>) {
         for answer in answers {
             let asks = rules::rule(answer.rule).map_or("", |rule| rule.asks);
             page.item(0, ">", &format!("{asks} ({})", answer.rule));
-            let seen = if answer.versions.is_empty() {
-                format!("Nothing contrary was seen among {}.", answer.extent)
-            } else {
-                "What each version of the contested facts gives stands under 'Where the papers disagree'."
-                    .to_owned()
-            };
-            page.text(2, Tone::Quiet, &seen);
+            if !answer.versions.is_empty() {
+                let seen = "What each version of the contested facts gives stands under 'Where the papers disagree'.";
+                page.text(2, Tone::Quiet, seen);
+            }
         }
     }
 }
@@ -55,6 +62,11 @@ fn requests(page: &mut Page, examination: &Examination<'_>) {
     if requests.is_empty() {
         page.text(0, Tone::Plain, "Nothing follows from the rules.");
     }
+    let served: Vec<&str> = RULES
+        .iter()
+        .map(|rule| rule.id)
+        .filter(|id| requests.iter().any(|request| request.serves.contains(id)))
+        .collect();
     let mut of = "";
     for request in &requests {
         if request.of != of {
@@ -63,8 +75,21 @@ fn requests(page: &mut Page, examination: &Examination<'_>) {
             of = request.of;
         }
         page.item(0, "-", &format!("{}.", request.what));
-        page.text(2, Tone::Quiet, &format!("It serves: {}.", request.serves.join(", ")));
+        page.text(2, Tone::Quiet, &format!("It serves: {}.", serves(&request.serves, &served)));
     }
+}
+
+/// The rules that a request serves; where they are nearly all, those that it does not serve.
+fn serves(ids: &[&str], all: &[&str]) -> String {
+    let others: Vec<&str> = all.iter().copied().filter(|id| !ids.contains(id)).collect();
+    if ids.len() <= MOST_NAMED || others.len() >= ids.len() {
+        return ids.join(", ");
+    }
+    let number = count(ids.len(), "rule", "rules");
+    if others.is_empty() {
+        return format!("{number}, all that need anything here");
+    }
+    format!("{number}, all that need anything here but {}", others.join(", "))
 }
 
 fn occasions(page: &mut Page, examination: &Examination<'_>) {

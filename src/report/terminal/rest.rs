@@ -43,14 +43,20 @@ fn stated(page: &mut Page, examination: &Examination<'_>) {
 
 fn kept(page: &mut Page, examination: &Examination<'_>) {
     page.head("Rules that were kept");
-    let mut none = true;
-    for answer in examination.answers.iter().filter(|answer| answer.verdict == Verdict::Kept) {
-        none = false;
-        let asks = rules::rule(answer.rule).map_or("", |rule| rule.asks);
-        page.item(0, "-", &format!("{asks} ({}) All was seen: {}.", answer.rule, answer.extent));
-    }
-    if none {
+    let kept: Vec<_> = examination.answers.iter().filter(|answer| answer.verdict == Verdict::Kept).collect();
+    if kept.is_empty() {
         page.text(0, Tone::Plain, "None can be said to have been kept on this record alone.");
+        return;
+    }
+    page.text(
+        0,
+        Tone::Plain,
+        "Every occasion for these rules was seen and is in order. How far each answer reaches stands in the table of \
+         answers.",
+    );
+    for answer in kept {
+        let asks = rules::rule(answer.rule).map_or("", |rule| rule.asks);
+        page.item(0, "-", &format!("{asks} ({})", answer.rule));
     }
 }
 

@@ -14,8 +14,8 @@ pub(crate) static RULE: Rule = Rule {
     asks: "Each record can follow the records before it.",
     basis: &[Basis::Unit("the whole table of states and events")],
     why: "The unit description says which event the unit takes in which state. Here no state is left that \
-           explains the records, and the states possible before the last of them stand against it for \
-           different reasons. So nothing more can be said than that they do not fit.",
+           explains the records, and no other rule names by itself what stands against them. So nothing more can \
+           be said than that they do not fit.",
     ordinary: &[LOST_RECORD, OTHER_MODEL],
     look_next: &[SECOND_EXPORT, MAKER, DIARY],
     needs: &[Needs::Records],

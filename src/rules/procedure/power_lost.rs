@@ -104,10 +104,18 @@ fn contrary(known: &Known<'_>, step: usize) -> Contrary {
     }
 }
 
+/// A number of seconds in hours, minutes and seconds.
+fn duration(seconds: i64) -> String {
+    let parts = [(seconds / 3600, "h"), (seconds / 60 % 60, "min"), (seconds % 60, "s")];
+    let shown: Vec<String> =
+        parts.iter().skip_while(|(n, _)| *n == 0).map(|(n, unit)| format!("{n} {unit}")).collect();
+    if shown.is_empty() { "0 s".to_owned() } else { shown.join(" ") }
+}
+
 /// How long the record is silent before the power-on.
 fn silence(known: &Known<'_>, before: usize, step: usize) -> Option<String> {
     let (from, to) = (known.record(before)?.time?, known.record(step)?.time?);
     let seconds = (to.ms() - from.ms()).checked_div(1000)?;
     let margin = from.step_ms().max(to.step_ms());
-    Some(format!("{seconds} s between the two records as displayed, give or take {margin} ms"))
+    Some(format!("{} between the two records as displayed, give or take {margin} ms", duration(seconds)))
 }

@@ -24,6 +24,10 @@ pub(crate) static RULE: Rule = Rule {
             decided_by: "the maker's description of the model: whether a lapsed enable leaves a record",
         },
         Ordinary {
+            account: "This model takes a second enable while the first still waits.",
+            decided_by: "the maker's description of the model, and a trial on a unit of the same model",
+        },
+        Ordinary {
             account: "A record between the two was lost when the log was written out.",
             decided_by: "the record numbers on both sides, and a second export of the unit",
         },

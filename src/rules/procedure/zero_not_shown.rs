@@ -101,6 +101,10 @@ fn opening<'a>(known: &Known<'a>, walk: &mut Walk<'_>, cycle: &'a Cycle) {
         && earlier.is_none()
     {
         walk.in_order(place);
+    } else if !cycle.begin.is_seen() && earlier.is_some_and(|earlier| known.is_labelled(earlier, Phase::Poll))
+    {
+        // The poll had begun before the first record.
+        walk.open(place, Want::Front);
     } else if earlier.is_some() {
         // Votes or enables stand before it in the same memory: where the poll began is for the papers to say.
         walk.open(place, Want::Label(Phase::Poll));

@@ -19,11 +19,11 @@ pub(crate) static RULE: Rule = Rule {
           lines, and it cannot show that the exporter wrote all that the unit held.",
     ordinary: &[
         Ordinary {
-            account: "The file was cut short or lost lines in a transfer.",
+            account: "Where the count differs: the file was cut short, or lost or gained lines in a transfer.",
             decided_by: "the file as it was first written out, and its digest in the custody papers",
         },
         Ordinary {
-            account: "A program that opened and saved the file changed spaces or characters.",
+            account: "Where only the digest differs: a program that opened and saved the file changed spaces or characters.",
             decided_by: "a comparison with the file as first written out, byte by byte",
         },
         Ordinary {
