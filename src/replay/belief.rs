@@ -91,7 +91,7 @@ impl Belief {
         let side = |modes: &[&str], power: &str| match modes.len() {
             0 => None,
             6 => Some(format!("power {power}, memory not known")),
-            _ => Some(format!("power {power}: {}", modes.join(" or "))),
+            _ => Some(format!("power {power}: {}", modes.join(", or "))),
         };
         [side(&on, "on"), side(&off, "off")].into_iter().flatten().collect::<Vec<_>>().join("; or ")
     }

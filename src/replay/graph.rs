@@ -6,6 +6,7 @@ use petgraph::graph::{DiGraph, NodeIndex};
 use crate::event::Event;
 use crate::replay::belief::{Belief, Machine};
 use crate::replay::table::State;
+use crate::source::Shown;
 use crate::unit::UnitDescription;
 
 /// One move: in a state, an event leads to a state. Moves that leave no record are taken before the event.
@@ -63,25 +64,39 @@ pub fn dot(unit: &UnitDescription) -> String {
         label(&edge.weight().iter().map(|event| event.word()).collect::<Vec<_>>().join("\\n"))
     };
     let node = |_, (_, state): (NodeIndex, &State)| {
-        format!("shape = box, {}", label(&state.words().replace(", ", "\\n")))
+        format!("shape = box, {}", label(&state.words().replace(", ", "\\n").replace(" and ", "\\nand ")))
     };
     let config = [Config::EdgeNoLabel, Config::NodeNoLabel];
     format!("{:?}", Dot::with_attr_getters(&graph, &config, &edge, &node))
 }
 
-/// The table as tab-separated text: state, event, and the state reached; `-` where the unit does not take the event.
+/// The table as tab-separated text: state, event, state reached, and both states in words; `-` where the unit does not
+/// take the event. Lines that begin with `#` say which unit it is.
 #[must_use]
 pub fn table(unit: &UnitDescription) -> String {
     let machine = Machine::of(unit);
-    let mut text = String::from("state\tevent\treached\n");
+    let (name, version) = (Shown::inert(&unit.name), Shown::inert(&unit.version));
+    let mut text = format!(
+        "# Unit description: {name}, version {version}, SHA-256 {}\n\
+         # One line for each state and event; - where the unit does not take the event in that state.\n\
+         state\tevent\treached\tstate in words\treached in words\n",
+        unit.digest
+    );
     for from in State::all() {
         for event in Event::all() {
             let reached = machine.after(Belief::of(from), event);
-            let mut row = |to: &str| text.push_str(&format!("{}\t{}\t{to}\n", from.name(), event.word()));
+            let mut row = |to: &str, words: &str| {
+                text.push_str(&format!(
+                    "{}\t{}\t{to}\t{}\t{words}\n",
+                    from.name(),
+                    event.word(),
+                    from.words()
+                ));
+            };
             if reached.is_empty() {
-                row("-");
+                row("-", "-");
             }
-            reached.states().for_each(|to| row(&to.name()));
+            reached.states().for_each(|to| row(&to.name(), &to.words()));
         }
     }
     text

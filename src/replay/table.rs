@@ -30,12 +30,12 @@ impl Mode {
     #[must_use]
     pub fn words(self) -> &'static str {
         match self {
-            Mode::Cleared => "memory empty, locked",
-            Mode::EnabledFirst => "memory empty, released for one vote",
-            Mode::Between => "votes in memory, locked",
-            Mode::EnabledAgain => "votes in memory, released for one vote",
+            Mode::Cleared => "memory empty and locked",
+            Mode::EnabledFirst => "memory empty and released for one vote",
+            Mode::Between => "votes in memory and locked",
+            Mode::EnabledAgain => "votes in memory and released for one vote",
             Mode::Closed => "closed",
-            Mode::ResultShown => "closed, result shown",
+            Mode::ResultShown => "closed with the result shown",
         }
     }
 

@@ -185,12 +185,12 @@ fn node(out: &mut String, state: State, way: &Way) {
         y - h / 2
     ));
     let words = state.mode.words();
-    let (first, second) = match words.split_once(", ") {
-        Some((first, second)) => (format!("{first},"), second),
-        None => (words.to_owned(), ""),
-    };
+    // A box has room for two short lines: the words part before their first "and" or "with".
+    let part = [" and ", " with "].into_iter().find_map(|joint| words.find(joint));
+    let (first, second) = words.split_at(part.unwrap_or(words.len()));
+    let second = second.trim_start();
     let power = if state.on { "power on" } else { "power off" };
-    let lines = [first.as_str(), second, power];
+    let lines = [first, second, power];
     let lines: Vec<&str> = lines.into_iter().filter(|line| !line.is_empty()).collect();
     let top = y + 5 - 8 * (i32::try_from(lines.len()).unwrap_or(1) - 1);
     for (place, line) in (0..).zip(&lines) {

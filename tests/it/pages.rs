@@ -273,7 +273,7 @@ fn the_states_are_those_of_the_one_table() {
         "between/off\tpower-on\tbetween",
         "between/off\tvote\t-",
     ] {
-        assert!(table.lines().any(|line| line == row), "{row}");
+        assert!(table.lines().any(|line| line.starts_with(&format!("{row}\t"))), "{row}");
     }
     assert!(graph::moves(&unit).len() > 100);
     let dot = graph::dot(&unit);
