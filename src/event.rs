@@ -338,8 +338,8 @@ pub fn manual() -> String {
          Printed from the table in `src/event.rs`; a test compares. Facts about who presses what are common practice\n\
          in the trade, without a published source. A word that is not listed here is kept, shown and counted as an\n\
          *unknown event*: it may have changed the unit in any way, and nothing is guessed about it. A value in another\n\
-         form than the one stated here is kept, and counted as if its attribute were not there; unless it\n\
-         is made of figures where figures are stated, it is shown only for records known not to belong to the poll.\n\n\
+         form than the one stated here is kept; unless it\n\
+         is made of figures where figures are stated, it is not shown beside a vote.\n\n\
          | word | attributes | meaning | caused by | reported by |\n|---|---|---|---|---|\n",
     );
     for entry in EVENTS {

@@ -68,6 +68,12 @@ impl Draft {
         attributes: &[(&str, &str)],
     ) -> Draft {
         let number = number.into().map_or_else(|| "-".to_owned(), |number| number.to_string());
+        self.row(&number, time, word, attributes)
+    }
+
+    /// As [`Draft::record`], with the number as it was written, leading zeros included, or `-`.
+    #[must_use]
+    pub fn row(self, number: &str, time: &str, word: &str, attributes: &[(&str, &str)]) -> Draft {
         let mut line = format!("{number} {time} {word}");
         for (key, value) in attributes {
             _ = write!(line, " {key}=");

@@ -182,11 +182,27 @@ faults! {
         "`chain:` and 64 hexadecimal digits.";
     ChainNotLast "chain-not-last" Unread "Something stands behind the chain field.",
         "The chain field is the last of its record.";
+    RowForm "row-form" Unread "The row does not have the form that the mapping states.",
+        "Compare row and mapping: number of columns, positions, quotation marks, pattern.";
+    RowText "row-text" Unread "Characters that are no text in the encoding that the mapping states.",
+        "State the encoding in which the file was written, under `[file]`.";
+    RowNumber "row-number" Unread "The record number is not a whole number of at most 19 digits.",
+        "Check which column holds the number.";
+    RowTime "row-time" Unread "The time does not fit the pattern of the mapping, or is not in the calendar.",
+        "State the order of day and month, and the marks of the half days, as the file has them, under `[time]`.";
+    RowEvent "row-event" Unread "The row names no event.",
+        "Check which columns hold the event; lines that are no rows are named under `skip-matching`.";
 }
 
 impl FaultCode {
     /// Number of kinds of fault.
     pub const COUNT: usize = FAULTS.len();
+
+    /// Whether only a log in another format than the neutral one can have it.
+    #[must_use]
+    pub fn is_foreign(self) -> bool {
+        self >= FaultCode::RowForm
+    }
 
     /// The code word.
     #[must_use]
@@ -243,12 +259,12 @@ impl FaultCounts {
     }
 }
 
-/// The faults as a table for `grammar/format.md`; a test compares.
+/// The faults of the neutral format, or those of the others, as a table for `grammar/`; a test compares.
 #[must_use]
-pub fn fault_manual() -> String {
+pub fn fault_manual(foreign: bool) -> String {
     let mut page =
         String::from("| fault | what is the matter | the line | the right form |\n|---|---|---|---|\n");
-    for entry in FAULTS {
+    for entry in FAULTS.iter().filter(|entry| entry.code.is_foreign() == foreign) {
         let effect = match entry.effect {
             Effect::Unread => "unread",
             Effect::Noted => "read, with a note",

@@ -45,9 +45,11 @@ impl Reader<'_> {
         if self.log.headers.iter().any(|header| self.log.slice(header.key) == key) {
             self.note(FaultCode::HeaderRepeated, Span::new(span.start, span.start + key.len()));
         }
+        let key_span = Span::new(span.start, span.start + key.len());
+        let value_span = Span::new(span.start + behind, span.end);
         let key = push(&mut self.log.text, key);
         let value = push(&mut self.log.text, &String::from_utf8_lossy(value));
-        self.log.headers.push(Header { line: self.log.lines.len(), key, value });
+        self.log.headers.push(Header { line: self.log.lines.len(), key, value, key_span, value_span });
         LineKind::Header(self.log.headers.len() - 1)
     }
 

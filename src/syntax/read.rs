@@ -5,12 +5,11 @@ use std::sync::Arc;
 use super::kinds;
 use super::limits::{LIMITS, Limits};
 use super::line;
-use super::nearness::Nearness;
 use super::pages::{self, LineEnd, PhysicalLine};
 use super::shelf::faults_of_text;
 use super::wrong::Wrong;
 use crate::source::{Source, Span};
-use crate::syntax::{Fault, FaultCode, FaultCounts, Line, LineKind, Log};
+use crate::syntax::{Fault, FaultCode, Line, LineKind, Log};
 
 /// Reads a source. Nothing is refused: what cannot be read becomes a line of its own with a fault.
 ///
@@ -69,21 +68,7 @@ pub(super) struct Reader<'a> {
 
 impl<'a> Reader<'a> {
     fn begin(source: &'a Arc<Source>, limits: &'a Limits, first_line: usize) -> Reader<'a> {
-        let log = Log {
-            source: Arc::clone(source),
-            first_line,
-            lines: Vec::new(),
-            headers: Vec::new(),
-            records: Vec::new(),
-            attributes: Vec::new(),
-            text: String::new(),
-            closing: None,
-            faults: Vec::new(),
-            fault_counts: FaultCounts::none(),
-            nearness: Nearness::default(),
-            chains_shown: true,
-            lines_not_read: 0,
-        };
+        let log = Log::begin(source, first_line);
         Reader {
             source,
             limits,
@@ -233,11 +218,7 @@ impl<'a> Reader<'a> {
             let span = self.log.lines.get(line).map(|line| line.span).unwrap_or_default();
             self.note_at(line, code, span);
         }
-        self.log.nearness = Nearness::of(&self.log);
-        self.log.faults.sort_by_key(|fault| (fault.line, fault.span.start));
-        if self.log.records.iter().any(|record| record.chain.is_some()) {
-            self.log.chains_shown = !self.log.has_something_covered();
-        }
+        self.log.settle();
         self.log
     }
 }

@@ -32,6 +32,21 @@ impl Secrecy {
     }
 }
 
+/// What the ballot unit of a vote tells.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Units {
+    /// There was one, or it is known to whoever reads on: it tells nothing of the choice.
+    Known,
+    /// There may have been several: it is part of the choice.
+    Several,
+}
+
+impl Units {
+    fn of(several: bool) -> Units {
+        if several { Units::Several } else { Units::Known }
+    }
+}
+
 impl Log {
     /// A line as an output may show it, with what secrecy covers replaced.
     #[must_use]
@@ -72,6 +87,22 @@ impl Log {
         (!self.is_veiled(line, secrecy)).then(|| Digest::of(self.source.raw_at(entry.span)))
     }
 
+    /// Whether a line holds what no other file may hold. The ballot unit of a vote is covered in reports and stays in a
+    /// log written anew: whoever holds the log has it, and it is a field of the format.
+    #[must_use]
+    pub fn withholds(&self, line: usize, secrecy: &Secrecy) -> bool {
+        let Some(entry) = self.lines.get(line) else {
+            return false;
+        };
+        match entry.kind {
+            LineKind::Record(place) => self.records.get(place).is_some_and(|record| {
+                !secrecy.is_open(place) && !self.record_veils(place, record, Units::Known).is_empty()
+            }),
+            LineKind::Comment | LineKind::Header(_) => self.is_veiled(line, secrecy),
+            LineKind::Blank | LineKind::Heading | LineKind::Closing | LineKind::Unread => false,
+        }
+    }
+
     /// The spans of a line that secrecy covers, in the order of the line.
     #[must_use]
     pub fn veils(&self, line: usize, secrecy: &Secrecy) -> Vec<Span> {
@@ -97,10 +128,10 @@ impl Log {
     pub(super) fn has_something_covered(&self) -> bool {
         let strict = Secrecy::strict();
         let covered = |(index, line): (usize, &Line)| match line.kind {
-            LineKind::Record(place) => self
-                .records
-                .get(place)
-                .is_some_and(|record| !self.record_veils(place, record, false).is_empty()),
+            LineKind::Record(place) => self.records.get(place).is_some_and(|record| {
+                let units = Units::of(self.several_ballot_units());
+                !self.record_veils(place, record, units).is_empty()
+            }),
             LineKind::Unread => self.is_veiled(index, &strict),
             _ => false,
         };
@@ -122,7 +153,8 @@ impl Log {
         let mut veils = if secrecy.is_open(place) {
             Vec::new()
         } else {
-            self.record_veils(place, record, secrecy.several_units)
+            let several = secrecy.several_units || self.several_ballot_units();
+            self.record_veils(place, record, Units::of(several))
         };
         // Each chain value is made with the one before: with the other lines at hand, any later one undoes a mask.
         if !record.chain_span.is_empty() && (!self.chains_shown || self.covers_units(secrecy)) {
@@ -138,20 +170,19 @@ impl Log {
             && self.records.iter().any(|r| r.event == Event::Vote && self.attribute(r, "bu").is_some())
     }
 
-    fn record_veils(&self, place: usize, record: &Record, several_stated: bool) -> Vec<Span> {
+    fn record_veils(&self, place: usize, record: &Record, units: Units) -> Vec<Span> {
         let mut veils = self.word_veil(record);
         let attributes = self.attributes_of(record);
         if attributes.is_empty() {
             return veils;
         }
         let near = self.touches_ballot(place);
-        let several = several_stated || self.several_ballot_units();
         for attribute in attributes {
             let (key, value) = (self.slice(attribute.key), self.slice(attribute.value));
             if tells_in_key(record.event, key, near) {
                 veils.push(attribute.key_span);
             }
-            let part_of_choice = several && record.event == Event::Vote && key == "bu";
+            let part_of_choice = units == Units::Several && record.event == Event::Vote && key == "bu";
             if part_of_choice || tells_in_value(record.event, key, value, near) {
                 veils.push(attribute.value_span);
             }
@@ -192,14 +223,13 @@ impl Log {
     fn header_veils(&self, header: &Header, line: usize) -> Vec<Span> {
         let content = self.content(line);
         let (key, value) = self.header_parts(header);
-        let colon = content.start + key.text().len();
         let mut veils = Vec::new();
         if !KNOWN_HEADERS.contains(&key.text()) && tells_too_much(key.text()) {
-            veils.push(Span::new(content.start, colon));
+            veils.push(header.key_span);
         }
-        let raw = self.source.raw_at(Span::new(colon, content.end));
+        let raw = self.source.raw_at(Span::new(header.key_span.end.max(content.start), content.end));
         if value.is_covered() || disclosure_in(raw, false).is_some() {
-            veils.push(Span::new(colon + 2, content.end));
+            veils.push(Span::new(header.value_span.start, content.end));
         }
         veils
     }
@@ -208,6 +238,9 @@ impl Log {
     /// field (numbers, times, known events, known attributes with figures or known words).
     fn unread_veils(&self, line: usize) -> Vec<Span> {
         let content = self.content(line);
+        if let Some(foreign) = &self.foreign {
+            return between(content, &foreign.harmless_of(line));
+        }
         let bytes = self.source.raw_at(content);
         if super::line::looks_like_header(bytes) {
             return unread_header_veil(bytes, content);
@@ -236,6 +269,19 @@ impl Log {
         }
         veils
     }
+}
+
+/// What of a span lies outside these parts of it, which are in order; single spaces between them are nothing.
+fn between(whole: Span, parts: &[Span]) -> Vec<Span> {
+    let mut veils = Vec::new();
+    let mut at = whole.start;
+    for part in parts.iter().chain([&Span::new(whole.end, whole.end)]) {
+        if part.start > at + 1 || (part.start > at && part.end == whole.end) {
+            veils.push(Span::new(at, part.start));
+        }
+        at = at.max(part.end);
+    }
+    veils
 }
 
 fn unread_header_veil(bytes: &[u8], content: Span) -> Vec<Span> {

@@ -28,9 +28,12 @@ fn source(page: &mut Page, examination: &Examination<'_>) {
     page.field(0, "log", source.name().as_str());
     page.field(0, "size", &count(source.len(), "byte", "bytes"));
     page.field(0, "SHA-256", &source.digest().to_string());
+    if let Some(format) = log.format() {
+        page.field(0, "read as", format.as_str());
+    }
     let lines = log.lines().len();
     if lines > 0 {
-        let last = log.first_line + lines - 1;
+        let last = (0..lines).map(|index| log.line_number(index)).max().unwrap_or(log.first_line);
         page.field(
             0,
             "its lines",
