@@ -87,6 +87,10 @@ pub(super) fn cut(source: &Source, separator: u8, most: usize) -> impl Iterator<
     std::iter::from_fn(move || {
         loop {
             let line = line_at(source, at)?;
+            if source.raw_at(line.span).trim_ascii().is_empty() {
+                at = line.next;
+                continue;
+            }
             match delimited(source, line, separator, Some(b'"')) {
                 Some((_, next, cells)) => {
                     at = next;
