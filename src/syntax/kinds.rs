@@ -17,10 +17,6 @@ impl Reader<'_> {
     }
 
     pub(super) fn read_header(&mut self, content: &[u8], span: Span) -> LineKind {
-        if self.part != Part::Head {
-            self.note(FaultCode::HeaderLate, span);
-            return self.unread(false);
-        }
         // The key is ASCII; behind it may stand what is no text, which is kept.
         let head = content.utf8_chunks().next().map_or("", |chunk| chunk.valid());
         let (key, behind) = match line::header(head) {
@@ -37,11 +33,15 @@ impl Reader<'_> {
             self.note(FaultCode::HeaderForm, Span::new(span.start, span.start + behind));
             return self.unread(true);
         }
+        self.note_text(content, span.start);
+        if self.part != Part::Head {
+            self.note(FaultCode::HeaderLate, span);
+            return self.unread(false);
+        }
         if self.log.headers.len() >= self.limits.headers {
             self.note(FaultCode::HeadersTooMany, span);
             return self.unread(true);
         }
-        self.note_text(content, span.start);
         if self.log.headers.iter().any(|header| self.log.slice(header.key) == key) {
             self.note(FaultCode::HeaderRepeated, Span::new(span.start, span.start + key.len()));
         }
