@@ -22,16 +22,14 @@ impl Reader<'_> {
         let (key, behind) = match line::header(head) {
             Ok((rest, key)) => (key, head.len() - rest.len()),
             Err(nom::Err::Error(wrong) | nom::Err::Failure(wrong)) => {
-                let span = Span::new(span.start, span.start + head.len());
-                self.note(wrong.code, place(wrong, span));
-                return self.unread(true);
+                let place = place(wrong, Span::new(span.start, span.start + head.len()));
+                return self.refuse_header(place, content, span);
             }
             Err(nom::Err::Incomplete(_)) => return self.unread(true),
         };
         let value = content.get(behind..).unwrap_or_default();
         if value.is_empty() || value.starts_with(b" ") {
-            self.note(FaultCode::HeaderForm, Span::new(span.start, span.start + behind));
-            return self.unread(true);
+            return self.refuse_header(Span::new(span.start, span.start + behind), content, span);
         }
         self.note_text(content, span.start);
         if self.part != Part::Head {
@@ -49,6 +47,14 @@ impl Reader<'_> {
         let value = push(&mut self.log.text, &String::from_utf8_lossy(value));
         self.log.headers.push(Header { line: self.log.lines.len(), key, value });
         LineKind::Header(self.log.headers.len() - 1)
+    }
+
+    /// As [`Reader::refuse`], for a header line: its places are counted in the text before what is none.
+    fn refuse_header(&mut self, place: Span, content: &[u8], span: Span) -> LineKind {
+        if !self.note_text(content, span.start) {
+            self.note(FaultCode::HeaderForm, place);
+        }
+        self.unread(true)
     }
 
     pub(super) fn read_closing(&mut self, content: &[u8], span: Span) -> LineKind {

@@ -19,6 +19,7 @@ mod corpus;
 mod examples;
 mod laws;
 mod laws_of_stretches;
+mod lines;
 mod lives;
 mod pages;
 mod printed;
