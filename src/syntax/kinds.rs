@@ -6,7 +6,7 @@ use super::shelf::{Shelf, offset, push};
 use super::wrong::{Parsed, Wrong};
 use crate::event::Event;
 use crate::source::Span;
-use crate::syntax::{Closing, FaultCode, Header, LineKind, Record, Slice};
+use crate::syntax::{Against, Closing, FaultCode, Header, LineKind, Record, Slice};
 
 impl Reader<'_> {
     pub(super) fn read_heading(&mut self, content: &[u8], span: Span) -> LineKind {
@@ -74,6 +74,13 @@ impl Reader<'_> {
         LineKind::Closing
     }
 
+    /// Notes a line of a record's form that stands behind the closing line.
+    fn note_if_closed(&mut self, span: Span) {
+        if self.part == Part::Closed {
+            self.note(FaultCode::AfterClosing, span);
+        }
+    }
+
     pub(super) fn read_record(&mut self, content: &[u8], span: Span) -> Option<LineKind> {
         if self.log.records.len() >= self.limits.records {
             self.fill(FaultCode::RecordsTooMany);
@@ -94,15 +101,16 @@ impl Reader<'_> {
             Err(wrong) => {
                 self.log.text.truncate(text);
                 self.log.attributes.truncate(attributes);
+                if wrong.code.entry().against == Against::Value {
+                    self.note_if_closed(span);
+                }
                 return Some(self.refuse(wrong, content, span, false));
             }
         };
         for key in repeated {
             self.note(FaultCode::AttributeRepeated, key);
         }
-        if self.part == Part::Closed {
-            self.note(FaultCode::AfterClosing, span);
-        }
+        self.note_if_closed(span);
         self.begin_body();
         let event = Event::of_word(fields.word.as_bytes());
         let word = match event {
