@@ -22,7 +22,7 @@ mod wrong;
 
 pub use draft::Draft;
 pub use excerpt::{FaultReport, faults_text, report};
-pub use fault::{Effect, FAULTS, Fault, FaultCode, FaultCounts, FaultEntry, fault_manual};
+pub use fault::{Against, Effect, FAULTS, Fault, FaultCode, FaultCounts, FaultEntry, fault_manual};
 pub use limits::{LIMITS, Limits, limits_manual};
 pub use log::{Attribute, Closing, Header, Line, LineKind, Log, Record, Slice};
 pub(crate) use maker::{Item, Maker, Part};

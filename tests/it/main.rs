@@ -21,6 +21,7 @@ mod examples;
 mod foreign;
 mod laws;
 mod laws_of_stretches;
+mod lines;
 mod lives;
 mod pages;
 mod printed;
