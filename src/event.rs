@@ -314,7 +314,7 @@ impl Event {
         EVENTS.iter().map(|entry| entry.event)
     }
 
-    /// Whether records of this event stand so close to a voter's act that secrecy covers their unknown attributes.
+    /// Whether records of this event are a voter's act or go with one, so that secrecy covers their unknown attributes.
     #[must_use]
     pub fn touches_ballot(self) -> bool {
         matches!(
@@ -325,7 +325,6 @@ impl Event {
                 | Event::SlipPrinted
                 | Event::SlipNotCut
                 | Event::KeyRefused
-                | Event::Unknown
         )
     }
 }

@@ -14,7 +14,7 @@ mod sheet;
 
 use sheet::Sheet;
 
-pub use disclosure::{disclosure_in, names_only_kinds};
+pub use disclosure::{disclosure_in, disclosure_in_prose, names_only_kinds};
 pub use encoding::Encoding;
 
 /// What stands in an output where secrecy covers the original.

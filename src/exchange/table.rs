@@ -130,7 +130,8 @@ impl<'s> Logs<'s> {
     }
 
     fn finish(self) -> Vec<Log> {
-        self.makers.into_iter().map(|(_, maker)| maker.finish()).collect()
+        let several = self.makers.len() > 1;
+        self.makers.into_iter().map(|(_, maker)| maker.finish(several)).collect()
     }
 }
 

@@ -14,7 +14,7 @@ use crate::report::page::{Page, Tone};
 use crate::report::{DEMONSTRATION, Frame, Layout, NO_EVIDENCE, count};
 use crate::rules;
 use crate::source::Shown;
-use crate::syntax::{LineKind, Log, Secrecy};
+use crate::syntax::{LineKind, Log};
 
 /// What a blank field looks like.
 const FIELD: &str = "........................";
@@ -310,8 +310,7 @@ pub fn blank(examinations: &[Examination<'_>], frame: &Frame, layout: Layout) ->
         );
         page.gap();
         for (index, line) in examination.log.lines().iter().enumerate() {
-            // What the case file labels is an answer of its own: nothing is opened by it here.
-            let text = examination.log.quote(index, &Secrecy::strict());
+            let text = examination.log.quote(index, &examination.secrecy);
             let number = examination.log.line_number(index).to_string();
             page.quote(0, &number, " ", Tone::Head, text.as_str());
             if matches!(line.kind, LineKind::Record(_) | LineKind::Unread) {

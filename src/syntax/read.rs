@@ -36,6 +36,8 @@ pub(super) fn read_within(source: &Arc<Source>, limits: &Limits) -> Vec<Log> {
         reader.take(line, heading);
     }
     logs.push(reader.finish());
+    let several = logs.len() > 1;
+    logs.iter_mut().for_each(|log| log.shares_source = several);
     logs
 }
 
