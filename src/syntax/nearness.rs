@@ -18,6 +18,8 @@ pub(crate) struct Nearness {
     beside: Vec<bool>,
     /// Words of unknown events among the acts, each of which may be a choice or a name.
     words: BTreeSet<String>,
+    /// Whether the log names more than one ballot unit.
+    names_several: bool,
     /// Whether more than one ballot unit may have been linked: the log names more than one, or shows no linking at all.
     several_units: bool,
 }
@@ -60,8 +62,9 @@ impl Nearness {
         let mut before = beside(log, items().rev());
         before.reverse();
         let beside = after.into_iter().zip(before).map(|(after, before)| after || before).collect();
-        let mut nearness =
-            Nearness { span, beside, words: BTreeSet::new(), several_units: several_units(log) };
+        let names_several = names_several(log);
+        let several_units = names_several || is_linking_unknown(log);
+        let mut nearness = Nearness { span, beside, words: BTreeSet::new(), names_several, several_units };
         nearness.words = telling_words(log, &nearness);
         nearness
     }
@@ -117,15 +120,17 @@ fn telling_words(log: &Log, nearness: &Nearness) -> BTreeSet<String> {
         .collect()
 }
 
-/// One ballot unit named does not mean one linked: only a log that shows the linking, and names the unit each time, says
-/// which were there.
-fn several_units(log: &Log) -> bool {
+fn names_several(log: &Log) -> bool {
     let mut units = log.attributes.iter().filter(|attribute| log.slice(attribute.key) == "bu");
     let first = units.next().map(|attribute| log.slice(attribute.value));
-    let mut links = log.records.iter().filter(|record| record.event == Event::LinkUp).peekable();
     units.any(|attribute| Some(log.slice(attribute.value)) != first)
-        || links.peek().is_none()
-        || links.any(|record| log.attribute(record, "bu").is_none())
+}
+
+/// One ballot unit named does not mean one linked: only a log that shows the linking, and names the unit each time, says
+/// which were there.
+fn is_linking_unknown(log: &Log) -> bool {
+    let mut links = log.records.iter().filter(|record| record.event == Event::LinkUp).peekable();
+    links.peek().is_none() || links.any(|record| log.attribute(record, "bu").is_none())
 }
 
 impl Log {
@@ -144,6 +149,12 @@ impl Log {
     #[must_use]
     pub fn several_ballot_units(&self) -> bool {
         self.nearness.several_units
+    }
+
+    /// Whether the log names more than one ballot unit.
+    #[must_use]
+    pub fn names_several_ballot_units(&self) -> bool {
+        self.nearness.names_several
     }
 
     /// Whether a line stands directly beside a voter's act.
