@@ -9,6 +9,7 @@ use crate::syntax::{LIMITS, Log, Secrecy};
 
 mod mapping;
 mod neutral;
+mod spreadsheet;
 mod table;
 
 pub use mapping::{Mapping, SHEET, manual};
