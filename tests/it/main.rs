@@ -32,6 +32,7 @@ mod registry;
 mod report;
 mod report_json;
 mod report_secrecy;
+mod spreadsheet;
 mod syntax;
 mod syntax_corpus;
 mod syntax_gen;
