@@ -1,5 +1,7 @@
 //! The neutral text format: what a log is once it has been read, how it is read, how it is written, what could not be read.
 
+#[cfg(test)]
+mod agreement;
 mod clock;
 mod draft;
 mod excerpt;
@@ -14,6 +16,8 @@ mod read;
 mod secrecy;
 mod shelf;
 mod stamp;
+mod swift;
+mod swiftly;
 mod value;
 mod words;
 mod write;
