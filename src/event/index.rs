@@ -29,7 +29,10 @@ struct Index {
 
 impl Index {
     /// Tries multipliers until no two words of the vocabulary share a slot. It runs when the program is compiled.
-    #[allow(clippy::indexing_slicing, reason = "a place out of bounds would stop the compiler, not the program")]
+    #[allow(
+        clippy::indexing_slicing,
+        reason = "a place out of bounds would stop the compiler, not the program"
+    )]
     const fn of_vocabulary() -> Index {
         let mut multiplier: u64 = 0x9E37_79B9_7F4A_7C15;
         'next: loop {
@@ -52,7 +55,10 @@ impl Index {
 }
 
 impl Packed {
-    #[allow(clippy::indexing_slicing, reason = "in bounds by the loop's condition; const code has no iterators")]
+    #[allow(
+        clippy::indexing_slicing,
+        reason = "in bounds by the loop's condition; const code has no iterators"
+    )]
     const fn of_bytes(word: &[u8]) -> Packed {
         let mut bytes = [[0u8; 8]; 2];
         let mut at = 0;

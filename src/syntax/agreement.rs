@@ -16,11 +16,8 @@ use crate::syntax::{Header, Log, Secrecy, Slice};
 /// All that was read, in a form that can be compared.
 fn all_of(log: &Log) -> String {
     let slice = |slice: Slice| log.slice(slice);
-    let headers: Vec<(usize, &str, &str)> = log
-        .headers
-        .iter()
-        .map(|Header { line, key, value }| (*line, slice(*key), slice(*value)))
-        .collect();
+    let headers: Vec<(usize, &str, &str)> =
+        log.headers.iter().map(|Header { line, key, value }| (*line, slice(*key), slice(*value))).collect();
     let records: Vec<_> = log
         .records
         .iter()
@@ -165,12 +162,12 @@ fn every_word_of_the_vocabulary_is_taken() {
 
 /// A line near the form, of fields that are mostly good.
 fn near_line() -> impl Strategy<Value = String> {
-    let pick = |good: &'static [&'static str], other: &'static str| {
-        prop_oneof![6 => prop::sample::select(good).prop_map(str::to_owned), 1 => other.prop_map(|text| text)]
-    };
+    let pick = |good: &'static [&'static str], other: &'static str| prop_oneof![6 => prop::sample::select(good).prop_map(str::to_owned), 1 => other.prop_map(|text| text)];
     let number = pick(&["-", "1", "0042", "12345678", "123456789", "9999999999999999999"], "[0-9+x]{0,21}");
-    let date = pick(&["2031-05-10", "2032-02-29", "0001-01-01", "9999-12-31"], "[0-9]{4}-[0-3][0-9]-[0-3][0-9]");
-    let clock = pick(&["00:00:00", "23:59:59", "12:30:01.5", "06:07:08.999"], "[0-2][0-9]:[0-9]{2}:[0-9.]{2,7}");
+    let date =
+        pick(&["2031-05-10", "2032-02-29", "0001-01-01", "9999-12-31"], "[0-9]{4}-[0-3][0-9]-[0-3][0-9]");
+    let clock =
+        pick(&["00:00:00", "23:59:59", "12:30:01.5", "06:07:08.999"], "[0-2][0-9]:[0-9]{2}:[0-9.]{2,7}");
     let time = prop_oneof![5 => (date, clock).prop_map(|(date, clock)| format!("{date} {clock}")), 1 => Just("-".to_owned())];
     let word = prop_oneof![
         6 => (0..EVENTS.len()).prop_map(|place| EVENTS[place].word.to_owned()),
