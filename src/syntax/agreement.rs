@@ -154,7 +154,7 @@ fn what_is_declined_leaves_no_trace_and_limits_hold() {
 fn every_word_of_the_vocabulary_is_taken() {
     for entry in EVENTS {
         let line = format!("9999999999999999999 2031-05-10 23:59:59.123 {}", entry.word);
-        let taken = swift::record(line.as_bytes(), |_| ()).unwrap();
+        let taken = swift::record(line.as_bytes(), &mut swift::Today::default(), |_| ()).unwrap();
         assert_eq!((taken.event, taken.len), (entry.event, line.len()));
         both_agree(format!("{line}\n{line}-x\n{line}x\n{line} bu=1\r\n{line}\r").as_bytes());
     }

@@ -8,6 +8,7 @@ use super::line;
 use super::nearness::Nearness;
 use super::pages::{self, LineEnd, PhysicalLine};
 use super::shelf::faults_of_text;
+use super::swift::Today;
 use super::wrong::Wrong;
 use crate::source::{Source, Span};
 use crate::syntax::{Fault, FaultCode, FaultCounts, Line, LineKind, Log};
@@ -81,6 +82,7 @@ pub(super) struct Reader<'a> {
     pub(super) is_full: bool,
     first_end: Option<LineEnd>,
     ends_differ: bool,
+    pub(super) today: Today,
 }
 
 impl<'a> Reader<'a> {
@@ -110,6 +112,7 @@ impl<'a> Reader<'a> {
             is_full: false,
             first_end: None,
             ends_differ: false,
+            today: Today::default(),
         }
     }
 

@@ -23,10 +23,10 @@ pub enum Skimmed {
 
 /// Walks over the lines of a source and keeps nothing of them, for counts and replays over very many records.
 pub fn skim(source: &Source, mut visit: impl FnMut(Skimmed)) {
-    let mut at = 0;
+    let (mut at, mut today) = (0, swift::Today::default());
     while let Some(rest) = source.raw().get(at..) {
         if let Some(record) =
-            swift::record(rest, |_| ()).filter(|record| record.len <= super::LIMITS.line_bytes)
+            swift::record(rest, &mut today, |_| ()).filter(|record| record.len <= super::LIMITS.line_bytes)
         {
             visit(Skimmed::Record { number: record.number, time: record.time, event: record.event });
             at += record.len + record.end.len();

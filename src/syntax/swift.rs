@@ -46,7 +46,7 @@ pub(super) struct SwiftAttribute {
 /// Takes the record line with which `rest` begins, or declines it; `rest` is what is left of a source. Attributes are
 /// handed on as they are met, also those of a line that is declined later on.
 #[inline]
-pub(super) fn record(rest: &[u8], attribute: impl FnMut(SwiftAttribute)) -> Option<Swift> {
+pub(super) fn record(rest: &[u8], today: &mut Today, attribute: impl FnMut(SwiftAttribute)) -> Option<Swift> {
     let padded;
     let window = if let Some(window) = rest.first_chunk() {
         window
@@ -55,7 +55,7 @@ pub(super) fn record(rest: &[u8], attribute: impl FnMut(SwiftAttribute)) -> Opti
         &padded
     };
     let (number, number_digits, at) = number(window)?;
-    let (time, at) = time(window, at)?;
+    let (time, at) = time(window, at, today)?;
     let (event, word_to) = event(window, at)?;
     let swift = Swift {
         number,
@@ -119,33 +119,40 @@ fn more_digits(window: &[u8; WINDOW]) -> Option<(u64, usize)> {
     (len <= LIMITS.number_digits).then_some((value, len))
 }
 
+/// The day on which the last record was taken: its ten characters and a space, and its begin in milliseconds. Records
+/// of one day mostly follow each other, so that the calendar is asked once a day.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Today {
+    first: u64,
+    second: u64,
+    begin_ms: i64,
+}
+
+/// In each byte: it and the one behind it as a number of two digits.
+fn pair(digits: u64, place: u32) -> u64 {
+    (digits.wrapping_mul(10).wrapping_add(digits >> 8) >> (place * 8)) & 0xFF
+}
+
 /// `YYYY-MM-DD hh:mm:ss` with or without a fraction and the space behind it, or `- `: the time, where the next field
 /// begins.
 #[inline]
-fn time(window: &[u8; WINDOW], at: usize) -> Option<(Option<Stamp>, usize)> {
-    const FIRST: u64 = u64::from_le_bytes(*b"0000-00-");
+fn time(window: &[u8; WINDOW], at: usize, today: &mut Today) -> Option<(Option<Stamp>, usize)> {
     const SECOND: u64 = u64::from_le_bytes(*b"00 00:00");
     const THIRD: u64 = u64::from_le_bytes(*b":00\0\0\0\0\0");
-    let (first, second) = (load(window, at)? ^ FIRST, load(window, at + 8)? ^ SECOND);
-    let tail = load(window, at + 16)?;
-    let third = (tail & 0xFF_FFFF) ^ THIRD;
-    let wrong = outside(first, FIRST) | outside(second, SECOND) | outside(third, THIRD);
-    if wrong != 0 {
-        let is_dash = window.get(at) == Some(&b'-') && window.get(at + 1) == Some(&b' ');
-        return is_dash.then_some((None, at + 2));
+    let (first, second, tail) = (load(window, at)?, load(window, at + 8)?, load(window, at + 16)?);
+    if first != today.first || second & low_bytes(3) != today.second {
+        if window.get(at..at + 2) == Some(b"- ") {
+            return Some((None, at + 2));
+        }
+        *today = day(first, second & low_bytes(3))?;
     }
-    // In each byte: it and the one behind it as a number of two digits.
-    let pair = |word: u64, place: u32| {
-        let two = word.wrapping_mul(10).wrapping_add(word >> 8) >> (place * 8);
-        two & 0xFF
-    };
-    let (year, month, day) = (pair(first, 0) * 100 + pair(first, 2), pair(first, 5), pair(second, 0));
-    let (hour, minute, second) = (pair(second, 3), pair(second, 6), pair(third, 1));
-    let day = day_of(year, month, day)?;
-    if hour > 23 || minute > 59 || second > 59 {
+    let (second, third) = (second ^ SECOND, (tail & low_bytes(3)) ^ THIRD);
+    let (hour, minute, seconds) = (pair(second, 3), pair(second, 6), pair(third, 1));
+    let wrong = outside(second, SECOND) | outside(third, THIRD);
+    if wrong != 0 || hour > 23 || minute > 59 || seconds > 59 {
         return None;
     }
-    let ms = day * 86_400_000 + ((hour * 60 + minute) * 60 + second).cast_signed() * 1000;
+    let ms = today.begin_ms + ((hour * 60 + minute) * 60 + seconds).cast_signed() * 1000;
     match (tail >> 24) & 0xFF {
         0x20 => Some((Some(Stamp::new(ms, 0)), at + 20)),
         0x2E => {
@@ -154,6 +161,20 @@ fn time(window: &[u8; WINDOW], at: usize) -> Option<(Option<Stamp>, usize)> {
         }
         _ => None,
     }
+}
+
+/// The day of `YYYY-MM-` and `DD `.
+#[cold]
+fn day(first: u64, second: u64) -> Option<Today> {
+    const FIRST: u64 = u64::from_le_bytes(*b"0000-00-");
+    const SECOND: u64 = u64::from_le_bytes(*b"00 \0\0\0\0\0");
+    let (year_month, day) = (first ^ FIRST, second ^ SECOND);
+    if outside(year_month, FIRST) | outside(day, SECOND) != 0 {
+        return None;
+    }
+    let year = pair(year_month, 0) * 100 + pair(year_month, 2);
+    let day = day_of(year, pair(year_month, 5), pair(day, 0))?;
+    Some(Today { first, second, begin_ms: day * 86_400_000 })
 }
 
 /// Flags the bytes that do not fit a form, given their difference from it: a digit stands where it has `0`, and
@@ -281,7 +302,24 @@ fn key(bytes: &[u8]) -> Option<usize> {
 }
 
 /// Length of the bare value in ASCII with which some bytes begin; none where none does.
+#[inline]
 fn value(bytes: &[u8]) -> Option<usize> {
-    let len = bytes.iter().position(|byte| !matches!(byte, b'!' | b'#'..=b'~')).unwrap_or(bytes.len());
+    let mut len = 0;
+    while let Some(eight) = bytes.get(len..).and_then(<[u8]>::first_chunk) {
+        let plain = unflagged(not_bare(u64::from_le_bytes(*eight)));
+        len += plain;
+        if plain < 8 {
+            return (len > 0).then_some(len);
+        }
+    }
+    let is_bare = |byte: &&u8| matches!(byte, b'!' | b'#'..=b'~');
+    len += bytes.get(len..).unwrap_or_default().iter().take_while(is_bare).count();
     (len > 0).then_some(len)
+}
+
+/// Flags the bytes that are no bare character in ASCII: those before `!`, from DEL on, and `"`. Above the lowest flag
+/// there may be false ones.
+const fn not_bare(bytes: u64) -> u64 {
+    let quotes = bytes ^ (ONES * b'"' as u64);
+    (bytes | bytes.wrapping_add(ONES) | below(bytes, b'!') | below(quotes, 1)) & HIGHS
 }

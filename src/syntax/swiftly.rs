@@ -20,7 +20,9 @@ impl Reader<'_> {
         let (text, first) = (self.log.text.len(), self.log.attributes.len());
         let mut repeated = Vec::new();
         let log = &mut self.log;
-        let taken = swift::record(rest, |attribute| shelve(log, rest, at, first, &attribute, &mut repeated));
+        let taken = swift::record(rest, &mut self.today, |attribute| {
+            shelve(log, rest, at, first, &attribute, &mut repeated);
+        });
         let Some(record) = taken.filter(|record| record.len <= self.limits.line_bytes) else {
             self.log.text.truncate(text);
             self.log.attributes.truncate(first);
