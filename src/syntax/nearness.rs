@@ -30,47 +30,44 @@ fn is_passed_over(event: Event) -> bool {
 impl Nearness {
     /// Looks through a log whose records are complete.
     pub(crate) fn of(log: &Log) -> Nearness {
-        let events: Vec<Event> = log.records.iter().map(|record| record.event).collect();
-        let after_act = beside(events.iter().copied(), is_act);
-        let mut before_act = beside(events.iter().rev().copied(), is_act);
-        before_act.reverse();
-        let after_vote = beside(events.iter().copied(), |event| event == Event::Vote);
-        let mut before_vote = beside(events.iter().rev().copied(), |event| event == Event::Vote);
-        before_vote.reverse();
-        let flags = |one: &[bool], other: &[bool]| -> Vec<bool> {
-            one.iter().zip(other).map(|(one, other)| *one || *other).collect()
-        };
-        let beside_vote = flags(&after_vote, &before_vote);
-        let near: Vec<bool> = events
+        let mut beside: Vec<Beside> = vec![Beside::default(); log.records.len()];
+        look_back(log.records.iter().zip(&mut beside));
+        look_back(log.records.iter().zip(&mut beside).rev());
+        let near = log
+            .records
             .iter()
-            .zip(&beside_vote)
-            .map(|(event, beside)| *beside || event.touches_ballot())
+            .zip(&beside)
+            .map(|(record, beside)| beside.vote || record.event.touches_ballot())
             .collect();
-        let words = lone_words(log, &flags(&after_act, &before_act));
-        Nearness { near, words, several_units: several_units(log) }
+        Nearness { near, words: lone_words(log, &beside), several_units: several_units(log) }
     }
 }
 
-/// For each event, whether the last one before it that is not passed over is an act.
-fn beside(events: impl Iterator<Item = Event>, is_act: impl Fn(Event) -> bool) -> Vec<bool> {
-    let mut last = false;
-    events
-        .map(|event| {
-            let before = last;
-            if !is_passed_over(event) {
-                last = is_act(event);
-            }
-            before
-        })
-        .collect()
+/// What a record stands beside.
+#[derive(Clone, Copy, Default)]
+struct Beside {
+    vote: bool,
+    act: bool,
+}
+
+/// Notes for each record what the last one before it is that is not passed over.
+fn look_back<'r>(records: impl Iterator<Item = (&'r Record, &'r mut Beside)>) {
+    let mut last = Beside::default();
+    for (record, beside) in records {
+        beside.vote |= last.vote;
+        beside.act |= last.act;
+        if !is_passed_over(record.event) {
+            last = Beside { vote: record.event == Event::Vote, act: is_act(record.event) };
+        }
+    }
 }
 
 /// Unknown words that stand beside a voter's act and nowhere else.
-fn lone_words(log: &Log, beside_act: &[bool]) -> Vec<String> {
+fn lone_words(log: &Log, beside: &[Beside]) -> Vec<String> {
     let mut met: BTreeMap<&str, bool> = BTreeMap::new();
-    for (record, beside) in log.records.iter().zip(beside_act) {
+    for (record, beside) in log.records.iter().zip(beside) {
         if record.event == Event::Unknown {
-            *met.entry(log.slice(record.word)).or_insert(true) &= beside;
+            *met.entry(log.slice(record.word)).or_insert(true) &= beside.act;
         }
     }
     met.into_iter()
