@@ -1,5 +1,9 @@
 //! The vocabulary of a voting unit's log: one table of event words, from which code, manual and tests read.
 
+mod index;
+
+pub(crate) use index::Packed;
+
 /// What a line of the log says happened. The words, attributes and meanings stand in [`EVENTS`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 #[repr(u8)]
@@ -287,7 +291,8 @@ impl Event {
     /// The event for a word of the neutral format; [`Event::Unknown`] when the vocabulary does not hold it.
     #[must_use]
     pub fn of_word(word: &[u8]) -> Event {
-        EVENTS.iter().find(|entry| entry.word.as_bytes() == word).map_or(Event::Unknown, |entry| entry.event)
+        // No word of the format holds a zero byte, which would be no part of a packed word.
+        Packed::of(word).filter(|_| !word.contains(&0)).map_or(Event::Unknown, Packed::event)
     }
 
     /// The word in the neutral format; `unknown event` for [`Event::Unknown`].

@@ -11,7 +11,7 @@ use super::wrong::{Parsed, Valued, Wrong, or_fault, token};
 use crate::syntax::{FaultCode, Stamp};
 
 /// Days from 0001-01-01 to 1970-01-01, both as the calendar counts them (day 1 is 0001-01-01).
-const EPOCH_DAY: i64 = 719_163;
+pub(super) const EPOCH_DAY: i64 = 719_163;
 
 /// `time = "-" / date space clock`
 pub(super) fn time(input: &str) -> Parsed<'_, Valued<Option<Stamp>>> {

@@ -109,11 +109,6 @@ impl Reader<'_> {
                 return Some(self.refuse(wrong, content, span, false));
             }
         };
-        for key in repeated {
-            self.note(FaultCode::AttributeRepeated, key);
-        }
-        self.note_if_closed(span);
-        self.begin_body();
         let event = Event::of_word(fields.word.as_bytes());
         let word = match event {
             Event::Unknown => push(&mut self.log.text, fields.word),
@@ -121,7 +116,7 @@ impl Reader<'_> {
         };
         let word_start = span.end - fields.word_from;
         let chain_start = span.end - fields.chain_from;
-        self.log.records.push(Record {
+        let record = Record {
             line: self.log.lines.len(),
             number: fields.number.map(|(value, _)| value),
             number_digits: fields.number.map_or(0, |(_, digits)| digits),
@@ -136,8 +131,19 @@ impl Reader<'_> {
             } else {
                 Span::default()
             },
-        });
-        Some(LineKind::Record(self.log.records.len() - 1))
+        };
+        Some(self.keep_record(record, span, &repeated))
+    }
+
+    /// Takes a record into the log, whose attributes are there already; `repeated` are keys that it has twice.
+    pub(super) fn keep_record(&mut self, record: Record, span: Span, repeated: &[Span]) -> LineKind {
+        for key in repeated {
+            self.note(FaultCode::AttributeRepeated, *key);
+        }
+        self.note_if_closed(span);
+        self.begin_body();
+        self.log.records.push(record);
+        LineKind::Record(self.log.records.len() - 1)
     }
 }
 

@@ -1,5 +1,7 @@
 //! The neutral text format: what a log is once it has been read, how it is read, how it is written, what could not be read.
 
+#[cfg(test)]
+mod agreement;
 mod clock;
 mod draft;
 mod excerpt;
@@ -14,7 +16,10 @@ mod pages;
 mod read;
 mod secrecy;
 mod shelf;
+mod skim;
 mod stamp;
+mod swift;
+mod swiftly;
 mod value;
 mod words;
 mod write;
@@ -28,6 +33,7 @@ pub use log::{Attribute, Closing, Header, Line, LineKind, Log, Record, Slice};
 pub(crate) use maker::{Item, Maker, Part};
 pub use read::read;
 pub use secrecy::Secrecy;
+pub use skim::{Skimmed, skim};
 pub use stamp::Stamp;
 pub use value::Value;
 pub use write::{Refused, write};
