@@ -17,6 +17,7 @@ mod command;
 mod comparable;
 mod corpus;
 mod examples;
+mod exchange_timeline;
 mod laws;
 mod laws_of_stretches;
 mod lives;
