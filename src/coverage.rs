@@ -64,21 +64,7 @@ impl Coverage {
         replay: &Replay,
         labels: Option<&[PhaseSet]>,
     ) -> Coverage {
-        let mut lines = [0usize; 7];
-        for line in log.lines() {
-            let place = match line.kind {
-                LineKind::Blank => 0,
-                LineKind::Comment => 1,
-                LineKind::Heading => 2,
-                LineKind::Header(_) => 3,
-                LineKind::Record(_) => 4,
-                LineKind::Closing => 5,
-                LineKind::Unread => 6,
-            };
-            if let Some(count) = lines.get_mut(place) {
-                *count += 1;
-            }
-        }
+        let lines = kinds(log);
         let replayed = || (0..replay.steps.len()).filter_map(|at| log.records().get(replay.record(at)?));
         let numbers = ends(replayed().filter_map(|record| record.number));
         let keeps = log.header("keeps").and_then(crate::syntax::Value::number).unwrap_or(unit.keeps);
@@ -107,6 +93,27 @@ impl Coverage {
                 .reduce(|(a, b), (c, d)| (a.min(c), b.max(d))),
         }
     }
+}
+
+/// How many lines of each kind a log has, in the order of [`LineKind`].
+#[must_use]
+pub fn kinds(log: &Log) -> [usize; 7] {
+    let mut lines = [0usize; 7];
+    for line in log.lines() {
+        let place = match line.kind {
+            LineKind::Blank => 0,
+            LineKind::Comment => 1,
+            LineKind::Heading => 2,
+            LineKind::Header(_) => 3,
+            LineKind::Record(_) => 4,
+            LineKind::Closing => 5,
+            LineKind::Unread => 6,
+        };
+        if let Some(count) = lines.get_mut(place) {
+            *count += 1;
+        }
+    }
+    lines
 }
 
 /// How many votes stand under each label; labels that leave several phases open count as none.

@@ -29,7 +29,10 @@ pub fn read(source: Source, mapping: &Mapping) -> Result<Vec<Log>, Misfit> {
             "write encoding = \"utf-16\" under [file]",
         ));
     }
-    let source = Arc::new(source.read_in(mapping.encoding));
+    let source = source.read_in(mapping.encoding);
+    // A tab is shown as the space that it stands for.
+    let tabbed = matches!(mapping.form, Form::Delimited { separator: b'\t', .. });
+    let source = Arc::new(if tabbed { source.folding_space() } else { source });
     let mut rows = rows::rows(&source, mapping);
     let columns = Columns::of(mapping, &rows)?;
     if mapping.newest_first {

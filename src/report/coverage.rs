@@ -1,10 +1,11 @@
 //! How far a log speaks, in plain words: one list of statements for every form of report.
 
 use crate::case::Phase;
-use crate::coverage::Ring;
+use crate::coverage::{Ring, kinds};
 use crate::examination::Examination;
 use crate::replay::{Cause, Ending, Order, Step};
 use crate::report::{count, grouped};
+use crate::syntax::Log;
 
 /// One statement about the coverage.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -43,7 +44,7 @@ pub(super) fn statements(examination: &Examination<'_>) -> Vec<Statement> {
     say("before the first", front(coverage.front).to_owned());
     say("after the last", back(coverage.back).to_owned());
     say("votes", votes(examination));
-    say("lines", lines(examination));
+    say("lines", lines(&coverage.lines, coverage.lines_not_read));
     say("order of replay", order(examination));
     say("gaps", gaps(examination));
     if let Some(text) = closing(examination) {
@@ -150,11 +151,14 @@ fn votes_by_label(labelled: &[(Option<Phase>, usize)]) -> String {
     format!(" By the labels of the case file: {}.", parts.join(", "))
 }
 
-fn lines(examination: &Examination<'_>) -> String {
-    let coverage = &examination.coverage;
+/// The lines of a log by kind.
+pub(super) fn lines_in_words(log: &Log) -> String {
+    lines(&kinds(log), log.lines_not_read())
+}
+
+fn lines(counts: &[usize; 7], not_read: usize) -> String {
     let words = ["blank", "comments", "headings", "header lines", "records", "closing lines", "unread"];
-    let parts: Vec<String> = coverage
-        .lines
+    let parts: Vec<String> = counts
         .iter()
         .zip(words)
         .map(|(number, word)| {
@@ -162,12 +166,11 @@ fn lines(examination: &Examination<'_>) -> String {
             format!("{} {word}", grouped(*number as u64))
         })
         .collect();
-    let total = coverage.lines.iter().sum();
-    let mut text = format!("{}: {}.", count(total, "line", "lines"), parts.join(", "));
-    if coverage.lines_not_read > 0 {
+    let mut text = format!("{}: {}.", count(counts.iter().sum(), "line", "lines"), parts.join(", "));
+    if not_read > 0 {
         text.push_str(&format!(
             " Past the limit of lines: {}, hashed and counted, not read.",
-            count(coverage.lines_not_read, "further line", "further lines")
+            count(not_read, "further line", "further lines")
         ));
     }
     text

@@ -209,6 +209,13 @@ impl Log {
         foreign.unwrap_or(self.first_line + index)
     }
 
+    /// The first and the last line of the file that belong to the log; `None` for a log without lines.
+    #[must_use]
+    pub fn line_range(&self) -> Option<(usize, usize)> {
+        let numbers = || (0..self.lines.len()).map(|index| self.line_number(index));
+        Some((numbers().min()?, numbers().max()?))
+    }
+
     /// How the log was read, in words, where its format is not the neutral one.
     #[must_use]
     pub fn format(&self) -> Option<Shown> {

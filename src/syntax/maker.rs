@@ -107,12 +107,17 @@ impl Maker {
     pub(crate) fn header(&mut self, span: Span, line_number: usize, key: &str, (value, at): (&str, Span)) {
         let place = self.log.headers.len();
         self.header_of_line(self.log.lines.len(), key, (value, at));
-        self.line(span, line_number, LineKind::Header(place));
+        let is_new = self.log.headers.len() > place;
+        self.line(span, line_number, if is_new { LineKind::Header(place) } else { LineKind::Comment });
     }
 
     /// A header that stands on the item that follows or on one already there, besides what that is.
     pub(crate) fn header_of_line(&mut self, line: usize, key: &str, (value, at): (&str, Span)) {
-        if self.log.headers.iter().any(|header| self.log.slice(header.key) == key) {
+        if let Some(header) = self.log.headers.iter().find(|header| self.log.slice(header.key) == key) {
+            // The head of every page says it again; only another value is worth a note.
+            if self.log.slice(header.value) != value {
+                self.note(FaultCode::HeaderRepeated, at);
+            }
             return;
         }
         let key = push(&mut self.log.text, key);

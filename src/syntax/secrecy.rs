@@ -214,10 +214,29 @@ impl Log {
         let [Some(before), behind] = self.neighbours(line) else {
             return false;
         };
+        if self.repeats_the_head(line) {
+            return false;
+        }
         [Some(before), behind]
             .into_iter()
             .flatten()
             .any(|place| !secrecy.is_open(place) && self.touches_ballot(place))
+    }
+
+    /// Whether a line that is no row of a printout says what stands above its first row already, figures left aside: the
+    /// head of a page.
+    fn repeats_the_head(&self, line: usize) -> bool {
+        /// Lines above the first row that count as its head.
+        const HEAD: usize = 40;
+        if self.foreign.is_none() {
+            return false;
+        }
+        let words = |line: usize| -> Vec<u8> {
+            self.source.raw_at(self.content(line)).iter().copied().filter(|b| !b.is_ascii_digit()).collect()
+        };
+        let first = self.records.first().map_or(0, |record| record.line).min(HEAD);
+        let here = words(line);
+        (0..first).any(|head| words(head) == here)
     }
 
     fn header_veils(&self, header: &Header, line: usize) -> Vec<Span> {

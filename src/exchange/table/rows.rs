@@ -75,7 +75,7 @@ pub(super) fn rows(source: &Source, mapping: &Mapping) -> Vec<Row> {
             }
         };
         rows.push(row);
-        number += newlines(source, Span::new(at, next)).max(1);
+        number += newlines(source, Span::new(at, next));
         at = next;
     }
     rows
@@ -87,6 +87,10 @@ pub(super) fn cut(source: &Source, separator: u8, most: usize) -> impl Iterator<
     std::iter::from_fn(move || {
         loop {
             let line = line_at(source, at)?;
+            if source.raw_at(line.span).trim_ascii().is_empty() {
+                at = line.next;
+                continue;
+            }
             match delimited(source, line, separator, Some(b'"')) {
                 Some((_, next, cells)) => {
                     at = next;
@@ -110,7 +114,8 @@ pub(super) fn lines(source: &Source) -> impl Iterator<Item = String> {
     })
 }
 
-fn newlines(source: &Source, span: Span) -> usize {
+/// Number of line ends in a span.
+pub(super) fn newlines(source: &Source, span: Span) -> usize {
     source.raw_at(span).split(|b| *b == b'\n').count() - 1
 }
 
@@ -150,7 +155,8 @@ fn delimited(
     quote: Option<u8>,
 ) -> Option<(Span, usize, Vec<Cell>)> {
     let mut builder = csv_core::ReaderBuilder::new();
-    builder.delimiter(separator);
+    // A carriage return before the line end belongs to no cell; alone it ends no row.
+    builder.delimiter(separator).terminator(csv_core::Terminator::Any(b'\n'));
     match quote {
         Some(quote) => builder.quote(quote),
         None => builder.quoting(false),
@@ -185,6 +191,7 @@ fn delimited(
         let raw_len = raw.len() - raw.iter().rev().take_while(|b| is_end(**b, separator, record_end)).count();
         let start = most.start + begin;
         let text = String::from_utf8(out.get(..written)?.to_vec()).ok()?;
+        let text = if record_end { text.trim_end_matches('\r').to_owned() } else { text };
         cells.push(Cell { text, span: Span::new(start, start + raw_len) });
         if cells.len() > MOST_CELLS {
             return None;
@@ -194,14 +201,7 @@ fn delimited(
         }
     }
     let end = cells.last().map_or(line.span.end, |cell| cell.span.end);
-    // csv-core stops behind CR of CRLF; the rest of the line end belongs to this row.
-    let mut next = most.start + at;
-    if source.raw_at(Span::new(next, next + 1)) == b"\n"
-        && !source.raw_at(Span::new(end, next)).contains(&b'\n')
-    {
-        next += 1;
-    }
-    Some((Span::new(line.span.start, end), next, cells))
+    Some((Span::new(line.span.start, end), most.start + at, cells))
 }
 
 /// Whether a byte behind a cell is its separator or line end.
@@ -254,7 +254,10 @@ fn parts(line: Span, text: &str, places: &[Option<(usize, usize)>]) -> Vec<Cell>
 mod tests {
     use super::*;
 
-    fn cut(text: &str, separator: u8) -> Option<(String, usize, Vec<(String, String)>)> {
+    /// The row as it stands, where the next one begins, and each cell's text and raw bytes.
+    type Cut = (String, usize, Vec<(String, String)>);
+
+    fn cut(text: &str, separator: u8) -> Option<Cut> {
         let source = Source::new("s", text.as_bytes().to_vec());
         let line = line_at(&source, 0)?;
         let (span, next, cells) = delimited(&source, line, separator, Some(b'"'))?;

@@ -6,7 +6,7 @@ use std::fmt::Write as _;
 
 use super::rows::{self, Cell};
 use crate::event::EVENTS;
-use crate::source::{Encoding, Shown, Source, disclosure_in, names_only_kinds};
+use crate::source::{Encoding, Shown, Source, Span, disclosure_in, names_only_kinds};
 
 /// Rows that are looked at.
 const LOOKED_AT: usize = 2_000;
@@ -73,7 +73,8 @@ fn delimited(
     let mut widths: BTreeMap<usize, usize> = BTreeMap::new();
     all.iter().for_each(|cells| *widths.entry(cells.len()).or_default() += 1);
     let width = widths.into_iter().max_by_key(|(_, times)| *times).map_or(0, |(width, _)| width);
-    let before = all.iter().take_while(|cells| cells.len() != width).count();
+    let first = all.iter().find(|cells| cells.len() == width).and_then(|cells| cells.first());
+    let before = first.map_or(0, |cell| rows::newlines(source, Span::new(0, cell.span.start)));
     let table: Vec<&Vec<Cell>> = all.iter().filter(|cells| cells.len() == width).collect();
     // A row of names holds no digits.
     let named = table.first().is_some_and(|cells| {

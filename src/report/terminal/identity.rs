@@ -31,13 +31,11 @@ fn source(page: &mut Page, examination: &Examination<'_>) {
     if let Some(format) = log.format() {
         page.field(0, "read as", format.as_str());
     }
-    let lines = log.lines().len();
-    if lines > 0 {
-        let last = (0..lines).map(|index| log.line_number(index)).max().unwrap_or(log.first_line);
+    if let Some((first, last)) = log.line_range() {
         page.field(
             0,
             "its lines",
-            &format!("{} to {} of the file", grouped(log.first_line as u64), grouped(last as u64)),
+            &format!("{} to {} of the file", grouped(first as u64), grouped(last as u64)),
         );
     }
     for header in log.headers() {
