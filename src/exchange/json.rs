@@ -1,8 +1,10 @@
-//! JSON as this tool writes it (RFC 8259): members in a fixed order, and nothing in a text that acts on a reader.
+//! JSON as this tool writes it (RFC 8259): members in a fixed order, and nothing in a text that acts on a reader. `scan` reads it.
 
 use std::fmt::Write as _;
 
 use crate::source::acts_on_a_reader;
+
+pub(super) mod scan;
 
 /// Writes a text in quotes. What acts on a terminal or on the eye is escaped, so that no text is lost and none acts.
 pub(super) fn push_text(out: &mut String, text: &str) {

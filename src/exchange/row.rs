@@ -1,12 +1,15 @@
 //! The rows of a log that leaves the tool: what of each record and unread line may stand in another file.
 
 use super::{Leaving, Misfit};
-use crate::source::MASK;
+use crate::event::Event;
+use crate::source::{MASK, Shown};
 use crate::syntax::{LineKind, Log, Record, Refused, Stamp};
 
 /// A line of a log that is a record, or that could not be read.
 #[derive(Debug)]
 pub(super) struct Row {
+    /// Index of the line in its log.
+    pub(super) index: usize,
     /// Number of the line in its file.
     pub(super) line: usize,
     /// What it says; none where it could not be read. Its text stays behind.
@@ -53,13 +56,13 @@ pub(super) fn rows<'a>(
     let row = move |(index, line): (usize, &crate::syntax::Line)| {
         let number = log.line_number(index);
         match line.kind {
-            LineKind::Unread => Some(Ok(Row { line: number, said: None })),
+            LineKind::Unread => Some(Ok(Row { index, line: number, said: None })),
             LineKind::Record(_) if log.withholds(index, secrecy) => {
                 Some(Err(refusal(Refused::Discloses(number))))
             }
             LineKind::Record(place) => {
                 let said = said(&Leaving { log, secrecy }, log.records().get(place)?);
-                Some(Ok(Row { line: number, said: Some(said) }))
+                Some(Ok(Row { index, line: number, said: Some(said) }))
             }
             LineKind::Blank
             | LineKind::Comment
@@ -83,9 +86,18 @@ fn said(leaving: &Leaving<'_>, record: &Record) -> Said {
             .number
             .map(|number| format!("{number:0width$}", width = usize::from(record.number_digits))),
         time: record.time,
-        word: log.word(record).to_string(),
+        word: word(log, record),
         attributes: log.attributes_of(record).iter().map(attribute).collect(),
     }
+}
+
+/// The event's word, decoded where its format wrote it in another way.
+pub(super) fn word(log: &Log, record: &Record) -> String {
+    let shown = log.word(record).to_string();
+    if record.event == Event::Unknown && !shown.contains(MASK) {
+        return Shown::inert(log.slice(record.word)).to_string();
+    }
+    shown
 }
 
 /// The headers of a log: the first of each key.

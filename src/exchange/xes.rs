@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use super::xml::push_text;
+use super::xml::push_value;
 use super::{Format, Leaving, Misfit, row, zone};
 
 pub(super) static FORMAT: Format = Format {
@@ -67,8 +67,8 @@ fn push_trace(out: &mut String, leaving: &Leaving<'_>, place: usize) -> Result<(
 
 fn push(out: &mut String, kind: &str, key: &str, value: &str) {
     _ = write!(out, "<{kind} key=\"");
-    push_text(out, key);
+    push_value(out, key);
     out.push_str("\" value=\"");
-    push_text(out, value);
+    push_value(out, value);
     out.push_str("\"/>\n");
 }

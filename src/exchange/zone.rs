@@ -3,7 +3,7 @@
 use crate::syntax::{Log, Stamp};
 
 /// Largest offset that every reader of `xs:dateTime` takes (XML Schema part 2, 3.2.7.3), in minutes.
-const WIDEST: i32 = 14 * 60;
+pub(super) const WIDEST: i32 = 14 * 60;
 
 /// The offset that a log's header `clock-zone` states, in minutes; none where it states none, or in other words.
 pub(super) fn of_log(log: &Log) -> Option<i32> {

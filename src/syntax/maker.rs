@@ -182,6 +182,14 @@ impl Maker {
         }
     }
 
+    /// Items past a limit, which are counted and not read.
+    pub(crate) fn beyond(&mut self, count: usize) {
+        if count > 0 {
+            self.note(FaultCode::LinesTooMany, Span::default());
+            self.log.lines_not_read += count;
+        }
+    }
+
     /// The log.
     pub(crate) fn finish(mut self) -> Log {
         self.log.first_line = self.numbers.first().copied().unwrap_or(1);

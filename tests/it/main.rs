@@ -18,6 +18,7 @@ mod comparable;
 mod convert;
 mod corpus;
 mod examples;
+mod exchange_cdf;
 mod exchange_timeline;
 mod foreign;
 mod laws;
