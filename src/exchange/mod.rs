@@ -7,10 +7,19 @@ use std::sync::Arc;
 use crate::source::{Encoding, Shown, Source};
 use crate::syntax::{LIMITS, Log, Secrecy};
 
+mod cdf;
+mod csv;
+mod json;
+mod jsonl;
 mod mapping;
 mod neutral;
+mod row;
 mod spreadsheet;
 mod table;
+mod text;
+mod xes;
+mod xml;
+mod zone;
 
 pub use mapping::{Mapping, SHEET, manual};
 pub use table::{read as read_by_mapping, starter};
@@ -42,7 +51,16 @@ pub type Writes = fn(&[Leaving<'_>]) -> Result<String, Misfit>;
 
 /// The formats, in the order of the manual. One that a file is not recognised as leaves it to the next; the last one
 /// takes what no other does.
-pub static FORMATS: &[&Format] = &[&neutral::FORMAT];
+pub static FORMATS: &[&Format] = &[
+    &cdf::JSON,
+    &cdf::XML,
+    &cdf::JSON_DOCUMENTATION,
+    &cdf::XML_DOCUMENTATION,
+    &csv::FORMAT,
+    &jsonl::FORMAT,
+    &xes::FORMAT,
+    &neutral::FORMAT,
+];
 
 /// A log that leaves the tool in some format, and what is known about what of it may be shown.
 #[derive(Debug, Clone, Copy)]

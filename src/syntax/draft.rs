@@ -124,7 +124,7 @@ pub(crate) fn chain_next(before: &Digest, line: &[u8]) -> Digest {
 }
 
 /// Writes a value: bare where the grammar lets it, else in quotes, with what acts on a terminal spelled out.
-pub(super) fn push_value(out: &mut String, value: &str) {
+pub(crate) fn push_value(out: &mut String, value: &str) {
     if !value.is_empty() && value.chars().all(in_bare) {
         out.push_str(value);
         return;

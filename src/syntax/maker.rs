@@ -182,6 +182,14 @@ impl Maker {
         }
     }
 
+    /// Items past a limit, which are counted and not read.
+    pub(crate) fn beyond(&mut self, count: usize) {
+        if count > 0 {
+            self.note(FaultCode::LinesTooMany, Span::default());
+            self.log.lines_not_read += count;
+        }
+    }
+
     /// The log. `several`: whether the source holds other logs too.
     pub(crate) fn finish(mut self, several: bool) -> Log {
         self.log.shares_source = several;

@@ -26,6 +26,7 @@ mod write;
 mod wrong;
 
 pub use draft::Draft;
+pub(crate) use draft::push_value;
 pub use excerpt::{FaultReport, faults_text, report};
 pub use fault::{Against, Effect, FAULTS, Fault, FaultCode, FaultCounts, FaultEntry, fault_manual};
 pub use limits::{LIMITS, Limits, limits_manual};

@@ -18,6 +18,8 @@ mod comparable;
 mod convert;
 mod corpus;
 mod examples;
+mod exchange_cdf;
+mod exchange_timeline;
 mod foreign;
 mod laws;
 mod laws_of_stretches;
