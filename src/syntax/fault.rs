@@ -221,6 +221,8 @@ faults! {
         "State the order of day and month, and the marks of the half days, as the file has them, under `[time]`.";
     RowEvent "row-event" Line Unread "The row names no event.",
         "Check which columns hold the event; lines that are no rows are named under `skip-matching`.";
+    RowOverLines "row-over-lines" Line Noted "A cell in quotation marks holds line ends, so that one row takes several lines.",
+        "Compare the row with the file: a quotation mark too many joins rows.";
     DeviceMissing "device-missing" Value Noted "The file names no device.",
         "Each Device holds the events of one unit; a file without one holds no event.";
     SequenceMissing "sequence-missing" Value Noted "The event has no Sequence, or an empty one.",

@@ -46,6 +46,12 @@ pub(crate) struct Foreign {
     pub(crate) numbers: Vec<usize>,
     /// Parts of unread items that surely hold no choice and no name, by index of the item.
     pub(crate) harmless: Vec<(usize, Span)>,
+    /// Parts of records that are never shown, by index of the item.
+    pub(crate) left_out: Vec<(usize, Span)>,
+    /// Parts of records that are covered near voters' acts, by index of the item.
+    pub(crate) unnamed: Vec<(usize, Span)>,
+    /// Whether items of other logs stand between those of this one.
+    pub(crate) mixed: bool,
 }
 
 /// What a line is.

@@ -26,6 +26,10 @@ pub(crate) struct Item {
     pub(crate) word: String,
     /// Where the word stands.
     pub(crate) word_span: Span,
+    /// Parts that are never shown: what the file was read by leaves them out.
+    pub(crate) left_out: Vec<Span>,
+    /// Parts that are covered near voters' acts: not all of them is known.
+    pub(crate) unnamed: Vec<Span>,
     /// Attributes in their order.
     pub(crate) attributes: Vec<Part>,
 }
@@ -44,23 +48,19 @@ pub(crate) struct Maker {
     log: Log,
     numbers: Vec<usize>,
     harmless: Vec<(usize, Span)>,
+    left_out: Vec<(usize, Span)>,
+    unnamed: Vec<(usize, Span)>,
     format: String,
 }
 
-impl Foreign {
-    /// The parts of an unread item that may be shown, in order.
-    pub(super) fn harmless_of(&self, line: usize) -> Vec<Span> {
-        let first = self.harmless.partition_point(|(index, _)| *index < line);
-        let mut parts: Vec<Span> = self
-            .harmless
-            .iter()
-            .skip(first)
-            .take_while(|(index, _)| *index == line)
-            .map(|(_, span)| *span)
-            .collect();
-        parts.sort_unstable();
-        parts
-    }
+/// The parts that a list has of an item, in order.
+pub(super) fn parts_of(list: &[(usize, Span)], line: usize) -> Vec<Span> {
+    let first = list.partition_point(|(index, _)| *index < line);
+    let rest = list.get(first..).unwrap_or_default();
+    let mut parts: Vec<Span> =
+        rest.iter().take_while(|(index, _)| *index == line).map(|(_, span)| *span).collect();
+    parts.sort_unstable();
+    parts
 }
 
 impl Maker {
@@ -70,6 +70,8 @@ impl Maker {
             log: Log::begin(source, 1),
             numbers: Vec::new(),
             harmless: Vec::new(),
+            left_out: Vec::new(),
+            unnamed: Vec::new(),
             format: format.to_owned(),
         }
     }
@@ -171,6 +173,9 @@ impl Maker {
             chain: None,
             chain_span: Span::default(),
         });
+        let index = self.log.lines.len();
+        self.left_out.extend(item.left_out.iter().map(|part| (index, *part)));
+        self.unnamed.extend(item.unnamed.iter().map(|part| (index, *part)));
         self.line(item.span, item.line_number, LineKind::Record(self.log.records.len() - 1));
     }
 
@@ -190,12 +195,18 @@ impl Maker {
         }
     }
 
-    /// The log. `several`: whether the source holds other logs too.
-    pub(crate) fn finish(mut self, several: bool) -> Log {
+    /// The log. `several`: whether the source holds other logs too; `mixed`: whether their items stand between each other.
+    pub(crate) fn finish(mut self, several: bool, mixed: bool) -> Log {
         self.log.shares_source = several;
         self.log.first_line = self.numbers.first().copied().unwrap_or(1);
-        self.log.foreign =
-            Some(Foreign { format: self.format, numbers: self.numbers, harmless: self.harmless });
+        self.log.foreign = Some(Foreign {
+            format: self.format,
+            numbers: self.numbers,
+            harmless: self.harmless,
+            left_out: self.left_out,
+            unnamed: self.unnamed,
+            mixed,
+        });
         self.log.settle();
         self.log
     }

@@ -20,6 +20,7 @@ mod skim;
 mod stamp;
 mod swift;
 mod swiftly;
+mod unread;
 mod value;
 mod words;
 mod write;

@@ -12,6 +12,10 @@ use crate::syntax::{Line, LineKind, Log, Record};
 /// one.
 #[derive(Debug, Default, Clone)]
 pub(crate) struct Nearness {
+    /// Index of the first line of the body: a record, or a line that could not be read and is none of the head.
+    pub(super) body: usize,
+    /// Indexes of the body's unread lines.
+    unread: Vec<usize>,
     /// Lines from the first act of the log to the last, with the record on either side: first and behind-last index.
     span: (usize, usize),
     /// Lines directly beside an act, what goes with it passed over: one flag per line.
@@ -27,11 +31,24 @@ pub(crate) struct Nearness {
 /// A voter's act, or what may be one.
 fn is_act(log: &Log, line: &Line, body: bool) -> bool {
     match line.kind {
-        LineKind::Record(place) => log
-            .records
-            .get(place)
-            .is_some_and(|record| matches!(record.event, Event::Vote | Event::Enable | Event::EnableLapsed)),
+        LineKind::Record(place) => log.records.get(place).is_some_and(|record| {
+            matches!(record.event, Event::Vote | Event::Enable | Event::EnableLapsed | Event::SlipPrinted)
+        }),
         LineKind::Unread => body,
+        _ => false,
+    }
+}
+
+/// Whether a line begins the body: a record, or a line that could not be read and does not look like one of the head.
+fn is_of_body(log: &Log, line: &Line) -> bool {
+    let raw = log.source.raw_at(line.span);
+    match line.kind {
+        LineKind::Record(_) => true,
+        LineKind::Unread => {
+            log.foreign.is_some()
+                || !(super::line::looks_like_header(raw)
+                    || raw.starts_with(super::line::HEADING_WORD.as_bytes()))
+        }
         _ => false,
     }
 }
@@ -40,10 +57,7 @@ fn is_act(log: &Log, line: &Line, body: bool) -> bool {
 fn is_passed_over(log: &Log, line: &Line) -> bool {
     match line.kind {
         LineKind::Record(place) => log.records.get(place).is_some_and(|record| {
-            matches!(
-                record.event,
-                Event::SlipPrinted | Event::SlipNotCut | Event::KeyRefused | Event::Unknown
-            )
+            matches!(record.event, Event::SlipNotCut | Event::KeyRefused | Event::Unknown)
         }),
         LineKind::Unread => false,
         _ => true,
@@ -53,9 +67,13 @@ fn is_passed_over(log: &Log, line: &Line) -> bool {
 impl Nearness {
     /// Looks through a log whose records are complete.
     pub(crate) fn of(log: &Log) -> Nearness {
-        let first_record = log.records.first().map_or(usize::MAX, |record| record.line);
-        let acts: Vec<bool> =
-            log.lines.iter().enumerate().map(|(at, line)| is_act(log, line, at > first_record)).collect();
+        let body = log.lines.iter().position(|line| is_of_body(log, line)).unwrap_or(log.lines.len());
+        let lines = || log.lines.iter().enumerate();
+        let unread = lines()
+            .filter(|(at, line)| line.kind == LineKind::Unread && *at >= body)
+            .map(|(at, _)| at)
+            .collect();
+        let acts: Vec<bool> = lines().map(|(at, line)| is_act(log, line, at >= body)).collect();
         let span = span(log, &acts);
         let items = || log.lines.iter().zip(acts.iter().copied());
         let after = beside(log, items());
@@ -64,9 +82,16 @@ impl Nearness {
         let beside = after.into_iter().zip(before).map(|(after, before)| after || before).collect();
         let names_several = names_several(log);
         let several_units = names_several || is_linking_unknown(log);
-        let mut nearness = Nearness { span, beside, words: BTreeSet::new(), names_several, several_units };
+        let mut nearness =
+            Nearness { body, unread, span, beside, words: BTreeSet::new(), names_several, several_units };
         nearness.words = telling_words(log, &nearness);
         nearness
+    }
+
+    /// Whether a line that could not be read stands between two lines; an absent one is the beginning or the end.
+    pub(super) fn is_unread_between(&self, [before, behind]: [Option<usize>; 2]) -> bool {
+        let first = self.unread.partition_point(|line| before.is_some_and(|before| *line < before));
+        self.unread.get(first).is_some_and(|line| behind.is_none_or(|behind| *line < behind))
     }
 }
 

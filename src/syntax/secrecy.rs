@@ -1,8 +1,8 @@
 //! Secrecy: which parts of a line may be a voter's choice or identity, and how the line is shown without them.
 
-use crate::event::{EVENTS, Entry, Event, Form};
-use crate::source::{Digest, SHOWN_LIMIT, Shown, Span, disclosure_in, disclosure_in_prose};
-use crate::syntax::line::HEADING_WORD;
+use crate::event::Event;
+use crate::source::{Digest, MASK, SHOWN_LIMIT, Shown, Span, disclosure_in, disclosure_in_prose};
+use crate::syntax::maker::parts_of;
 use crate::syntax::value::{KNOWN_HEADERS, tells_in_key, tells_in_value, tells_too_much};
 use crate::syntax::{Header, Line, LineKind, Log, Record};
 
@@ -61,7 +61,12 @@ impl Log {
     #[must_use]
     pub fn word(&self, record: &Record) -> Shown {
         if record.event == Event::Unknown {
-            self.source.show(record.word_span, &self.word_veil(record), SHOWN_LIMIT)
+            // The word of another format may stand in several columns, with others between.
+            match (&self.foreign, self.word_veil(record).is_empty()) {
+                (Some(_), true) => Shown::inert(self.slice(record.word)),
+                (Some(_), false) => Shown::inert(MASK),
+                (None, _) => self.source.show(record.word_span, &self.word_veil(record), SHOWN_LIMIT),
+            }
         } else {
             Shown::inert(record.event.word())
         }
@@ -96,9 +101,14 @@ impl Log {
         };
         match entry.kind {
             LineKind::Record(place) => self.records.get(place).is_some_and(|record| {
-                !secrecy.is_open(place) && !self.record_veils(place, record, Units::Known).is_empty()
+                let unnamed = self.foreign.as_ref().map(|foreign| parts_of(&foreign.unnamed, record.line));
+                let telling = !self.record_veils(place, record, Units::Known).is_empty()
+                    || (unnamed.is_some_and(|parts| !parts.is_empty()) && self.touches_ballot(place));
+                !secrecy.is_open(place) && telling
             }),
-            LineKind::Comment | LineKind::Header(_) => self.is_veiled(line, secrecy),
+            // A line of another format that is no record is written anew as it is shown.
+            LineKind::Comment => self.foreign.is_none() && self.is_veiled(line, secrecy),
+            LineKind::Header(_) => self.is_veiled(line, secrecy),
             LineKind::Blank | LineKind::Heading | LineKind::Closing | LineKind::Unread => false,
         }
     }
@@ -150,16 +160,29 @@ impl Log {
     }
 
     fn veils_of_record(&self, place: usize, record: &Record, secrecy: &Secrecy) -> Vec<Span> {
-        let mut veils = if secrecy.is_open(place) {
+        let mut veils = self.foreign_veils(place, record, secrecy);
+        veils.extend(if secrecy.is_open(place) {
             Vec::new()
         } else {
             let several = secrecy.several_units || self.several_ballot_units();
             self.record_veils(place, record, Units::of(several))
-        };
+        });
         // Each chain value is made with the one before: with the other lines at hand, any later one undoes a mask.
         if !record.chain_span.is_empty() && (!self.chains_shown || self.covers_units(secrecy)) {
             let digits = record.chain_span.start + " chain:".len();
             veils.push(Span::new(digits, record.chain_span.end));
+        }
+        veils
+    }
+
+    /// What a mapping leaves out, and near voters' acts what it does not name all of.
+    fn foreign_veils(&self, place: usize, record: &Record, secrecy: &Secrecy) -> Vec<Span> {
+        let Some(foreign) = &self.foreign else {
+            return Vec::new();
+        };
+        let mut veils = parts_of(&foreign.left_out, record.line);
+        if !secrecy.is_open(place) && self.touches_ballot(place) {
+            veils.extend(parts_of(&foreign.unnamed, record.line));
         }
         veils
     }
@@ -201,7 +224,9 @@ impl Log {
     fn comment_veil(&self, line: usize, secrecy: &Secrecy) -> Vec<Span> {
         let content = self.content(line);
         let covered = self.is_telling_comment(line) || self.is_comment_beside_act(line, secrecy);
-        if covered { vec![Span::new(content.start + 1, content.end)] } else { Vec::new() }
+        // In the neutral format the sign of a comment stays.
+        let sign = usize::from(self.foreign.is_none());
+        if covered { vec![Span::new(content.start + sign, content.end)] } else { Vec::new() }
     }
 
     /// Whether a comment has words of a choice or identity.
@@ -209,30 +234,52 @@ impl Log {
         disclosure_in_prose(self.source.raw_at(self.content(line)))
     }
 
-    /// Whether a comment stands between records, next to a voter's act that may be of the poll. What stands before the
-    /// first record is of the head.
+    /// Whether a comment stands in the body, next to a voter's act that may be of the poll.
     fn is_comment_beside_act(&self, line: usize, secrecy: &Secrecy) -> bool {
-        let [Some(before), behind] = self.neighbours(line) else {
+        if line < self.nearness.body {
             return false;
-        };
-        let known = [Some(before), behind].into_iter().flatten().all(|place| secrecy.is_open(place));
+        }
+        if self.foreign.as_ref().is_some_and(|foreign| foreign.mixed) {
+            return true;
+        }
+        let neighbours = self.neighbours(line);
+        let unread = self.nearness.is_unread_between(
+            neighbours.map(|place| place.and_then(|place| self.records.get(place)).map(|record| record.line)),
+        );
+        let known = !unread && neighbours.into_iter().flatten().all(|place| secrecy.is_open(place));
         self.is_beside_act(line) && !known && !self.repeats_the_head(line)
     }
 
-    /// Whether a line that is no row of a printout says what stands above its first row already, figures left aside: the
-    /// head of a page.
+    /// Whether a line that is no row of a printout is the head of a page: it says what stands above the first row, with
+    /// the next number of a page.
     fn repeats_the_head(&self, line: usize) -> bool {
-        /// Lines above the first row that count as its head.
+        /// Lines above the first row that count as its head, and lines looked back for the page before.
         const HEAD: usize = 40;
+        const BACK: usize = 2_000;
         if self.foreign.is_none() {
             return false;
         }
-        let words = |line: usize| -> Vec<u8> {
-            self.source.raw_at(self.content(line)).iter().copied().filter(|b| !b.is_ascii_digit()).collect()
+        let said = |line: usize| -> (Vec<u8>, Option<u32>) {
+            let raw = self.source.raw_at(self.content(line));
+            let (figures, words): (Vec<u8>, Vec<u8>) = raw.iter().partition(|b| b.is_ascii_digit());
+            (words, std::str::from_utf8(&figures).ok().and_then(|text| text.parse().ok()))
         };
-        let first = self.records.first().map_or(0, |record| record.line).min(HEAD);
-        let here = words(line);
-        (0..first).any(|head| words(head) == here)
+        let (words, number) = said(line);
+        let is_comment = |at: &usize| {
+            self.lines.get(*at).is_some_and(|line| {
+                line.kind == LineKind::Comment || matches!(line.kind, LineKind::Header(_))
+            })
+        };
+        let of_head = (0..self.nearness.body.min(HEAD)).any(|head| said(head).0 == words);
+        let letters = words.iter().filter(|b| !b.is_ascii_whitespace()).count();
+        let earlier =
+            (line.saturating_sub(BACK)..line).rev().filter(is_comment).find(|at| said(*at).0 == words);
+        let follows = earlier.is_some_and(|at| match (said(at).1, number) {
+            (None, None) => true,
+            (Some(before), Some(now)) => now == before + 1,
+            _ => false,
+        });
+        of_head && letters > 0 && follows
     }
 
     fn header_veils(&self, header: &Header, line: usize) -> Vec<Span> {
@@ -248,118 +295,4 @@ impl Log {
         }
         veils
     }
-
-    /// A line that could not be read may be a vote with anything in it: only what is surely harmless stays, field by
-    /// field (numbers, times, known events, known attributes with figures or known words).
-    fn unread_veils(&self, line: usize) -> Vec<Span> {
-        let content = self.content(line);
-        if let Some(foreign) = &self.foreign {
-            return between(content, &foreign.harmless_of(line));
-        }
-        let bytes = self.source.raw_at(content);
-        let in_head = self.records.first().is_none_or(|record| line < record.line);
-        if super::line::looks_like_header(bytes) && in_head {
-            return unread_header_veil(bytes, content);
-        }
-        let lone = bytes.trim_ascii().iter().all(|b| *b != b' ');
-        let events: Vec<&Entry> = EVENTS
-            .iter()
-            .filter(|entry| bytes.split(|b| *b == b' ').any(|field| is_word_of(entry, field)))
-            .collect();
-        let marked = [HEADING_WORD, "end"].iter().any(|word| super::line::begins_with(bytes, word));
-        let mut veils: Vec<Span> = Vec::new();
-        let mut at = content.start;
-        for (place, field) in bytes.split(|b| *b == b' ').enumerate() {
-            let span = Span::new(at, at + field.len());
-            at = span.end + 1;
-            let of_mark = marked && place == 1 && is_number(field) && field.len() <= 2;
-            if field.is_empty() || of_mark || (!lone && is_harmless(place, field, &events)) {
-                continue;
-            }
-            match veils.last_mut() {
-                // Masks that would stand side by side become one.
-                Some(last) if last.end + 1 == span.start => last.end = span.end,
-                _ => veils.push(span),
-            }
-        }
-        veils
-    }
-}
-
-/// What of a span lies outside these parts of it, which are in order; single spaces between them are nothing.
-fn between(whole: Span, parts: &[Span]) -> Vec<Span> {
-    let mut veils = Vec::new();
-    let mut at = whole.start;
-    for part in parts.iter().chain([&Span::new(whole.end, whole.end)]) {
-        if part.start > at + 1 || (part.start > at && part.end == whole.end) {
-            veils.push(Span::new(at, part.start));
-        }
-        at = at.max(part.end);
-    }
-    veils
-}
-
-fn unread_header_veil(bytes: &[u8], content: Span) -> Vec<Span> {
-    let colon = bytes.iter().position(|b| *b == b':').unwrap_or(bytes.len());
-    let key = bytes.get(..colon).unwrap_or_default().trim_ascii_end().to_ascii_lowercase();
-    let known = KNOWN_HEADERS.iter().any(|header| header.as_bytes() == key);
-    if known && disclosure_in(bytes, true).is_none() {
-        return Vec::new();
-    }
-    let from = if known { content.start + colon + 1 } else { content.start };
-    vec![Span::new(from, content.end)].into_iter().filter(|veil| !veil.is_empty()).collect()
-}
-
-fn is_word_of(entry: &Entry, field: &[u8]) -> bool {
-    entry.word.as_bytes().eq_ignore_ascii_case(field)
-}
-
-/// A whole number as a record may have it.
-fn is_number(field: &[u8]) -> bool {
-    field.len() <= 19 && field.iter().all(u8::is_ascii_digit)
-}
-
-/// Whether a field has the form of a date or a time of day, in whatever order: three groups of figures, or two or three
-/// with colons and perhaps a fraction, a day and a time with a letter between included.
-fn is_moment(field: &[u8]) -> bool {
-    let groups = |text: &[u8], mark: &[u8]| -> Option<usize> {
-        let pieces: Vec<&[u8]> = text.split(|b| mark.contains(b)).collect();
-        let figures = pieces.iter().all(|p| (1..=4).contains(&p.len()) && p.iter().all(u8::is_ascii_digit));
-        figures.then_some(pieces.len())
-    };
-    let day = |text: &[u8]| [b"-", b"/", b"."].iter().any(|mark| groups(text, *mark) == Some(3));
-    let time = |text: &[u8]| {
-        text.contains(&b':') && groups(text, b":.,").is_some_and(|pieces| (2..=4).contains(&pieces))
-    };
-    let parts = field.iter().position(|b| *b == b'T').map(|at| field.split_at(at));
-    let both = parts.is_some_and(|(first, rest)| day(first) && rest.get(1..).is_some_and(time));
-    field.len() <= 35 && (day(field) || time(field) || both)
-}
-
-fn is_harmless(place: usize, field: &[u8], events: &[&Entry]) -> bool {
-    let marks = [HEADING_WORD.as_bytes(), b"end", b"-"].contains(&field);
-    let number = place == 0 && is_number(field);
-    // In the place of a time, a lone figure is none and may be a choice.
-    let time = (1..=2).contains(&place) && is_moment(field);
-    marks
-        || number
-        || time
-        || events.iter().any(|entry| is_word_of(entry, field) || is_known(entry, field, events))
-}
-
-/// `key=value` with a key that the vocabulary knows on an event of the line, and a value of figures, of a time or from a
-/// list. Where the line names a voter's act, no value is taken for known.
-fn is_known(entry: &Entry, field: &[u8], events: &[&Entry]) -> bool {
-    let Some(equals) = field.iter().position(|b| *b == b'=') else {
-        return false;
-    };
-    let (key, value) = field.split_at(equals);
-    let value = value.strip_prefix(b"=").unwrap_or_default();
-    let holds = |value: &str| {
-        entry
-            .attributes
-            .iter()
-            .any(|a| a.key.as_bytes() == key && a.form != Form::Mark && a.form.holds(value))
-    };
-    !events.iter().any(|entry| entry.event.touches_ballot()) && std::str::from_utf8(value).is_ok_and(holds)
 }

@@ -49,7 +49,13 @@ impl<'a> Value<'a> {
         let part_of_choice = record.event == Event::Vote && key == "bu" && log.several_ballot_units();
         let covered =
             part_of_choice || !record.event.knows(key) || tells_in_value(record.event, key, value, near);
-        (Value { text: key, covered: tells_in_key(record.event, key, near) }, Value { text: value, covered })
+        // A key that the reader of another format made up is no key of the evidence.
+        let made_up =
+            log.foreign.is_some() && ["column-", "rest-"].iter().any(|begin| key.starts_with(begin));
+        (
+            Value { text: key, covered: !made_up && tells_in_key(record.event, key, near) },
+            Value { text: value, covered },
+        )
     }
 
     /// Whether it is exactly this text.

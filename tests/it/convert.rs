@@ -117,7 +117,14 @@ fn a_mapping_is_begun_from_what_can_be_seen_and_checked() {
         assert!(table.contains(seen), "{seen}\n{table}");
     }
     let tabs = out(&run(&["mapping", "new", "corpus/foreign/tab-table.txt", "--events", "3"]));
-    assert!(tabs.contains("encoding = \"utf-16\"") && tabs.contains("#text = \"Freigabe\""), "{tabs}");
+    assert!(tabs.contains("encoding = \"utf-16\""), "{tabs}");
+    assert!(
+        tabs.contains("# stands 14 times, first on line 9\n#text = \"what stands on line 9, of 1 words\""),
+        "{tabs}"
+    );
+    assert!(!tabs.contains("Freigabe"), "a word that is not of the trade may be a name");
+    let table = out(&run(&["mapping", "new", "corpus/foreign/semicolon-table.csv", "--events", "7"]));
+    assert!(table.contains("#text = \"RELEASED\"") && table.contains("#text = \"CAST\""), "{table}");
     let checked = run(&["mapping", "check", "corpus/foreign/tab-table.toml"]);
     assert!(out(&checked).contains("The mapping has no errors"), "{}", complaint(&checked));
     let wrong = run(&["mapping", "check", "corpus/demonstration/clean-life.case.toml"]);

@@ -21,6 +21,7 @@ mod examples;
 mod exchange_cdf;
 mod exchange_timeline;
 mod foreign;
+mod foreign_secrecy;
 mod laws;
 mod laws_of_stretches;
 mod lines;

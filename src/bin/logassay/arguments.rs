@@ -89,8 +89,8 @@ pub(crate) enum MappingCommand {
         /// The file; `-` for the standard input
         file: PathBuf,
         /// Place, from 1, of the column whose texts are events
-        #[arg(long, value_name = "PLACE")]
-        events: Option<usize>,
+        #[arg(long, value_name = "PLACE", value_parser = clap::value_parser!(u16).range(1..=256))]
+        events: Option<u16>,
     },
     /// Check a mapping
     Check {

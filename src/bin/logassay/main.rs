@@ -57,7 +57,7 @@ fn run(arguments: &Arguments) -> Result<Done, Failure> {
         Command::Case(CaseCommand::Check { file }) => case::check(file, layout),
         Command::Convert(convert) => convert::run(convert, layout),
         Command::Fmt(fmt) => convert::fmt(fmt),
-        Command::Mapping(MappingCommand::New { file, events }) => mapping::new(file, *events),
+        Command::Mapping(MappingCommand::New { file, events }) => mapping::new(file, events.map(usize::from)),
         Command::Mapping(MappingCommand::Check { file }) => mapping::check(file),
         Command::States(states) => states::run(states),
         Command::Unit { unit } => unit::run(unit.as_deref()),

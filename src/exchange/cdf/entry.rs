@@ -118,6 +118,7 @@ pub(super) fn read(
         word: word.clone(),
         word_span: id.value.span,
         attributes,
+        ..Item::default()
     };
     Ok(Entry { item, sequence: field("Sequence").map(|field| field.value.text.clone()), notes })
 }

@@ -57,6 +57,10 @@ pub(super) const HOLDS: &[Choice] = &[
     },
     Choice { word: "unit", meaning: "The serial of the unit; rows of several units make several logs." },
     Choice { word: "attribute", meaning: "An attribute of the event; `attribute` names it." },
+    Choice {
+        word: "left-out",
+        meaning: "Nothing that is read: it stays in the original file, is masked where the row is quoted, and is not written anew.",
+    },
 ];
 
 const TABLES: &[Table] = &[
@@ -221,7 +225,7 @@ const TABLES: &[Table] = &[
                 "pattern",
                 Form::Text,
                 "'^TOTAL VOTES (?<shown>\\d+)$'",
-                "A regular expression instead of a text; each named group becomes an attribute.",
+                "A regular expression instead of a text; it must fit the whole text, and each named group becomes an attribute (`_` in its name for `-`). What it does not name is masked near votes.",
             ),
             needed("event", Form::Id, "\"self-test\"", "The event's word in the neutral format."),
             free(

@@ -152,7 +152,7 @@ fn parts(pattern: &str) -> Result<Vec<Part>, Wrong> {
     while let Some(c) = rest.chars().next() {
         let token = TOKENS.iter().find_map(|(token, part)| Some((rest.strip_prefix(token)?, *part)));
         let (after, part) = token.unwrap_or((rest.get(c.len_utf8()..).unwrap_or_default(), Part::Literal(c)));
-        if !matches!(part, Part::Literal(_)) && parts.contains(&part) {
+        if parts.iter().any(|other| kind(*other).is_some() && kind(*other) == kind(part)) {
             return Err((
                 "a part of the date stands twice in the pattern",
                 "each of year, month, day, hour, minute once",
@@ -162,6 +162,21 @@ fn parts(pattern: &str) -> Result<Vec<Part>, Wrong> {
         rest = after;
     }
     Ok(parts)
+}
+
+/// Which part of a time a piece of the pattern is about.
+fn kind(part: Part) -> Option<u8> {
+    match part {
+        Part::Year4 | Part::Year2 => Some(0),
+        Part::Field(Field::Month, _) | Part::MonthName => Some(1),
+        Part::Field(Field::Day, _) => Some(2),
+        Part::Field(Field::Hour, _) => Some(3),
+        Part::Field(Field::Minute, _) => Some(4),
+        Part::Field(Field::Second, _) => Some(5),
+        Part::Fraction => Some(6),
+        Part::HalfDay => Some(7),
+        Part::Literal(_) => None,
+    }
 }
 
 fn number(rest: &mut &str, least: usize, most: usize) -> Option<u32> {
@@ -236,6 +251,7 @@ mod tests {
             assert_eq!(pattern(form).time(text), None, "{form} {text}");
         }
         assert!(pattern("DD.MM.YY hh:mm").is_none("--") && pattern("DD.MM.YY hh:mm").is_none(""));
+        assert!(TimePattern::read("YYYY-MM-DD D hh:mm", None, None, None, Vec::new()).is_err());
         assert!(TimePattern::read("hh:mm", None, None, None, Vec::new()).is_err());
         assert!(TimePattern::read("DD.MM.YY hh:mm", None, None, None, Vec::new()).is_err());
     }

@@ -65,7 +65,9 @@ pub(super) fn rows(source: &Source, mapping: &Mapping) -> Vec<Row> {
             match cells(source, mapping, line, &text) {
                 Some((span, behind, cells)) => {
                     next = behind;
-                    if std::mem::take(&mut names_come) {
+                    if cells.iter().all(|cell| cell.text.trim().is_empty()) {
+                        Row::Blank(span, number)
+                    } else if std::mem::take(&mut names_come) {
                         Row::Names(span, number, cells)
                     } else {
                         Row::Cells(span, number, cells)
@@ -119,10 +121,10 @@ pub(super) fn newlines(source: &Source, span: Span) -> usize {
     source.raw_at(span).split(|b| *b == b'\n').count() - 1
 }
 
-/// The names of the columns, where a row states them.
-pub(super) fn names(rows: &[Row]) -> Option<Vec<String>> {
+/// The row that names the columns, where there is one.
+pub(super) fn names(rows: &[Row]) -> Option<&[Cell]> {
     rows.iter().find_map(|row| match row {
-        Row::Names(_, _, cells) => Some(cells.iter().map(|cell| cell.text.trim().to_owned()).collect()),
+        Row::Names(_, _, cells) => Some(cells.as_slice()),
         _ => None,
     })
 }
@@ -132,7 +134,7 @@ fn cells(source: &Source, mapping: &Mapping, line: Physical, text: &str) -> Opti
     match &mapping.form {
         Form::Delimited { separator, quote } => delimited(source, line, *separator, *quote),
         Form::Spreadsheet => delimited(source, line, b'\t', None),
-        Form::Fixed => Some((line.span, line.next, fixed(mapping, line.span, text))),
+        Form::Fixed => Some((line.span, line.next, fixed(mapping, line.span, text)?)),
         Form::Pattern(regex) => {
             let captures = regex.captures(text).filter(|captures| {
                 captures.get(0).is_some_and(|whole| whole.start() == 0 && whole.end() == text.len())
@@ -148,70 +150,71 @@ fn cells(source: &Source, mapping: &Mapping, line: Physical, text: &str) -> Opti
 }
 
 /// Cells between separators, as RFC 4180 has them: a quotation mark inside a quoted cell is doubled, and a quoted cell may
-/// hold line ends.
+/// hold line ends. Nothing where a quoted cell is not closed, or something stands behind its closing mark.
 fn delimited(
     source: &Source,
     line: Physical,
     separator: u8,
     quote: Option<u8>,
 ) -> Option<(Span, usize, Vec<Cell>)> {
-    let mut builder = csv_core::ReaderBuilder::new();
-    // A carriage return before the line end belongs to no cell; alone it ends no row.
-    builder.delimiter(separator).terminator(csv_core::Terminator::Any(b'\n'));
-    match quote {
-        Some(quote) => builder.quote(quote),
-        None => builder.quoting(false),
-    };
-    let mut reader = builder.build();
-    let most = Span::new(line.span.start, line.span.start + LIMITS.line_bytes + 2);
     let whole = source.raw();
-    let input = whole.get(most.start..most.end.min(whole.len())).unwrap_or_default();
-    let mut out = vec![0u8; LIMITS.line_bytes + 2];
+    let most = whole.len().min(line.span.start + LIMITS.line_bytes);
     let mut cells = Vec::new();
-    let mut at = 0;
+    let mut at = line.span.start;
     loop {
-        let begin = at;
-        let mut written = 0;
-        let record_end = loop {
-            let (result, read, wrote) = reader
-                .read_field(input.get(at..).unwrap_or_default(), out.get_mut(written..).unwrap_or_default());
-            at += read;
-            written += wrote;
-            match result {
-                csv_core::ReadFieldResult::Field { record_end } => break record_end,
-                // Nothing more to give: an empty piece of input ends the row.
-                csv_core::ReadFieldResult::InputEmpty if most.end < whole.len() && at >= input.len() => {
-                    return None;
-                }
-                csv_core::ReadFieldResult::InputEmpty => {}
-                csv_core::ReadFieldResult::OutputFull => return None,
-                csv_core::ReadFieldResult::End => break true,
-            }
+        let (cell, behind) = match quote {
+            Some(quote) if whole.get(at) == Some(&quote) => quoted(whole.get(..most)?, at, quote)?,
+            _ => bare(whole, at, separator),
         };
-        let raw = input.get(begin..at).unwrap_or_default();
-        let raw_len = raw.len() - raw.iter().rev().take_while(|b| is_end(**b, separator, record_end)).count();
-        let start = most.start + begin;
-        let text = String::from_utf8(out.get(..written)?.to_vec()).ok()?;
-        let text = if record_end { text.trim_end_matches('\r').to_owned() } else { text };
-        cells.push(Cell { text, span: Span::new(start, start + raw_len) });
+        cells.push(cell);
         if cells.len() > MOST_CELLS {
             return None;
         }
-        if record_end {
-            break;
+        match whole.get(behind) {
+            Some(byte) if *byte == separator => at = behind + 1,
+            end => {
+                let rest = whole.get(behind..).unwrap_or_default();
+                let line_end = if rest.starts_with(b"\r\n") { 2 } else { 1 };
+                let is_end = end.is_none() || rest.starts_with(b"\n") || line_end == 2 || rest == b"\r";
+                let next = (behind + line_end).min(whole.len());
+                return is_end.then(|| (Span::new(line.span.start, behind), next, cells));
+            }
         }
     }
-    let end = cells.last().map_or(line.span.end, |cell| cell.span.end);
-    Some((Span::new(line.span.start, end), most.start + at, cells))
 }
 
-/// Whether a byte behind a cell is its separator or line end.
-fn is_end(byte: u8, separator: u8, record_end: bool) -> bool {
-    if record_end { byte == b'\r' || byte == b'\n' } else { byte == separator }
+/// A cell without quotation marks, and the place of what ends it.
+fn bare(whole: &[u8], at: usize, separator: u8) -> (Cell, usize) {
+    let rest = whole.get(at..).unwrap_or_default();
+    let len = rest.iter().position(|b| *b == separator || *b == b'\n').unwrap_or(rest.len());
+    let mut raw = rest.get(..len).unwrap_or_default();
+    if rest.get(len) != Some(&separator) {
+        raw = raw.strip_suffix(b"\r").unwrap_or(raw);
+    }
+    let text = String::from_utf8_lossy(raw).into_owned();
+    (Cell { text, span: Span::new(at, at + raw.len()) }, at + raw.len())
 }
 
-/// Cells at character positions.
-fn fixed(mapping: &Mapping, line: Span, text: &str) -> Vec<Cell> {
+/// A cell in quotation marks, and the place behind its closing one.
+fn quoted(whole: &[u8], start: usize, quote: u8) -> Option<(Cell, usize)> {
+    let mut text = Vec::new();
+    let mut at = start + 1;
+    loop {
+        let rest = whole.get(at..)?;
+        let len = rest.iter().position(|b| *b == quote)?;
+        text.extend(rest.get(..len)?);
+        at += len + 1;
+        if whole.get(at) != Some(&quote) {
+            let text = String::from_utf8_lossy(&text).into_owned();
+            return Some((Cell { text, span: Span::new(start, at) }, at));
+        }
+        text.push(quote);
+        at += 1;
+    }
+}
+
+/// Cells at character positions. Nothing where a border cuts through a word or figure and no other column takes it up.
+fn fixed(mapping: &Mapping, line: Span, text: &str) -> Option<Vec<Cell>> {
     let offsets: Vec<usize> = text.char_indices().map(|(at, _)| at).chain([text.len()]).collect();
     let offset = |position: usize| offsets.get(position).copied().unwrap_or(text.len());
     let places: Vec<Option<(usize, usize)>> = mapping
@@ -222,10 +225,24 @@ fn fixed(mapping: &Mapping, line: Span, text: &str) -> Vec<Cell> {
             _ => None,
         })
         .collect();
-    parts(line, text, &places)
+    let cuts = |border: usize| {
+        let (before, behind) = text.split_at_checked(border).unwrap_or((text, ""));
+        let inside = |c: Option<char>| c.is_some_and(|c| !c.is_whitespace());
+        inside(before.chars().next_back()) && inside(behind.chars().next())
+    };
+    let both = |border: usize| {
+        places.iter().flatten().any(|(_, to)| *to == border)
+            && places.iter().flatten().any(|(from, _)| *from == border)
+    };
+    let broken = places
+        .iter()
+        .flatten()
+        .any(|(from, to)| from < to && [*from, *to].into_iter().any(|border| cuts(border) && !both(border)));
+    (!broken).then(|| parts(line, text, &places))
 }
 
-/// One cell for each place, an empty one where there is none; behind them, what no place covers.
+/// One cell for each place, an empty one where there is none; behind them, what no place covers, spaces included: where a
+/// mark stands in a printout may be what it says.
 fn parts(line: Span, text: &str, places: &[Option<(usize, usize)>]) -> Vec<Cell> {
     let cell = |from: usize, to: usize| {
         let piece = text.get(from..to).unwrap_or_default();
@@ -240,10 +257,11 @@ fn parts(line: Span, text: &str, places: &[Option<(usize, usize)>]) -> Vec<Cell>
     let mut at = 0;
     for (from, to) in covered.into_iter().chain([(text.len(), text.len())]) {
         if from > at {
-            let rest = cell(at, from);
-            // Signs that part columns say nothing.
-            if rest.text.chars().any(char::is_alphanumeric) {
-                cells.push(rest);
+            let rest = text.get(at..from).unwrap_or_default();
+            // Bars and spaces part columns and say nothing.
+            if rest.chars().any(|c| !c.is_whitespace() && c != '|') {
+                let span = Span::new(line.start + at, line.start + from);
+                cells.push(Cell { text: rest.trim().to_owned(), span });
             }
         }
         at = at.max(to);
@@ -290,5 +308,8 @@ mod tests {
         assert_eq!(cut("a\tb", b'\t'), Some(("a\tb".to_owned(), 3, vec![pair("a", "a"), pair("b", "b")])));
         // A quotation mark that is never closed swallows no file.
         assert_eq!(cut(&format!("\"a,{}\n", "x,\n".repeat(5000)), b','), None);
+        assert_eq!(cut("1,\"E7\n2,x\n", b','), None);
+        assert_eq!(cut("1,\"E7\n2,\"x\"\n", b','), None);
+        assert_eq!(cut("1,5\" wide\n", b',').map(|cut| cut.2[1].0.clone()).as_deref(), Some("5\" wide"));
     }
 }

@@ -6,7 +6,7 @@ use std::fmt::Write as _;
 
 use super::rows::{self, Cell};
 use crate::event::EVENTS;
-use crate::source::{Encoding, Shown, Source, Span, disclosure_in, names_only_kinds};
+use crate::source::{Encoding, Shown, Source, Span};
 
 /// Rows that are looked at.
 const LOOKED_AT: usize = 2_000;
@@ -17,8 +17,7 @@ const MOST_WORDS: usize = 200;
 /// Separators that are tried, each with its word in a mapping.
 const SEPARATORS: [(u8, &str); 4] = [(b';', "semicolon"), (b'\t', "tab"), (b',', "comma"), (b'|', "bar")];
 
-/// A mapping to fill in for a file. `events` is the place, from 1, of the column whose texts are events; without it, a
-/// column is taken whose name says so.
+/// A mapping to fill in for a file. `events` is the place, from 1, of the column whose texts are to be listed.
 #[must_use]
 pub fn starter(source: Source, events: Option<usize>) -> String {
     let encoding = encoding_of(&source);
@@ -76,9 +75,13 @@ fn delimited(
     let first = all.iter().find(|cells| cells.len() == width).and_then(|cells| cells.first());
     let before = first.map_or(0, |cell| rows::newlines(source, Span::new(0, cell.span.start)));
     let table: Vec<&Vec<Cell>> = all.iter().filter(|cells| cells.len() == width).collect();
-    // A row of names holds no digits.
-    let named = table.first().is_some_and(|cells| {
-        cells.iter().all(|cell| !cell.text.is_empty() && !cell.text.bytes().any(|b| b.is_ascii_digit()))
+    // A row of names holds no digits, and nothing that stands in a row below it.
+    let named = table.split_first().is_some_and(|(first, rest)| {
+        first.iter().enumerate().all(|(place, cell)| {
+            let recurs =
+                || rest.iter().any(|row| row.get(place).is_some_and(|below| below.text == cell.text));
+            !cell.text.is_empty() && !cell.text.bytes().any(|b| b.is_ascii_digit()) && !recurs()
+        })
     });
     _ = writeln!(
         page,
@@ -97,9 +100,11 @@ fn delimited(
         if named { "holds no digit" } else { "holds digits" }
     );
     page.push_str("#newest-first = true\n#ignore-case = true\n\n");
-    page.push_str("[time]\n# Day or month first? State it; it is never guessed.\n#pattern = \"DD.MM.YYYY hh:mm:ss\"\n\n");
+    page.push_str(
+        "# Day or month first? State it; it is never guessed.\n#[time]\n#pattern = \"DD.MM.YYYY hh:mm:ss\"\n\n",
+    );
     let names = table.first().filter(|_| named);
-    let mut event_column = events.and_then(|place| place.checked_sub(1));
+    let event_column = events.and_then(|place| place.checked_sub(1)).filter(|place| *place < width);
     for place in 0..width {
         let name = names.and_then(|cells| cells.get(place)).map(|cell| cell.text.trim());
         let cells = table.iter().skip(usize::from(named)).filter_map(|row| row.get(place));
@@ -109,22 +114,17 @@ fn delimited(
             Some(name) => _ = writeln!(page, "#name = \"{}\"", escaped(name)),
             None => _ = writeln!(page, "#place = {}", place + 1),
         }
-        page.push_str("#holds = \"number, time, event, unit or attribute\"\n");
-        let says = name.map(str::to_lowercase).is_some_and(|name| {
-            ["event", "action", "operation", "activity"].iter().any(|word| name.contains(word))
-        });
-        if says && event_column.is_none() {
-            event_column = Some(place);
-        }
+        page.push_str("#holds = \"number, time, event, unit, attribute or left-out\"\n");
     }
     page.push('\n');
     match event_column {
         Some(place) => {
             let cells = table.iter().skip(usize::from(named)).filter_map(|row| row.get(place));
-            words(page, cells.map(|cell| cell.text.trim()));
+            let line = |cell: &Cell| rows::newlines(source, Span::new(0, cell.span.start)) + 1;
+            words(page, cells.map(|cell| (line(cell), cell.text.trim())));
         }
         None => page.push_str(
-            "# Which column holds the events? With --events PLACE its texts are listed here, ready to be mapped.\n",
+            "# Which column holds the events? With --events PLACE (from 1) its texts are listed here, ready to be mapped.\n",
         ),
     }
 }
@@ -136,47 +136,42 @@ fn fixed(page: &mut String, source: &Source, encoding: Encoding) {
          encoding = \"{}\"\n#skip-first = 3\n#skip-matching = ['^Page']\n",
         encoding.word()
     );
-    page.push_str("# The shapes of its first lines, below the positions (9 is a digit, a is a letter):\n");
+    page.push_str(
+        "# What its lines have at each position: 9 figures only, a letters too, . nothing in most lines.\n",
+    );
     page.push_str("#         1         2         3         4         5         6         7         8\n");
     page.push_str("#12345678901234567890123456789012345678901234567890123456789012345678901234567890\n");
-    for line in rows::lines(source).take(12) {
-        _ = writeln!(page, "#{}", Shown::inert(&line.chars().take(160).map(shape).collect::<String>()));
-    }
+    _ = writeln!(page, "#{}", profile(source));
     page.push_str(
-        "\n[time]\n#pattern = \"DD.MM.YYYY hh:mm:ss\"\n\n#[[column]]\n#positions = \"1-8\"\n#holds = \"number\"\n\n\
+        "\n#[time]\n#pattern = \"DD.MM.YYYY hh:mm:ss\"\n\n#[[column]]\n#positions = \"1-8\"\n#holds = \"number\"\n\n\
          #[[word]]\n#text = \"What stands in the event column\"\n#event = \"enable\"\n",
     );
 }
 
-/// The texts of the event column with their numbers, each to be given its event.
-fn words<'c>(page: &mut String, cells: impl Iterator<Item = &'c str>) {
-    let mut met: BTreeMap<&str, usize> = BTreeMap::new();
-    cells.filter(|cell| !cell.is_empty()).for_each(|cell| *met.entry(cell).or_default() += 1);
-    let mut listed: Vec<(&str, usize)> = met.into_iter().collect();
-    listed.sort_by_key(|(text, times)| (std::cmp::Reverse(*times), *text));
-    page.push_str(
-        "# The texts of the event column, the most frequent first. grammar/events.md lists the events.\n",
-    );
-    let mut covered = 0;
-    for (text, times) in listed.iter().take(MOST_WORDS) {
-        let telling = disclosure_in(text.as_bytes(), true).is_some()
-            && !names_only_kinds(&text.to_lowercase().replace(' ', "-"));
-        if telling {
-            covered += 1;
-            continue;
-        }
-        let near = EVENTS.iter().find(|entry| text.to_lowercase().replace([' ', '_'], "-") == entry.word);
-        _ = writeln!(
-            page,
-            "#[[word]] # stands {times} times\n#text = \"{}\"\n#event = \"{}\"",
-            escaped(text),
-            near.map_or("", |entry| entry.word)
-        );
+/// The texts of the event column with their numbers, each to be given its event. A text is shown only where every word of
+/// it is of the trade; of another, which may name a choice or a voter, the place where it can be looked up.
+fn words<'c>(page: &mut String, cells: impl Iterator<Item = (usize, &'c str)>) {
+    let mut met: BTreeMap<&str, (usize, usize)> = BTreeMap::new();
+    for (line, text) in cells.filter(|(_, text)| !text.is_empty()) {
+        met.entry(text).or_insert((0, line)).0 += 1;
     }
-    if covered > 0 {
+    let mut listed: Vec<(&str, (usize, usize))> = met.into_iter().collect();
+    listed.sort_by_key(|(text, (times, _))| (std::cmp::Reverse(*times), *text));
+    page.push_str(
+        "# The texts of the event column, the most frequent first. grammar/events.md lists the events. A text with a word\n\
+         # that is not of the trade may name a choice or a voter and is not printed: look it up in the file.\n",
+    );
+    for (text, (times, line)) in listed.iter().take(MOST_WORDS) {
+        let near = EVENTS.iter().find(|entry| text.to_lowercase().replace([' ', '_'], "-") == entry.word);
+        let shown = if is_of_the_trade(text) {
+            escaped(text)
+        } else {
+            format!("what stands on line {line}, of {} words", text.split_whitespace().count())
+        };
+        let event = near.map_or("", |entry| entry.word);
         _ = writeln!(
             page,
-            "# Not listed, because they may name a choice or a voter: {covered} texts. They may be mapped by a pattern."
+            "#[[word]] # stands {times} times, first on line {line}\n#text = \"{shown}\"\n#event = \"{event}\""
         );
     }
     if listed.len() > MOST_WORDS {
@@ -184,27 +179,149 @@ fn words<'c>(page: &mut String, cells: impl Iterator<Item = &'c str>) {
     }
 }
 
-/// The most frequent shapes of cells.
+/// Words of the trade in texts of events, besides those of the vocabulary. *Common practice*.
+const TRADE: &[&str] = &[
+    "accepted",
+    "activated",
+    "ballot",
+    "boot",
+    "button",
+    "cast",
+    "changed",
+    "check",
+    "checked",
+    "cleared",
+    "clock",
+    "closed",
+    "connected",
+    "contestants",
+    "count",
+    "counted",
+    "cover",
+    "device",
+    "disabled",
+    "disconnected",
+    "end",
+    "ended",
+    "error",
+    "export",
+    "exported",
+    "fail",
+    "failed",
+    "failure",
+    "found",
+    "key",
+    "locked",
+    "log",
+    "lost",
+    "machine",
+    "memory",
+    "mode",
+    "number",
+    "of",
+    "ok",
+    "on",
+    "off",
+    "open",
+    "opened",
+    "out",
+    "paper",
+    "pass",
+    "passed",
+    "poll",
+    "power",
+    "pressed",
+    "printed",
+    "printer",
+    "ready",
+    "recorded",
+    "released",
+    "removed",
+    "replaced",
+    "reset",
+    "result",
+    "results",
+    "set",
+    "setup",
+    "shown",
+    "shutdown",
+    "started",
+    "startup",
+    "stopped",
+    "stored",
+    "switched",
+    "system",
+    "test",
+    "the",
+    "time",
+    "to",
+    "total",
+    "unit",
+    "updated",
+    "vote",
+    "votes",
+    "voting",
+    "was",
+    "written",
+];
+
+fn is_of_the_trade(text: &str) -> bool {
+    let known = |word: &str| {
+        TRADE.contains(&word) || EVENTS.iter().any(|entry| entry.word.split('-').any(|part| part == word))
+    };
+    let lower = text.to_lowercase();
+    lower.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty()).all(known)
+}
+
+/// What most lines of a printout have at each position.
+fn profile(source: &Source) -> String {
+    const WIDEST: usize = 160;
+    let mut letters = [0usize; WIDEST];
+    let mut figures = [0usize; WIDEST];
+    let mut lines = 0usize;
+    for line in rows::lines(source).take(LOOKED_AT) {
+        lines += 1;
+        for ((letter, figure), c) in letters.iter_mut().zip(&mut figures).zip(line.chars()) {
+            *figure += usize::from(c.is_numeric());
+            *letter += usize::from(!c.is_whitespace() && !c.is_numeric());
+        }
+    }
+    let shown =
+        letters.iter().zip(&figures).map(|(letter, figure)| match (letter * 2 > lines, figure * 2 > lines) {
+            (false, true) => '9',
+            (true, _) => 'a',
+            (false, false) if (letter + figure) * 2 > lines => 'a',
+            (false, false) => '.',
+        });
+    shown.collect::<String>().trim_end_matches('.').to_owned()
+}
+
+/// The most frequent shapes of cells: figures and what parts them as they stand, anything else as one letter.
 fn shapes<'c>(cells: impl Iterator<Item = &'c str>) -> String {
     let mut met: BTreeMap<String, usize> = BTreeMap::new();
     for cell in cells {
-        *met.entry(cell.chars().take(30).map(shape).collect()).or_default() += 1;
+        *met.entry(shape(cell)).or_default() += 1;
     }
     let mut listed: Vec<(String, usize)> = met.into_iter().collect();
     listed.sort_by_key(|(text, times)| (std::cmp::Reverse(*times), text.clone()));
-    let shown: Vec<String> =
-        listed.iter().take(3).map(|(text, _)| format!("`{}`", Shown::inert(text))).collect();
+    let shown: Vec<String> = listed.iter().take(3).map(|(text, _)| format!("`{text}`")).collect();
     if shown.is_empty() { "nothing".to_owned() } else { shown.join(", ") }
 }
 
-/// A character by its kind: what it is stays covered.
-fn shape(c: char) -> char {
-    match c {
-        c if c.is_numeric() => '9',
-        c if c.is_alphabetic() => 'a',
-        c if c.is_control() => ' ',
-        c => c,
+/// A cell by the kinds of its characters: what it says, and how long a word in it is, stays covered.
+fn shape(cell: &str) -> String {
+    let mut shape = String::new();
+    for c in cell.chars().take(40) {
+        let kind = match c {
+            c if c.is_ascii_digit() => '9',
+            ' ' | '-' | ':' | '/' | '.' | ',' => c,
+            _ => 'a',
+        };
+        if !(kind == 'a' && shape.ends_with('a')) {
+            shape.push(kind);
+        }
     }
+    shape
 }
 
 /// As it stands in a TOML basic string.
