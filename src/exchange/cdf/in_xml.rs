@@ -149,6 +149,9 @@ pub(super) fn open(all: &str, object: Span, many: &str) -> Opened {
             }
             Event::Start(tag) => {
                 if depth == 1 {
+                    if local(&tag) != many {
+                        push_attributes(&mut opened, &tag, span);
+                    }
                     child = Some(begin(&tag, span));
                 } else if let Some(child) = &mut child {
                     child.has_elements = true;
@@ -158,7 +161,11 @@ pub(super) fn open(all: &str, object: Span, many: &str) -> Opened {
             Event::Empty(tag) => match &mut child {
                 Some(child) => child.has_elements = true,
                 None => {
-                    finish(&mut opened, begin(&tag, span), Span::new(span.end, span.end), span.end, all, many)
+                    if local(&tag) != many {
+                        push_attributes(&mut opened, &tag, span);
+                    }
+                    let inner = Span::new(span.end, span.end);
+                    finish(&mut opened, begin(&tag, span), inner, span.end, all, many);
                 }
             },
             Event::End(_) => {
@@ -246,7 +253,7 @@ fn local(tag: &BytesStart<'_>) -> String {
     tag.local_name().as_ref().to_owned()
 }
 
-/// Attributes of the element itself, but those that say how to read it. The standard has none: each is kept.
+/// Attributes of a tag, but those that say how to read it. The standard has none: each is kept.
 fn push_attributes(opened: &mut Opened, tag: &BytesStart<'_>, span: Span) {
     for attribute in tag.attributes().flatten() {
         let name = attribute.key.0;
