@@ -158,16 +158,17 @@ pub(super) fn open(all: &str, object: Span, many: &str) -> Opened {
                 }
                 depth += 1;
             }
-            Event::Empty(tag) => match &mut child {
-                Some(child) => child.has_elements = true,
-                None => {
-                    if local(&tag) != many {
-                        push_attributes(&mut opened, &tag, span);
-                    }
-                    let inner = Span::new(span.end, span.end);
-                    finish(&mut opened, begin(&tag, span), inner, span.end, all, many);
+            Event::Empty(tag) => {
+                if let Some(child) = &mut child {
+                    child.has_elements = true;
+                    continue;
                 }
-            },
+                if local(&tag) != many {
+                    push_attributes(&mut opened, &tag, span);
+                }
+                let inner = Span::new(span.end, span.end);
+                finish(&mut opened, begin(&tag, span), inner, span.end, all, many);
+            }
             Event::End(_) => {
                 depth = depth.saturating_sub(1);
                 if let (1, Some(child)) = (depth, child.take_if(|_| depth == 1)) {
