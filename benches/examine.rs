@@ -1,84 +1,126 @@
-//! How long an examination takes: one log of 1,000 records, and 100 MB of logs as a ratio to hashing the same bytes.
+//! How long an examination takes, step by step, for one log of 1,000 records.
 //!
-//! The yardstick is SHA-256 of the same bytes in the same process, because evidence must be hashed anyway; quote the
-//! ratio, not the seconds.
+//! The yardstick is SHA-256 of the same bytes in the same run, because evidence must be hashed anyway; quote the ratio,
+//! not the time. Every round measures every step; the median of the rounds is printed.
 
+use std::hint::black_box;
 use std::sync::Arc;
-use std::time::{Duration, Instant};
+use std::time::Instant;
 
 use logassay::case::Case;
+use logassay::replay::{Belief, Machine, Replay};
 use logassay::source::{Digest, Source};
+use logassay::syntax::{Log, Skimmed, read, skim};
 use logassay::unit::UnitDescription;
 
 const BUSY: &[u8] = include_bytes!("../corpus/demonstration/busy-unit.log");
-const TOTAL: usize = 100_000_000;
+const ROUNDS: usize = 151;
+/// Logs per step and round.
+const LOGS: u32 = 10;
 
 fn main() {
-    ratio();
+    // `cargo test --benches` and the like only ask whether it runs.
+    let rounds = if std::env::args().any(|argument| argument == "--bench") { ROUNDS } else { 1 };
+    steps(rounds);
     divan::main();
+}
+
+fn new_source() -> Arc<Source> {
+    Arc::new(Source::new("busy-unit.log", BUSY.to_vec()))
 }
 
 /// Reads, replays and answers every rule for one log.
 fn examine(source: &Arc<Source>, case: &Case, unit: &UnitDescription) -> usize {
-    logassay::syntax::read(Arc::clone(source))
-        .iter()
-        .map(|log| logassay::examine(log, case, unit).answers.len())
-        .sum()
+    examine_all(&read(Arc::clone(source)), case, unit)
 }
 
-/// 100 MB as the files of many units, one after another: hashing alone, reading alone, the whole examination.
-fn ratio() {
+fn examine_all(logs: &[Log], case: &Case, unit: &UnitDescription) -> usize {
+    logs.iter().map(|log| logassay::examine(log, case, unit).answers.len()).sum()
+}
+
+/// Parses and replays without keeping anything: the belief behind the last record.
+fn replay_in_passing(source: &Source, machine: &Machine) -> Belief {
+    let mut belief = Belief::ANY;
+    skim(source, |line| {
+        if let Skimmed::Record { event, .. } = line {
+            let next = machine.after(belief, event);
+            belief = if next.is_empty() { Belief::ANY } else { next };
+        }
+    });
+    belief
+}
+
+fn steps(rounds: usize) {
     let (case, unit) = (Case::default(), UnitDescription::kestrane());
-    let units = TOTAL / BUSY.len();
-    let mut ratios: Vec<(f64, f64)> = (0..3)
-        .map(|_| {
-            let hash = timed(units, |bytes| Digest::of(bytes).bytes().len());
-            // Taking bytes into evidence hashes them, so both figures below hold the hash too.
-            let read = timed(units, |bytes| {
-                logassay::syntax::read(Arc::new(Source::new("bench", bytes.to_vec()))).len()
+    let machine = Machine::of(&unit);
+    let source = new_source();
+    let logs = read(Arc::clone(&source));
+    let records = logs.iter().map(|log| log.records().len()).sum::<usize>();
+    let work: [(&str, &dyn Fn()); 8] = [
+        ("SHA-256", &|| {
+            black_box(Digest::of(black_box(BUSY)));
+        }),
+        ("parse", &|| {
+            skim(black_box(&source), |line| {
+                black_box(line);
             });
-            let whole =
-                timed(units, |bytes| examine(&Arc::new(Source::new("bench", bytes.to_vec())), &case, &unit));
-            (read.as_secs_f64() / hash.as_secs_f64(), whole.as_secs_f64() / hash.as_secs_f64())
-        })
-        .collect();
-    ratios.sort_by(|a, b| a.1.total_cmp(&b.1));
-    let records = logassay::syntax::read(Arc::new(Source::new("bench", BUSY.to_vec())))
-        .iter()
-        .map(|log| log.records().len())
-        .sum::<usize>()
-        * units;
-    println!(
-        "{units} logs of {} bytes, {records} records, one core; median of {} runs",
-        BUSY.len(),
-        ratios.len()
-    );
-    let Some((read, whole)) = ratios.get(ratios.len() / 2) else { return };
-    println!("hash and read:    {read:.2} times SHA-256 of the same bytes");
-    println!("hash and examine: {whole:.2} times SHA-256 of the same bytes\n");
+        }),
+        ("parse and replay", &|| {
+            black_box(replay_in_passing(black_box(&source), &machine));
+        }),
+        ("read", &|| drop(black_box(read(Arc::clone(&source))))),
+        ("replay of a log that was read", &|| {
+            logs.iter().for_each(|log| drop(black_box(Replay::with(&machine, log, &case, &unit))));
+        }),
+        ("examine a log that was read", &|| {
+            black_box(examine_all(black_box(&logs), &case, &unit));
+        }),
+        ("hash and read", &|| drop(black_box(read(new_source())))),
+        ("hash, read and examine", &|| {
+            black_box(examine(&new_source(), &case, &unit));
+        }),
+    ];
+    let mut measured: Vec<(Vec<f64>, Vec<f64>)> = vec![(Vec::new(), Vec::new()); work.len()];
+    for _ in 0..rounds {
+        let times: Vec<f64> = work.iter().map(|(_, step)| nanoseconds_a_record(step, records)).collect();
+        let hash = times.first().copied().unwrap_or(f64::NAN);
+        for ((times_of, ratios_of), time) in measured.iter_mut().zip(times) {
+            times_of.push(time);
+            ratios_of.push(time / hash);
+        }
+    }
+    println!("{records} records in {} bytes, one core; median of {rounds} rounds of {LOGS} logs", BUSY.len());
+    println!("{:<32} {:>12} {:>10}", "", "ns a record", "SHA-256 = 1");
+    for ((name, _), (mut times, mut ratios)) in work.iter().zip(measured) {
+        println!("{name:<32} {:>12.1} {:>10.2}", median(&mut times), median(&mut ratios));
+    }
+    println!();
 }
 
-fn timed(units: usize, mut work: impl FnMut(&[u8]) -> usize) -> Duration {
+fn nanoseconds_a_record(step: &dyn Fn(), records: usize) -> f64 {
     let begin = Instant::now();
-    let mut sum = 0;
-    for _ in 0..units {
-        sum += work(std::hint::black_box(BUSY));
-    }
-    std::hint::black_box(sum);
-    begin.elapsed()
+    (0..LOGS).for_each(|_| step());
+    begin.elapsed().as_secs_f64() * 1e9
+        / f64::from(LOGS)
+        / f64::from(u32::try_from(records).unwrap_or(u32::MAX))
+}
+
+fn median(values: &mut [f64]) -> f64 {
+    values.sort_by(f64::total_cmp);
+    values.get(values.len() / 2).copied().unwrap_or(f64::NAN)
 }
 
 /// One log of 1,000 records, already in memory and hashed.
 #[divan::bench]
 fn one_log(bencher: divan::Bencher<'_, '_>) {
     let (case, unit) = (Case::default(), UnitDescription::kestrane());
-    let source = Arc::new(Source::new("busy-unit.log", BUSY.to_vec()));
+    let source = new_source();
     bencher.bench(|| examine(&source, &case, &unit));
 }
 
 /// Reading alone.
-#[divan::bench]
-fn read(bencher: divan::Bencher<'_, '_>) {
-    let source = Arc::new(Source::new("busy-unit.log", BUSY.to_vec()));
-    bencher.bench(|| logassay::syntax::read(Arc::clone(&source)).len());
+#[divan::bench(name = "read")]
+fn read_alone(bencher: divan::Bencher<'_, '_>) {
+    let source = new_source();
+    bencher.bench(|| read(Arc::clone(&source)).len());
 }

@@ -1,9 +1,11 @@
 //! The vocabulary of a voting unit's log: one table of event words, from which code, manual and tests read.
 
 mod class;
+mod index;
 
 pub use class::Class;
 use class::ON_EVERY_EVENT;
+pub(crate) use index::Packed;
 
 /// What a line of the log says happened. The words, attributes and meanings stand in [`EVENTS`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -300,7 +302,8 @@ impl Event {
     /// The event for a word of the neutral format; [`Event::Unknown`] when the vocabulary does not hold it.
     #[must_use]
     pub fn of_word(word: &[u8]) -> Event {
-        EVENTS.iter().find(|entry| entry.word.as_bytes() == word).map_or(Event::Unknown, |entry| entry.event)
+        // No word of the format holds a zero byte, which would be no part of a packed word.
+        Packed::of(word).filter(|_| !word.contains(&0)).map_or(Event::Unknown, Packed::event)
     }
 
     /// The word in the neutral format; `unknown event` for [`Event::Unknown`].
@@ -327,7 +330,7 @@ impl Event {
         EVENTS.iter().map(|entry| entry.event)
     }
 
-    /// Whether records of this event stand so close to a voter's act that secrecy covers their unknown attributes.
+    /// Whether records of this event are a voter's act or go with one, so that secrecy covers their unknown attributes.
     #[must_use]
     pub fn touches_ballot(self) -> bool {
         matches!(
@@ -338,7 +341,6 @@ impl Event {
                 | Event::SlipPrinted
                 | Event::SlipNotCut
                 | Event::KeyRefused
-                | Event::Unknown
         )
     }
 }

@@ -14,7 +14,7 @@ mod sheet;
 
 use sheet::Sheet;
 
-pub use disclosure::{disclosure_in, names_only_kinds};
+pub use disclosure::{disclosure_in, disclosure_in_prose, names_only_kinds};
 pub use encoding::Encoding;
 
 /// What stands in an output where secrecy covers the original.
@@ -43,15 +43,20 @@ impl Digest {
     /// Reads 64 hexadecimal digits, of either case; `None` for anything else.
     #[must_use]
     pub fn from_hex(text: &str) -> Option<Digest> {
-        if text.len() != 64 || !text.is_ascii() {
-            return None;
-        }
+        Digest::from_digits(text.as_bytes().try_into().ok()?)
+    }
+
+    /// Reads 64 hexadecimal digits, of either case; `None` for anything else.
+    #[must_use]
+    pub fn from_digits(digits: &[u8; 64]) -> Option<Digest> {
         let mut digest = [0u8; 32];
-        for (place, byte) in digest.iter_mut().enumerate() {
-            *byte = u8::from_str_radix(text.get(place * 2..place * 2 + 2)?, 16).ok()?;
+        for (byte, pair) in digest.iter_mut().zip(digits.chunks_exact(2)) {
+            *byte = pair.iter().try_fold(0, |byte, digit| {
+                let value = char::from(*digit).to_digit(16)?;
+                Some(byte << 4 | u8::try_from(value).ok()?)
+            })?;
         }
-        // from_str_radix takes a sign, which is no digit.
-        text.bytes().all(|b| b.is_ascii_hexdigit()).then_some(Digest(digest))
+        Some(Digest(digest))
     }
 
     /// The 32 bytes.

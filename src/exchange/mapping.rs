@@ -23,6 +23,7 @@ pub struct Mapping {
     pub digest: Digest,
     pub(super) form: Form,
     pub(super) encoding: Encoding,
+    pub(super) sheet: Option<String>,
     pub(super) skip_first: usize,
     pub(super) skip: Vec<Regex>,
     pub(super) names: bool,
@@ -38,7 +39,12 @@ pub struct Mapping {
 /// How a row is built.
 #[derive(Debug)]
 pub(super) enum Form {
-    Delimited { separator: u8, quote: Option<u8> },
+    Delimited {
+        separator: u8,
+        quote: Option<u8>,
+    },
+    /// The rows of a spreadsheet, read as a text with tabs between the cells.
+    Spreadsheet,
     Fixed,
     Pattern(Regex),
 }
@@ -172,6 +178,7 @@ impl<'r> Reader<'r, '_> {
             digest,
             form: form?,
             encoding: file.text("encoding").and_then(|word| Encoding::of_word(&word)).unwrap_or_default(),
+            sheet: file.text("sheet"),
             skip_first: file.whole("skip-first").and_then(|n| usize::try_from(n).ok()).unwrap_or(0),
             skip,
             names: file.truth("column-names").unwrap_or(false),
@@ -206,6 +213,7 @@ impl<'r> Reader<'r, '_> {
                 Some(Form::Delimited { separator, quote })
             }
             "fixed" => Some(Form::Fixed),
+            "spreadsheet" => Some(Form::Spreadsheet),
             _ => {
                 let Some(pattern) = file.text("pattern") else {
                     let help = "add pattern = '...' with named groups: (?<event>...)";
@@ -256,7 +264,7 @@ impl<'r> Reader<'r, '_> {
         .flatten()
         .collect();
         let fits = |at: &At| match form {
-            Some(Form::Delimited { .. }) => matches!(at, At::Name(_) | At::Place(_)),
+            Some(Form::Delimited { .. } | Form::Spreadsheet) => matches!(at, At::Name(_) | At::Place(_)),
             Some(Form::Fixed) => matches!(at, At::Positions(..)),
             Some(Form::Pattern(regex)) => {
                 matches!(at, At::Group(group) if regex.capture_names().flatten().any(|name| name == group))
@@ -266,7 +274,7 @@ impl<'r> Reader<'r, '_> {
         let at = match stated.as_slice() {
             [at] if fits(at) => at.clone(),
             _ => {
-                let help = "for `delimited`: name or place; for `fixed`: positions; for `pattern`: group, one that stands in \
+                let help = "for `delimited` and `spreadsheet`: name or place; for `fixed`: positions; for `pattern`: group, one that stands in \
                             the expression";
                 self.troubles.add(
                     row.header,

@@ -15,6 +15,7 @@ mod manual;
 mod mapping;
 mod neutral;
 mod row;
+mod spreadsheet;
 mod table;
 mod text;
 mod xes;

@@ -2,8 +2,8 @@
 
 use std::sync::Arc;
 
-use super::Misfit;
 use super::mapping::{Column, Form, Holds, Mapping, Text};
+use super::{Misfit, spreadsheet};
 use crate::event::Event;
 use crate::source::{Encoding, Source, Span};
 use crate::syntax::{FaultCode, Item, LIMITS, Log, Maker, Part, Stamp};
@@ -22,6 +22,16 @@ pub use starter::starter;
 /// # Errors
 /// Where the mapping names columns that the file has not, or fits none of its rows.
 pub fn read(source: Source, mapping: &Mapping) -> Result<Vec<Log>, Misfit> {
+    if matches!(mapping.form, Form::Spreadsheet) {
+        let text = spreadsheet::text(source.raw(), mapping.sheet.as_deref())?;
+        return by_rows(source.read_as(text).folding_space(), mapping);
+    }
+    if source.raw().starts_with(spreadsheet::ARCHIVE) {
+        return Err(Misfit::new(
+            "the file begins as a spreadsheet or another archive does, and the mapping states a text",
+            "write form = \"spreadsheet\" under [file]",
+        ));
+    }
     let shown = Encoding::of_mark(source.raw());
     if shown == Encoding::Utf16 && mapping.encoding != Encoding::Utf16 {
         return Err(Misfit::new(
@@ -32,7 +42,11 @@ pub fn read(source: Source, mapping: &Mapping) -> Result<Vec<Log>, Misfit> {
     let source = source.read_in(mapping.encoding);
     // A tab is shown as the space that it stands for.
     let tabbed = matches!(mapping.form, Form::Delimited { separator: b'\t', .. });
-    let source = Arc::new(if tabbed { source.folding_space() } else { source });
+    by_rows(if tabbed { source.folding_space() } else { source }, mapping)
+}
+
+fn by_rows(source: Source, mapping: &Mapping) -> Result<Vec<Log>, Misfit> {
+    let source = Arc::new(source);
     let mut rows = rows::rows(&source, mapping);
     let columns = Columns::of(mapping, &rows)?;
     if mapping.newest_first {
@@ -87,6 +101,7 @@ fn form_words(form: &Form) -> String {
         Form::Delimited { separator, .. } => {
             format!("table with columns parted by '{}'", char::from(*separator))
         }
+        Form::Spreadsheet => "sheet of a spreadsheet, its rows counted as lines".to_owned(),
         Form::Fixed => "printout with columns at fixed positions".to_owned(),
         Form::Pattern(_) => "printout with rows of a stated pattern".to_owned(),
     }
@@ -130,7 +145,8 @@ impl<'s> Logs<'s> {
     }
 
     fn finish(self) -> Vec<Log> {
-        self.makers.into_iter().map(|(_, maker)| maker.finish()).collect()
+        let several = self.makers.len() > 1;
+        self.makers.into_iter().map(|(_, maker)| maker.finish(several)).collect()
     }
 }
 

@@ -106,25 +106,77 @@ impl std::fmt::Debug for Belief {
 /// The table of one unit description, worked out for look-ups.
 #[derive(Debug, Clone)]
 pub struct Machine {
-    /// Per known event and state: the states reached, after unlogged moves and the event.
-    forward: Vec<[Belief; State::COUNT]>,
+    /// Per known event: where it leads, after unlogged moves and the event.
+    moves: Vec<Move>,
     /// Per known event and state: what stands against the event in that very state.
     against: Vec<[Option<Reason>; State::COUNT]>,
-    /// Per state: the states reached by any one event of the vocabulary.
-    wild: [Belief; State::COUNT],
+    /// Where any one event of the vocabulary leads.
+    wild: Move,
+}
+
+/// Where one event leads from a set of states, and from where it leads into one.
+#[derive(Debug, Clone)]
+struct Move {
+    forward: Map,
+    backward: Map,
+}
+
+impl Move {
+    /// From the states reached by each state.
+    fn of(reached: &[Belief; State::COUNT]) -> Move {
+        let mut from = [Belief::NONE; State::COUNT];
+        for (to, from) in State::all().zip(&mut from) {
+            let leads = State::all().zip(reached).filter(|(_, reached)| reached.has(to));
+            *from = leads.fold(Belief::NONE, |sum, (state, _)| sum.or(Belief::of(state)));
+        }
+        Move { forward: Map::of(reached), backward: Map::of(&from) }
+    }
+}
+
+/// A map from sets of states to sets of states that is known by what it does to each state: worked out for every half of
+/// a set, those with the power on and those with it off, so that two look-ups do for any set.
+#[derive(Debug, Clone)]
+struct Map {
+    on: [Belief; 1 << HALF],
+    off: [Belief; 1 << HALF],
+}
+
+const HALF: usize = State::COUNT / 2;
+
+impl Map {
+    fn of(images: &[Belief; State::COUNT]) -> Map {
+        let (on, off) = images.split_at(HALF);
+        Map { on: Map::half(on), off: Map::half(off) }
+    }
+
+    /// The image of every set of the states whose images are given.
+    fn half(images: &[Belief]) -> [Belief; 1 << HALF] {
+        std::array::from_fn(|set| {
+            let members = images.iter().enumerate().filter(|(place, _)| set & (1 << place) != 0);
+            members.fold(Belief::NONE, |sum, (_, image)| sum.or(*image))
+        })
+    }
+
+    #[inline]
+    fn image(&self, set: Belief) -> Belief {
+        let half = |half: &[Belief; 1 << HALF], set: u16| {
+            half.get(usize::from(set) & ((1 << HALF) - 1)).copied().unwrap_or_default()
+        };
+        half(&self.on, set.0).or(half(&self.off, set.0 >> HALF))
+    }
 }
 
 impl Machine {
     /// Works out the table of a unit.
     #[must_use]
     pub fn of(unit: &UnitDescription) -> Machine {
-        let mut machine =
-            Machine { forward: Vec::new(), against: Vec::new(), wild: [Belief::NONE; State::COUNT] };
+        let (mut moves, mut against_all) = (Vec::new(), Vec::new());
+        let mut wild = [Belief::NONE; State::COUNT];
         for event in Event::all() {
             let mut forward = [Belief::NONE; State::COUNT];
             let mut against = [None; State::COUNT];
             for ((state, reached), (reason, wild)) in
-                State::all().zip(&mut forward).zip(against.iter_mut().zip(&mut machine.wild))
+                State::all().zip(&mut forward).zip(against.iter_mut().zip(&mut wild))
             {
                 *reason = table::step(unit, event, state).err();
                 for from in std::iter::once(state).chain(table::unlogged_from(unit, state)) {
@@ -134,17 +186,17 @@ impl Machine {
                 }
                 *wild = wild.or(*reached);
             }
-            machine.forward.push(forward);
-            machine.against.push(against);
+            moves.push(Move::of(&forward));
+            against_all.push(against);
         }
-        machine
+        Machine { moves, against: against_all, wild: Move::of(&wild) }
     }
 
     /// The states reached from a belief by one event. An unknown event may lead anywhere.
     #[must_use]
     pub fn after(&self, belief: Belief, event: Event) -> Belief {
-        match self.forward.get(event as usize) {
-            Some(row) => image(row, belief),
+        match self.moves.get(event as usize) {
+            Some(moves) => moves.forward.image(belief),
             None if belief.is_empty() => Belief::NONE,
             None => Belief::ANY,
         }
@@ -153,8 +205,8 @@ impl Machine {
     /// The states from which one event leads into a belief.
     #[must_use]
     pub fn before(&self, belief: Belief, event: Event) -> Belief {
-        match self.forward.get(event as usize) {
-            Some(row) => preimage(row, belief),
+        match self.moves.get(event as usize) {
+            Some(moves) => moves.backward.image(belief),
             None if belief.is_empty() => Belief::NONE,
             None => Belief::ANY,
         }
@@ -163,13 +215,13 @@ impl Machine {
     /// The states reached by any number of records from `least` to `most` (`None`: without limit).
     #[must_use]
     pub fn after_gap(&self, belief: Belief, least: u64, most: Option<u64>) -> Belief {
-        through_gap(belief, least, most, |b| image(&self.wild, b))
+        through_gap(belief, least, most, |b| self.wild.forward.image(b))
     }
 
     /// The states from which any number of records from `least` to `most` leads into a belief.
     #[must_use]
     pub fn before_gap(&self, belief: Belief, least: u64, most: Option<u64>) -> Belief {
-        through_gap(belief, least, most, |b| preimage(&self.wild, b))
+        through_gap(belief, least, most, |b| self.wild.backward.image(b))
     }
 
     /// What stands against an event in a state; `None` when the unit takes it, and for unknown events.
@@ -181,24 +233,11 @@ impl Machine {
     /// Whether an event changes nothing in any state that takes it with the power on.
     #[must_use]
     pub fn is_neutral(&self, event: Event) -> bool {
-        self.forward.get(event as usize).is_some_and(|row| {
-            State::all()
-                .filter(|state| state.on)
-                .zip(row)
-                .all(|(state, reached)| *reached == Belief::of(state))
+        self.moves.get(event as usize).is_some_and(|moves| {
+            let stays = |state| moves.forward.image(Belief::of(state)) == Belief::of(state);
+            State::all().filter(|state| state.on).all(stays)
         })
     }
-}
-
-fn image(row: &[Belief; State::COUNT], belief: Belief) -> Belief {
-    State::all().zip(row).filter(|(s, _)| belief.has(*s)).fold(Belief::NONE, |sum, (_, to)| sum.or(*to))
-}
-
-fn preimage(row: &[Belief; State::COUNT], belief: Belief) -> Belief {
-    State::all()
-        .zip(row)
-        .filter(|(_, to)| !to.and(belief).is_empty())
-        .fold(Belief::NONE, |sum, (state, _)| sum.or(Belief::of(state)))
 }
 
 fn through_gap(belief: Belief, least: u64, most: Option<u64>, one: impl Fn(Belief) -> Belief) -> Belief {

@@ -31,8 +31,13 @@ pub struct Contrary {
 pub struct Walk<'a> {
     known: &'a Known<'a>,
     rule: &'static Rule,
-    in_order: Vec<Place>,
-    open: Vec<(Place, Want)>,
+    in_order: usize,
+    open: usize,
+    /// The first open occasions.
+    open_at: Vec<Place>,
+    /// Why occasions are open, each once.
+    open_for: Vec<Want>,
+    reach: Reach,
     unseen: Vec<Want>,
     no_subject: Option<String>,
     findings: Vec<Finding>,
@@ -47,12 +52,20 @@ impl std::fmt::Debug for Rule {
 impl Walk<'_> {
     /// An occasion in order.
     pub fn in_order(&mut self, at: Place) {
-        self.in_order.push(at);
+        self.in_order += 1;
+        self.reach.add(at);
     }
 
     /// An occasion that stays open.
     pub fn open(&mut self, at: Place, want: Want) {
-        self.open.push((at, want));
+        self.open += 1;
+        self.reach.add(at);
+        if self.open_at.len() < OPEN_PLACES {
+            self.open_at.push(at);
+        }
+        if !self.open_for.contains(&want) {
+            self.open_for.push(want);
+        }
     }
 
     /// An occasion contrary to the rule. The main evidence is an argument of its own: no finding without it.
@@ -79,11 +92,7 @@ impl Walk<'_> {
             for deviation in known.deviations(reason) {
                 let mut assumptions = Vec::new();
                 if deviation.needs_closed_front {
-                    assumptions.push(
-                        "nothing was recorded before the first record of this log: it has the first number that the \
-                         unit description knows"
-                            .to_owned(),
-                    );
+                    assumptions.extend(known.front_premise());
                 }
                 if deviation.needs_numbering {
                     assumptions.push(
@@ -114,6 +123,7 @@ impl Walk<'_> {
         others.retain(|place| *place != main);
         others.sort_unstable();
         others.dedup();
+        self.reach.add(main);
         self.findings.push(Finding {
             rule: self.rule.id,
             kind: kind.max(self.rule.kind),
@@ -165,11 +175,11 @@ impl Walk<'_> {
 
     fn finish(self) -> Outcome {
         let rule = self.rule;
-        let (contrary, open) = (self.findings.len(), self.open.len());
-        let mut wants: Vec<Want> = Vec::new();
-        for want in self.open.iter().map(|(_, want)| want).chain(&self.unseen) {
-            if !wants.contains(want) {
-                wants.push(want.clone());
+        let contrary = self.findings.len();
+        let mut wants = self.open_for;
+        for want in self.unseen {
+            if !wants.contains(&want) {
+                wants.push(want);
             }
         }
         let verdict = if contrary > 0 {
@@ -191,19 +201,16 @@ impl Walk<'_> {
         if verdict == Verdict::DoesNotApply {
             asks.clear();
         }
-        let mut places = self.in_order.clone();
-        places.extend(self.findings.iter().map(|finding| finding.main));
-        places.extend(self.open.iter().map(|(place, _)| *place));
         let answer = Answer {
             rule: rule.id,
             verdict,
-            in_order: self.in_order.len(),
+            in_order: self.in_order,
             contrary,
-            open,
-            extent: extent(self.known, rule, &mut places),
+            open: self.open,
+            extent: extent(self.known, rule, self.reach),
             why,
             asks,
-            open_at: self.open.iter().map(|(place, _)| *place).take(OPEN_PLACES).collect(),
+            open_at: self.open_at,
             versions: Vec::new(),
         };
         Outcome { answer, findings: self.findings }
@@ -224,11 +231,25 @@ fn sentences(text: &str) -> String {
         .collect()
 }
 
+/// How many occasions there were, and the first and last line of them in the file.
+#[derive(Debug, Clone, Copy, Default)]
+struct Reach {
+    occasions: usize,
+    lines: Option<(usize, usize)>,
+}
+
+impl Reach {
+    fn add(&mut self, place: Place) {
+        self.occasions += 1;
+        if let Place::Line(line) = place {
+            let (first, last) = self.lines.unwrap_or((line, line));
+            self.lines = Some((first.min(line), last.max(line)));
+        }
+    }
+}
+
 /// How far an answer reaches: how many occasions, from where to where.
-fn extent(known: &Known<'_>, rule: &Rule, places: &mut [Place]) -> String {
-    places.sort_unstable();
-    let lines: Vec<usize> =
-        places.iter().filter_map(|p| if let Place::Line(line) = p { Some(*line) } else { None }).collect();
+fn extent(known: &Known<'_>, rule: &Rule, reach: Reach) -> String {
     let name = |line: usize| {
         let log = known.log;
         let number = log.line_number(line);
@@ -241,13 +262,14 @@ fn extent(known: &Known<'_>, rule: &Rule, places: &mut [Place]) -> String {
             None => format!("line {number}"),
         }
     };
-    match (places.len(), lines.first(), lines.last()) {
-        (0, _, _) => format!("no {} in this log", rule.occasions),
-        (count, Some(first), Some(last)) if first != last => {
-            format!("{}: {count}, from {} to {}", rule.occasions, name(*first), name(*last))
+    let (occasions, count) = (rule.occasions, reach.occasions);
+    match reach.lines {
+        _ if count == 0 => format!("no {occasions} in this log"),
+        Some((first, last)) if first != last => {
+            format!("{occasions}: {count}, from {} to {}", name(first), name(last))
         }
-        (count, Some(only), _) => format!("{}: {count}, at {}", rule.occasions, name(*only)),
-        (count, _, _) => format!("{}: {count}", rule.occasions),
+        Some((only, _)) => format!("{occasions}: {count}, at {}", name(only)),
+        None => format!("{occasions}: {count}"),
     }
 }
 
@@ -266,8 +288,11 @@ pub fn run(rule: &'static Rule, known: &Known<'_>) -> Outcome {
     let mut walk = Walk {
         known,
         rule,
-        in_order: Vec::new(),
-        open: Vec::new(),
+        in_order: 0,
+        open: 0,
+        open_at: Vec::new(),
+        open_for: Vec::new(),
+        reach: Reach::default(),
         unseen: Vec::new(),
         no_subject: None,
         findings: Vec::new(),

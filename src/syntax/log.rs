@@ -1,5 +1,6 @@
 //! A log once it has been read: its lines, records and headers.
 
+use std::collections::BTreeMap;
 use std::fmt;
 use std::sync::Arc;
 
@@ -30,6 +31,8 @@ pub struct Log {
     pub(crate) chains_shown: bool,
     /// Lines past a limit: they are part of the source and its digest, and were counted, not read.
     pub(crate) lines_not_read: usize,
+    /// Whether its source holds other logs too, so that a record number does not name one record.
+    pub(crate) shares_source: bool,
     /// For a log in another format than ours: how it was read. Its lines are the items of that format.
     pub(crate) foreign: Option<Foreign>,
 }
@@ -222,6 +225,18 @@ impl Log {
         self.foreign.as_ref().map(|foreign| Shown::inert(&foreign.format))
     }
 
+    /// The records whose number names them alone in their source, in order: one flag per record.
+    #[must_use]
+    pub fn named_by_number(&self) -> Vec<bool> {
+        let mut times: BTreeMap<u64, usize> = BTreeMap::new();
+        self.records
+            .iter()
+            .filter_map(|record| record.number)
+            .for_each(|n| *times.entry(n).or_default() += 1);
+        let alone = |record: &Record| record.number.is_some_and(|number| times.get(&number) == Some(&1));
+        self.records.iter().map(|record| !self.shares_source && alone(record)).collect()
+    }
+
     /// An empty log of a source, to be filled line by line.
     pub(super) fn begin(source: &Arc<Source>, first_line: usize) -> Log {
         Log {
@@ -238,6 +253,7 @@ impl Log {
             nearness: Nearness::default(),
             chains_shown: true,
             lines_not_read: 0,
+            shares_source: false,
             foreign: None,
         }
     }

@@ -190,8 +190,9 @@ impl Maker {
         }
     }
 
-    /// The log.
-    pub(crate) fn finish(mut self) -> Log {
+    /// The log. `several`: whether the source holds other logs too.
+    pub(crate) fn finish(mut self, several: bool) -> Log {
+        self.log.shares_source = several;
         self.log.first_line = self.numbers.first().copied().unwrap_or(1);
         self.log.foreign =
             Some(Foreign { format: self.format, numbers: self.numbers, harmless: self.harmless });

@@ -1,5 +1,7 @@
 //! The neutral text format: what a log is once it has been read, how it is read, how it is written, what could not be read.
 
+#[cfg(test)]
+mod agreement;
 mod clock;
 mod draft;
 mod excerpt;
@@ -14,7 +16,10 @@ mod pages;
 mod read;
 mod secrecy;
 mod shelf;
+mod skim;
 mod stamp;
+mod swift;
+mod swiftly;
 mod value;
 mod words;
 mod write;
@@ -23,12 +28,13 @@ mod wrong;
 pub use draft::Draft;
 pub(crate) use draft::push_value;
 pub use excerpt::{FaultReport, faults_text, report};
-pub use fault::{Effect, FAULTS, Fault, FaultCode, FaultCounts, FaultEntry, fault_manual};
+pub use fault::{Against, Effect, FAULTS, Fault, FaultCode, FaultCounts, FaultEntry, fault_manual};
 pub use limits::{LIMITS, Limits, limits_manual};
 pub use log::{Attribute, Closing, Header, Line, LineKind, Log, Record, Slice};
 pub(crate) use maker::{Item, Maker, Part};
 pub use read::read;
 pub use secrecy::Secrecy;
+pub use skim::{Skimmed, skim};
 pub use stamp::Stamp;
 pub use value::Value;
 pub use write::{Refused, write};

@@ -29,26 +29,34 @@ pub(super) struct PhysicalLine {
     pub(super) end: LineEnd,
 }
 
-/// The lines of a source, in order. A source of no byte has none.
-pub(super) fn lines(source: &Source) -> impl Iterator<Item = PhysicalLine> {
-    let mut at = 0;
-    std::iter::from_fn(move || {
-        let rest = source.raw().get(at..).filter(|rest| !rest.is_empty())?;
-        let start = at;
-        let (stop, end) = match rest.find_substring("\n") {
-            Some(len) if len > 0 && rest.get(len - 1) == Some(&b'\r') => (start + len - 1, LineEnd::CrLf),
-            Some(len) => (start + len, LineEnd::Lf),
-            None => (start + rest.len(), LineEnd::Missing),
-        };
-        at = stop
-            + match end {
-                LineEnd::Lf => 1,
-                LineEnd::CrLf => 2,
-                LineEnd::Missing => 0,
-            };
-        let span = Span::new(start, stop);
-        Some(PhysicalLine { span, content: without_mark(source, span), end })
-    })
+/// The line that begins at a place of a source; none at its end.
+pub(super) fn line_at(source: &Source, start: usize) -> Option<PhysicalLine> {
+    let rest = source.raw().get(start..).filter(|rest| !rest.is_empty())?;
+    let (stop, end) = match rest.find_substring("\n") {
+        Some(len) if len > 0 && rest.get(len - 1) == Some(&b'\r') => (start + len - 1, LineEnd::CrLf),
+        Some(len) => (start + len, LineEnd::Lf),
+        None => (start + rest.len(), LineEnd::Missing),
+    };
+    let span = Span::new(start, stop);
+    Some(PhysicalLine { span, content: without_mark(source, span), end })
+}
+
+impl PhysicalLine {
+    /// Where the next line begins.
+    pub(super) fn behind(self) -> usize {
+        self.span.end + self.end.len()
+    }
+}
+
+impl LineEnd {
+    /// Number of its bytes.
+    pub(super) fn len(self) -> usize {
+        match self {
+            LineEnd::Lf => 1,
+            LineEnd::CrLf => 2,
+            LineEnd::Missing => 0,
+        }
+    }
 }
 
 /// A line without the byte order mark that may stand before the first line of a source, or before a heading where

@@ -7,6 +7,7 @@ use super::limits::{LIMITS, Limits};
 use super::line;
 use super::pages::{self, LineEnd, PhysicalLine};
 use super::shelf::faults_of_text;
+use super::swift::Today;
 use super::wrong::Wrong;
 use crate::source::{Source, Span};
 use crate::syntax::{Fault, FaultCode, Line, LineKind, Log};
@@ -22,10 +23,26 @@ pub fn read(source: Arc<Source>) -> Vec<Log> {
 }
 
 /// As [`read`], within other limits than those of the format.
+#[allow(clippy::redundant_closure_for_method_calls, reason = "the method by itself is not general enough")]
 pub(super) fn read_within(source: &Arc<Source>, limits: &Limits) -> Vec<Log> {
+    read_with(source, limits, |reader, at| reader.take_swiftly(at))
+}
+
+/// As [`read_within`]. `swiftly` may take the line that begins at a place of the source, and says where the next one
+/// begins; what it declines the grammar reads.
+pub(super) fn read_with(
+    source: &Arc<Source>,
+    limits: &Limits,
+    swiftly: impl Fn(&mut Reader<'_>, usize) -> Option<usize>,
+) -> Vec<Log> {
     let mut logs = Vec::new();
     let mut reader = Reader::begin(source, limits, 1);
-    for (index, line) in pages::lines(source).enumerate() {
+    let (mut at, mut index) = (0, 0);
+    loop {
+        while let Some(behind) = swiftly(&mut reader, at) {
+            (at, index) = (behind, index + 1);
+        }
+        let Some(line) = pages::line_at(source, at) else { break };
         let heading = line::begins_with(source.raw_at(line.content), line::HEADING_WORD);
         if heading && reader.has_begun && logs.len() + 1 >= limits.logs {
             reader.is_full = true;
@@ -34,8 +51,11 @@ pub(super) fn read_within(source: &Arc<Source>, limits: &Limits) -> Vec<Log> {
             reader = Reader::begin(source, limits, index + 1);
         }
         reader.take(line, heading);
+        (at, index) = (line.behind(), index + 1);
     }
     logs.push(reader.finish());
+    let several = logs.len() > 1;
+    logs.iter_mut().for_each(|log| log.shares_source = several);
     logs
 }
 
@@ -52,18 +72,19 @@ pub(super) enum Part {
 
 /// One log in the making.
 pub(super) struct Reader<'a> {
-    source: &'a Source,
+    pub(super) source: &'a Source,
     pub(super) limits: &'a Limits,
     pub(super) log: Log,
     pub(super) part: Part,
     /// Index of the first body line.
     pub(super) body_from: usize,
     /// Whether a line has been met that is neither blank nor comment.
-    has_begun: bool,
+    pub(super) has_begun: bool,
     /// A limit has been reached; what follows is counted.
-    is_full: bool,
+    pub(super) is_full: bool,
     first_end: Option<LineEnd>,
     ends_differ: bool,
+    pub(super) today: Today,
 }
 
 impl<'a> Reader<'a> {
@@ -79,6 +100,7 @@ impl<'a> Reader<'a> {
             is_full: false,
             first_end: None,
             ends_differ: false,
+            today: Today::default(),
         }
     }
 
@@ -94,7 +116,7 @@ impl<'a> Reader<'a> {
         if line.content != line.span {
             self.note(FaultCode::ByteOrderMark, Span::new(line.span.start, line.content.start));
         }
-        self.note_end(line);
+        self.note_end(line.span.end, line.end);
         self.log.lines.push(Line { span: line.span, kind });
     }
 
@@ -189,11 +211,12 @@ impl<'a> Reader<'a> {
         !faults.is_empty()
     }
 
-    fn note_end(&mut self, line: PhysicalLine) {
-        let behind = Span::new(line.span.end, line.span.end);
-        if line.end == LineEnd::Missing {
+    /// Compares the end of a line, which stands at a place, with that of the log's first line.
+    pub(super) fn note_end(&mut self, at: usize, end: LineEnd) {
+        let behind = Span::new(at, at);
+        if end == LineEnd::Missing {
             self.note(FaultCode::LineEndMissing, behind);
-        } else if *self.first_end.get_or_insert(line.end) != line.end && !self.ends_differ {
+        } else if *self.first_end.get_or_insert(end) != end && !self.ends_differ {
             self.ends_differ = true;
             self.note(FaultCode::LineEndsMixed, behind);
         }

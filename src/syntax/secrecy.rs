@@ -1,9 +1,9 @@
 //! Secrecy: which parts of a line may be a voter's choice or identity, and how the line is shown without them.
 
-use crate::event::{EVENTS, Entry, Event};
-use crate::source::{Digest, SHOWN_LIMIT, Shown, Span, disclosure_in};
+use crate::event::{EVENTS, Entry, Event, Form};
+use crate::source::{Digest, SHOWN_LIMIT, Shown, Span, disclosure_in, disclosure_in_prose};
 use crate::syntax::line::HEADING_WORD;
-use crate::syntax::value::{KNOWN_HEADERS, is_figures, tells_in_key, tells_in_value, tells_too_much};
+use crate::syntax::value::{KNOWN_HEADERS, tells_in_key, tells_in_value, tells_too_much};
 use crate::syntax::{Header, Line, LineKind, Log, Record};
 
 /// What is known besides a log about what of it may be shown. Nothing known: [`Secrecy::strict`].
@@ -206,21 +206,17 @@ impl Log {
 
     /// Whether a comment has words of a choice or identity.
     pub(crate) fn is_telling_comment(&self, line: usize) -> bool {
-        disclosure_in(self.source.raw_at(self.content(line)), false).is_some()
+        disclosure_in_prose(self.source.raw_at(self.content(line)))
     }
 
-    /// Whether a comment stands between records, next to a voter's act that may be of the poll.
+    /// Whether a comment stands between records, next to a voter's act that may be of the poll. What stands before the
+    /// first record is of the head.
     fn is_comment_beside_act(&self, line: usize, secrecy: &Secrecy) -> bool {
         let [Some(before), behind] = self.neighbours(line) else {
             return false;
         };
-        if self.repeats_the_head(line) {
-            return false;
-        }
-        [Some(before), behind]
-            .into_iter()
-            .flatten()
-            .any(|place| !secrecy.is_open(place) && self.touches_ballot(place))
+        let known = [Some(before), behind].into_iter().flatten().all(|place| secrecy.is_open(place));
+        self.is_beside_act(line) && !known && !self.repeats_the_head(line)
     }
 
     /// Whether a line that is no row of a printout says what stands above its first row already, figures left aside: the
@@ -261,9 +257,11 @@ impl Log {
             return between(content, &foreign.harmless_of(line));
         }
         let bytes = self.source.raw_at(content);
-        if super::line::looks_like_header(bytes) {
+        let in_head = self.records.first().is_none_or(|record| line < record.line);
+        if super::line::looks_like_header(bytes) && in_head {
             return unread_header_veil(bytes, content);
         }
+        let lone = bytes.trim_ascii().iter().all(|b| *b != b' ');
         let events: Vec<&Entry> = EVENTS
             .iter()
             .filter(|entry| bytes.split(|b| *b == b' ').any(|field| is_word_of(entry, field)))
@@ -274,10 +272,8 @@ impl Log {
         for (place, field) in bytes.split(|b| *b == b' ').enumerate() {
             let span = Span::new(at, at + field.len());
             at = span.end + 1;
-            if field.is_empty()
-                || (place < 2 && marked && is_figures(field))
-                || is_harmless(place, field, &events)
-            {
+            let of_mark = marked && place == 1 && is_number(field) && field.len() <= 2;
+            if field.is_empty() || of_mark || (!lone && is_harmless(place, field, &events)) {
                 continue;
             }
             match veils.last_mut() {
@@ -318,27 +314,52 @@ fn is_word_of(entry: &Entry, field: &[u8]) -> bool {
     entry.word.as_bytes().eq_ignore_ascii_case(field)
 }
 
-fn is_harmless(place: usize, field: &[u8], events: &[&Entry]) -> bool {
-    let marks = [HEADING_WORD.as_bytes(), b"end", b"-"].contains(&field);
-    let number = place == 0 && is_figures(field);
-    // In the place of a time, a lone figure is none and may be a choice.
-    let time = (1..=2).contains(&place)
-        && is_figures(field)
-        && field.len() >= 5
-        && field.iter().any(|b| b"-:/.".contains(b));
-    marks || number || time || events.iter().any(|entry| is_word_of(entry, field) || is_known(entry, field))
+/// A whole number as a record may have it.
+fn is_number(field: &[u8]) -> bool {
+    field.len() <= 19 && field.iter().all(u8::is_ascii_digit)
 }
 
-/// `key=value` with a key that the vocabulary knows on an event of the line (the ballot unit left aside), and a value in
-/// the form that it states.
-fn is_known(entry: &Entry, field: &[u8]) -> bool {
+/// Whether a field has the form of a date or a time of day, in whatever order: three groups of figures, or two or three
+/// with colons and perhaps a fraction, a day and a time with a letter between included.
+fn is_moment(field: &[u8]) -> bool {
+    let groups = |text: &[u8], mark: &[u8]| -> Option<usize> {
+        let pieces: Vec<&[u8]> = text.split(|b| mark.contains(b)).collect();
+        let figures = pieces.iter().all(|p| (1..=4).contains(&p.len()) && p.iter().all(u8::is_ascii_digit));
+        figures.then_some(pieces.len())
+    };
+    let day = |text: &[u8]| [b"-", b"/", b"."].iter().any(|mark| groups(text, *mark) == Some(3));
+    let time = |text: &[u8]| {
+        text.contains(&b':') && groups(text, b":.,").is_some_and(|pieces| (2..=4).contains(&pieces))
+    };
+    let parts = field.iter().position(|b| *b == b'T').map(|at| field.split_at(at));
+    let both = parts.is_some_and(|(first, rest)| day(first) && rest.get(1..).is_some_and(time));
+    field.len() <= 35 && (day(field) || time(field) || both)
+}
+
+fn is_harmless(place: usize, field: &[u8], events: &[&Entry]) -> bool {
+    let marks = [HEADING_WORD.as_bytes(), b"end", b"-"].contains(&field);
+    let number = place == 0 && is_number(field);
+    // In the place of a time, a lone figure is none and may be a choice.
+    let time = (1..=2).contains(&place) && is_moment(field);
+    marks
+        || number
+        || time
+        || events.iter().any(|entry| is_word_of(entry, field) || is_known(entry, field, events))
+}
+
+/// `key=value` with a key that the vocabulary knows on an event of the line, and a value of figures, of a time or from a
+/// list. Where the line names a voter's act, no value is taken for known.
+fn is_known(entry: &Entry, field: &[u8], events: &[&Entry]) -> bool {
     let Some(equals) = field.iter().position(|b| *b == b'=') else {
         return false;
     };
     let (key, value) = field.split_at(equals);
     let value = value.strip_prefix(b"=").unwrap_or_default();
     let holds = |value: &str| {
-        entry.attributes.iter().any(|a| a.key != "bu" && a.key.as_bytes() == key && a.form.holds(value))
+        entry
+            .attributes
+            .iter()
+            .any(|a| a.key.as_bytes() == key && a.form != Form::Mark && a.form.holds(value))
     };
-    std::str::from_utf8(value).is_ok_and(holds)
+    !events.iter().any(|entry| entry.event.touches_ballot()) && std::str::from_utf8(value).is_ok_and(holds)
 }

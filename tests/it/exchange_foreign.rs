@@ -66,7 +66,7 @@ fn a_file_that_is_none_of_its_kind_is_refused_with_its_place() {
         ("entities-that-grow.cdf.xml", "line 2, character 1: a document type declaration, which is not read"),
         ("entity-of-a-file.cdf.xml", "line 1, character 81: an entity that XML does not have by itself"),
         ("cut.cdf.json", "the text ends too early"),
-        ("cut.cdf.xml", "a piece of markup that does not end"),
+        ("cut.cdf.xml", "the text ends too early"),
     ] {
         let misfit = file(name).unwrap_err();
         assert!(misfit.to_string().contains(says), "{name}: {misfit}");

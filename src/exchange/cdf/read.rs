@@ -81,7 +81,7 @@ impl<'a> Reader<'a> {
         for field in &self.root.fields {
             self.root_field(&mut maker, field);
         }
-        maker.finish()
+        maker.finish(false)
     }
 
     fn device(&mut self, place: usize) -> Result<Log, Misfit> {
@@ -107,7 +107,7 @@ impl<'a> Reader<'a> {
         self.events(&mut maker, &opened, details.as_ref(), left_out);
         foot.iter().for_each(|field| self.device_field(&mut maker, field, details.as_ref()));
         behind.iter().for_each(|field| self.root_field(&mut maker, field));
-        Ok(maker.finish())
+        Ok(maker.finish(root.many.len() > 1))
     }
 
     fn events(

@@ -23,6 +23,12 @@ const fn free(name: &'static str, form: Form, example: &'static str, meaning: &'
 
 pub(super) const FORMS: &[Choice] = &[
     Choice { word: "delimited", meaning: "One row a line, columns parted by a character." },
+    Choice {
+        word: "spreadsheet",
+        meaning: "A sheet of a spreadsheet (xlsx, ods), in programs built with the feature `spreadsheet`. A date cell \
+                  reads `YYYY-MM-DD hh:mm:ss`, one of less than a day `hh:mm:ss`; a cell that holds a formula reads \
+                  `[formula]`, for what it shows was computed and not recorded.",
+    },
     Choice { word: "fixed", meaning: "One row a line, each column at the same character positions." },
     Choice {
         word: "pattern",
@@ -96,6 +102,12 @@ const TABLES: &[Table] = &[
                 "For `pattern`: a regular expression that fits a whole row; a column names its group.",
             ),
             free(
+                "sheet",
+                Form::Text,
+                "\"Log\"",
+                "For `spreadsheet`: the name of the sheet; the first where left out.",
+            ),
+            free(
                 "skip-first",
                 Form::Whole(0, 10_000),
                 "2",
@@ -111,7 +123,7 @@ const TABLES: &[Table] = &[
                 "column-names",
                 Form::Truth,
                 "true",
-                "For `delimited`: whether the first row names the columns; `false` where left out.",
+                "For `delimited` and `spreadsheet`: whether the first row names the columns; `false` where left out.",
             ),
             free(
                 "newest-first",
@@ -138,6 +150,7 @@ const TABLES: &[Table] = &[
                 "ignore-case",
             ],
             &["form", "pattern", "skip-matching"],
+            &["form", "sheet", "column-names"],
         ],
     },
     Table {

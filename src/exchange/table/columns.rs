@@ -18,7 +18,7 @@ pub(super) struct Columns {
 impl Columns {
     pub(super) fn of(mapping: &Mapping, rows: &[Row]) -> Result<Columns, Misfit> {
         match &mapping.form {
-            Form::Delimited { .. } => Columns::delimited(mapping, rows),
+            Form::Delimited { .. } | Form::Spreadsheet => Columns::delimited(mapping, rows),
             // The cells come in the order of the mapping; what no column covers is named by the row itself.
             Form::Fixed | Form::Pattern(_) => {
                 Ok(Columns { places: (0..mapping.columns.len()).collect(), others: Vec::new(), width: None })

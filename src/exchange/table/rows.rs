@@ -131,6 +131,7 @@ pub(super) fn names(rows: &[Row]) -> Option<Vec<String>> {
 fn cells(source: &Source, mapping: &Mapping, line: Physical, text: &str) -> Option<(Span, usize, Vec<Cell>)> {
     match &mapping.form {
         Form::Delimited { separator, quote } => delimited(source, line, *separator, *quote),
+        Form::Spreadsheet => delimited(source, line, b'\t', None),
         Form::Fixed => Some((line.span, line.next, fixed(mapping, line.span, text))),
         Form::Pattern(regex) => {
             let captures = regex.captures(text).filter(|captures| {
