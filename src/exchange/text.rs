@@ -68,7 +68,7 @@ pub(super) struct Lines<'a> {
 }
 
 /// Bytes of a block.
-const BLOCK: usize = 4096;
+const BLOCK: usize = 512;
 
 impl<'a> Lines<'a> {
     /// Counts the line ends of a text.
