@@ -6,6 +6,10 @@ use crate::syntax::push_value;
 pub(super) static FORMAT: Format = Format {
     id: "csv",
     meaning: "The timeline as a table for a spreadsheet (RFC 4180), one row a record or unread line.",
+    carries: "Records with line, number, time, zone, event and attributes, the attributes as in our own format in one \
+              cell; a line that could not be read as a row of the kind `unread`, without its text. Headers other than \
+              the serial, comments, chain fields and the closing line stay behind. A cell that begins with `=`, `+`, \
+              `-`, `@`, a tab or a carriage return has an apostrophe before it. Line ends are CRLF.",
     reads: None,
     writes: Some(write),
 };

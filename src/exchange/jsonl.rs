@@ -6,6 +6,8 @@ use super::{Format, Leaving, Misfit, row, zone};
 pub(super) static FORMAT: Format = Format {
     id: "jsonl",
     meaning: "The timeline as JSON Lines, one object a record or unread line.",
+    carries: "As `csv`, with the record number as a text, for its leading zeros, and the attributes as an object; an \
+              attribute that stands twice has a list. What the log does not state is left out.",
     reads: None,
     writes: Some(write),
 };

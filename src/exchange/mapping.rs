@@ -118,10 +118,8 @@ impl Mapping {
 /// `grammar/mapping.md`: the keys of a mapping as a page for the person who writes one.
 #[must_use]
 pub fn manual() -> String {
-    let faults = crate::syntax::fault_manual(true);
-    let closing = format!(
-        "\n## What happens to a file that the mapping does not fit\n\nA mapping that names a column that is not there, or \
-         that fits no row at all, is an error, and nothing is examined. Otherwise every row is kept:\n\n{faults}"
-    );
-    Sheet::manual(&SHEET, "The mapping", "src/exchange/mapping/keys.rs", &closing)
+    let closing = "\n## What happens to a file that the mapping does not fit\n\nA mapping that names a column that is not \
+                   there, or that fits no row at all, is an error, and nothing is examined. Otherwise every row is kept, \
+                   with a fault where it could not be read: grammar/exchange.md lists them.\n";
+    Sheet::manual(&SHEET, "The mapping", "src/exchange/mapping/keys.rs", closing)
 }

@@ -11,6 +11,7 @@ mod cdf;
 mod csv;
 mod json;
 mod jsonl;
+mod manual;
 mod mapping;
 mod neutral;
 mod row;
@@ -21,6 +22,7 @@ mod xes;
 mod xml;
 mod zone;
 
+pub use manual::formats_manual;
 pub use mapping::{Mapping, SHEET, manual};
 pub use table::{read as read_by_mapping, starter};
 
@@ -31,6 +33,8 @@ pub struct Format {
     pub id: &'static str,
     /// What it is, in one sentence.
     pub meaning: &'static str,
+    /// What of a log it carries, and what not, for the manual.
+    pub carries: &'static str,
     /// How it is read; none where it is only written.
     pub reads: Option<Reads>,
     /// How logs are written in it; none where it is only read.

@@ -10,6 +10,9 @@ use crate::syntax::{self, Draft, LineKind, Log, Refused};
 pub(super) static FORMAT: Format = Format {
     id: "log",
     meaning: "The neutral text format of grammar/format.md.",
+    carries: "A log of our own is written whole, or not at all: a line that could not be read, a closing line that does \
+              not fit or a line that may name a choice is the reason why not. A log of another format says in \
+              `made-from` which file it was made from.",
     reads: Some(Reads {
         recognises: |bytes| super::beginning(bytes).starts_with(b"unit-event-log"),
         read: |source| Ok(syntax::read(Arc::new(as_text(source)))),

@@ -8,6 +8,10 @@ use super::{Format, Leaving, Misfit, row, zone};
 pub(super) static FORMAT: Format = Format {
     id: "xes",
     meaning: "XES (IEEE 1849), one trace a log, for tools of process mining.",
+    carries: "One trace a log; headers as `header.KEY`, attributes as `attribute.KEY`, the number and line of each \
+              record. A record without a time has no `time:timestamp`. Where the log states no zone, `zone-known` is \
+              false, each time is as displayed, and its offset `-00:00` says nothing of UTC. Lines that could not be \
+              read are counted in `lines-unread`. Comments, chain fields and the closing line stay behind.",
     reads: None,
     writes: Some(write),
 };

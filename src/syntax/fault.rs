@@ -223,15 +223,15 @@ faults! {
         "Check which columns hold the event; lines that are no rows are named under `skip-matching`.";
     RowOverLines "row-over-lines" Line Noted "A cell in quotation marks holds line ends, so that one row takes several lines.",
         "Compare the row with the file: a quotation mark too many joins rows.";
-    DeviceMissing "device-missing" Value Noted "The file names no device.",
+    DeviceMissing "device-missing" Log Noted "The file names no device.",
         "Each Device holds the events of one unit; a file without one holds no event.";
     SequenceMissing "sequence-missing" Value Noted "The event has no Sequence, or an empty one.",
         "Sequence is the record number as the unit writes it; the event is read without a number.";
-    SequenceRepeated "sequence-repeated" Value Noted "The Sequence stands already on another event of the file.",
+    SequenceRepeated "sequence-repeated" Log Noted "The Sequence stands already on another event of the file.",
         "Each Sequence once in a file; where a file holds several units, with the Id of the unit before it: `CU-20417/0001`.";
     DispositionUnnamed "disposition-unnamed" Value Noted "The Disposition is `other`, and no OtherDisposition says which.",
         "Write what it was in OtherDisposition.";
-    HashUnnamed "hash-unnamed" Value Noted "The event has a Hash, and its Device no HashType.",
+    HashUnnamed "hash-unnamed" Log Noted "The event has a Hash, and its Device no HashType.",
         "Write in HashType how the Hash is made; without it the Hash says nothing.";
     EntryForm "entry-form" Line Unread "The event is no object, or has Id, Sequence or TimeStamp twice.",
         "Each event is an object with each of its fields once.";
@@ -239,11 +239,11 @@ faults! {
         "Id is what happened: `vote`, `power-on`.";
     EntryTime "entry-time" Value Unread "The TimeStamp is missing, in no form, or not in the calendar.",
         "`2031-05-10T07:00:12+02:00`; a unit's clock knows no leap second.";
-    EntryZone "entry-zone" Value Noted "The TimeStamp has an offset from UTC and those before it have none, or the other way round.",
+    EntryZone "entry-zone" Log Noted "The TimeStamp has an offset from UTC and those before it have none, or the other way round.",
         "Each TimeStamp with its offset; this one is kept as `time-written` and not used.";
-    EntryIncomplete "entry-incomplete" Value Noted "The event has no Type or no Disposition.",
+    EntryIncomplete "entry-incomplete" Line Noted "The event has no Type or no Disposition.",
         "The standard wants both; where no outcome is recorded, Disposition is `na`.";
-    EntryLeftOut "entry-left-out" Value Unread "A line that could not be read in the log from which the file was made.",
+    EntryLeftOut "entry-left-out" Line Unread "A line that could not be read in the log from which the file was made.",
         "Ask for that log: the file says where the line stands in it.";
 }
 

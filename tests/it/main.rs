@@ -19,6 +19,7 @@ mod convert;
 mod corpus;
 mod examples;
 mod exchange_cdf;
+mod exchange_foreign;
 mod exchange_timeline;
 mod foreign;
 mod foreign_secrecy;

@@ -43,6 +43,11 @@ fn the_manual_of_the_unit_description_is_the_one_in_the_code() {
 }
 
 #[test]
+fn the_manual_of_the_formats_is_the_one_in_the_code() {
+    compare("grammar/exchange.md", &exchange::formats_manual());
+}
+
+#[test]
 fn the_manual_of_the_mapping_is_the_one_in_the_code() {
     compare("grammar/mapping.md", &exchange::manual());
 }

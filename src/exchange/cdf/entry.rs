@@ -1,6 +1,6 @@
 //! One Event of the standard as a record.
 
-use super::ours::{self, EventDetails};
+use super::ours::{self, DeviceDetails, EventDetails};
 use super::time::Written;
 use super::tree::{Field, Opened};
 use crate::event::Event;
@@ -12,12 +12,13 @@ use crate::syntax::{FaultCode, Item, LIMITS, Part, Stamp};
 #[derive(Debug)]
 pub(super) struct DeviceKnown<'a> {
     pub(super) id: &'a str,
-    /// Whether the Details of the device are ours.
-    pub(super) is_ours: bool,
-    pub(super) hashes_lines: bool,
+    /// The Details of the device, where they are ours.
+    pub(super) details: Option<&'a DeviceDetails>,
     pub(super) has_hash_type: bool,
-    /// The offset of the first event with a time: the clock of the log.
-    pub(super) zone: Option<Option<i32>>,
+    /// The offset of the first event that was read: the clock of the log.
+    pub(super) zone: Option<i32>,
+    /// Whether such an event was met.
+    pub(super) has_begun: bool,
 }
 
 /// An event as it was read.
@@ -78,7 +79,7 @@ pub(super) fn read(
     let mut harmless = harmless(opened);
     let mut refuse = |code, at| Err((code, at, std::mem::take(&mut harmless)));
     let twice = |name: &&str| opened.fields.iter().filter(|field| field.name == **name).count() > 1;
-    if !opened.is_object || CORE.iter().any(|name| twice(name)) {
+    if !opened.is_object || CORE.iter().any(twice) {
         return refuse(FaultCode::EntryForm, span);
     }
     if opened.overfull {
@@ -152,14 +153,18 @@ struct Making<'o, 'k, 'd> {
 
 impl Making<'_, '_, '_> {
     fn details(&self) -> Option<EventDetails> {
-        let field = self.opened.field("Details").filter(|_| self.known.is_ours)?;
+        let field = self.opened.field("Details").filter(|_| self.known.details.is_some())?;
         ours::event(&field.value)
     }
 
     /// The time on the clock of the log, which is that of its first event. The outer none: it is out of the calendar.
     #[allow(clippy::option_option, reason = "no time, and a time that is none, are two things")]
     fn time(&mut self, written: Written, text: &Text, minutes: bool) -> Option<Option<Stamp>> {
-        let zone = *self.known.zone.get_or_insert(written.offset);
+        if !self.known.has_begun {
+            self.known.has_begun = true;
+            self.known.zone = written.offset;
+        }
+        let zone = self.known.zone;
         let is_comparable = zone.is_some() == written.offset.is_some();
         if !is_comparable {
             self.notes.push((FaultCode::EntryZone, text.span));
@@ -204,7 +209,7 @@ impl Making<'_, '_, '_> {
                     "Details" => true,
                     "Type" => type_of(event, said()) == text,
                     "Disposition" => disposition_of(said()) == text,
-                    "Hash" if self.known.hashes_lines => true,
+                    "Hash" if self.known.details.is_some_and(|details| details.hashes_lines) => true,
                     name => KEPT.iter().any(|(known, key)| {
                         *known == name && said().any(|(k, value)| k == *key && value == text)
                     }),

@@ -149,18 +149,26 @@ pub(super) fn open(all: &str, object: Span, many: &str) -> Opened {
             }
             Event::Start(tag) => {
                 if depth == 1 {
+                    if local(&tag) != many {
+                        push_attributes(&mut opened, &tag, span);
+                    }
                     child = Some(begin(&tag, span));
                 } else if let Some(child) = &mut child {
                     child.has_elements = true;
                 }
                 depth += 1;
             }
-            Event::Empty(tag) => match &mut child {
-                Some(child) => child.has_elements = true,
-                None => {
-                    finish(&mut opened, begin(&tag, span), Span::new(span.end, span.end), span.end, all, many)
+            Event::Empty(tag) => {
+                if let Some(child) = &mut child {
+                    child.has_elements = true;
+                    continue;
                 }
-            },
+                if local(&tag) != many {
+                    push_attributes(&mut opened, &tag, span);
+                }
+                let inner = Span::new(span.end, span.end);
+                finish(&mut opened, begin(&tag, span), inner, span.end, all, many);
+            }
             Event::End(_) => {
                 depth = depth.saturating_sub(1);
                 if let (1, Some(child)) = (depth, child.take_if(|_| depth == 1)) {
@@ -246,7 +254,7 @@ fn local(tag: &BytesStart<'_>) -> String {
     tag.local_name().as_ref().to_owned()
 }
 
-/// Attributes of the element itself, but those that say how to read it. The standard has none: each is kept.
+/// Attributes of a tag, but those that say how to read it. The standard has none: each is kept.
 fn push_attributes(opened: &mut Opened, tag: &BytesStart<'_>, span: Span) {
     for attribute in tag.attributes().flatten() {
         let name = attribute.key.0;

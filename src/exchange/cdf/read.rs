@@ -119,13 +119,8 @@ impl<'a> Reader<'a> {
     ) {
         let is_said = |name: &str| opened.field(name).is_some_and(|field| !field.value.text.is_empty());
         let id = opened.field("Id").map(|field| field.value.text.as_str()).unwrap_or_default();
-        let mut known = DeviceKnown {
-            id,
-            is_ours: details.is_some(),
-            hashes_lines: details.is_some_and(|details| details.hashes_lines),
-            has_hash_type: is_said("HashType"),
-            zone: None,
-        };
+        let mut known =
+            DeviceKnown { id, details, has_hash_type: is_said("HashType"), zone: None, has_begun: false };
         let mut left_out = VecDeque::from(left_out);
         for (place, event) in opened.many.iter().enumerate() {
             while let Some(line) = left_out.pop_front_if(|line| line.behind <= place) {
@@ -133,7 +128,7 @@ impl<'a> Reader<'a> {
             }
             let (tree, number) = (self.tree, self.lines.number(event.start));
             let fields = tree.open(*event, "");
-            let is_first = known.zone.is_none();
+            let is_first = !known.has_begun;
             match entry::read(&fields, *event, number, &mut known) {
                 Ok(entry) => {
                     entry.notes.iter().for_each(|(code, at)| maker.note(*code, *at));
@@ -143,7 +138,7 @@ impl<'a> Reader<'a> {
                         let at = fields.field("Sequence").map(|field| field.value.span);
                         maker.note(FaultCode::SequenceRepeated, at.unwrap_or_default());
                     }
-                    if let (true, None, Some(Some(minutes))) = (is_first, details, known.zone) {
+                    if let (true, None, Some(minutes)) = (is_first, details, known.zone) {
                         let line = maker.next_line();
                         maker.header_of_line(line, "clock-zone", (&zone::written(minutes), stamp));
                     }

@@ -11,7 +11,7 @@ use crate::exchange::json::{Object, attributes, list};
 use crate::exchange::row::{self, Row, Said};
 use crate::exchange::{Leaving, Misfit, xml};
 use crate::source::{Shown, acts_on_a_reader};
-use crate::syntax::{LineKind, Log};
+use crate::syntax::LineKind;
 
 /// Writes logs, each as one Device.
 pub(super) fn write(form: Form, logs: &[Leaving<'_>]) -> Result<String, Misfit> {
@@ -53,7 +53,7 @@ pub(super) fn generated(logs: &[Leaving<'_>]) -> Result<(String, &'static str), 
     })
 }
 
-/// The ElectionId, where every log states the same one.
+/// The `ElectionId`, where every log states the same one.
 fn election(logs: &[Leaving<'_>]) -> Result<Option<String>, Misfit> {
     let mut found: Option<String> = None;
     for (place, leaving) in logs.iter().enumerate() {
@@ -218,16 +218,20 @@ fn device_details(leaving: &Leaving<'_>, own: &Object, is_without_id: bool, hash
     if covered > 0 {
         details.number("comments-left-out", covered);
     }
-    details.json("original", &original(log));
+    details.json("original", &original(leaving));
     details.finish()
 }
 
-/// The file that a log was read from: it stays the evidence.
-fn original(log: &Log) -> String {
+/// The file that a log was read from: it stays the evidence. With the other lines at hand, its digest would undo a mask
+/// in one of them: where anything is covered it is left out.
+fn original(leaving: &Leaving<'_>) -> String {
+    let Leaving { log, secrecy } = *leaving;
     let source = log.source();
     let mut object = Object::default();
     object.number("bytes", source.len());
-    object.text("sha-256", &source.digest().to_string());
+    if !(0..log.lines().len()).any(|index| log.is_veiled(index, secrecy)) {
+        object.text("sha-256", &source.digest().to_string());
+    }
     if let Some(closing) = log.closing() {
         object.text("closing-line", if closing.is_intact() { "fits" } else { "does not fit" });
     }

@@ -260,7 +260,7 @@ mod tests {
 
     use super::*;
 
-    /// What this reader finds in a value, as serde_json would build it.
+    /// What this reader finds in a value, as `serde_json` would build it.
     fn built(all: &str, value: Span) -> Value {
         match all.as_bytes()[value.start] {
             b'{' => {
