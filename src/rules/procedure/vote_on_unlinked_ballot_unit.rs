@@ -140,7 +140,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
                         walk.contrary(place, never(known, step));
                         links.push((serial, Link::Reported));
                     }
-                    (_, None) => walk.open(place, why.clone()),
+                    (_, None) => walk.open(place, &why),
                 }
             }
             _ => {}
