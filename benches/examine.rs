@@ -57,7 +57,10 @@ fn steps(rounds: usize) {
     let source = new_source();
     let logs = read(Arc::clone(&source));
     let records = logs.iter().map(|log| log.records().len()).sum::<usize>();
-    let work: [(&str, &dyn Fn()); 8] = [
+    let records = u32::try_from(records).unwrap_or(u32::MAX);
+    let crlf = String::from_utf8_lossy(BUSY).replace('\n', "\r\n").into_bytes();
+    let crlf = Arc::new(Source::new("busy-unit.log", crlf));
+    let work: [(&str, &dyn Fn()); 9] = [
         ("SHA-256", &|| {
             black_box(Digest::of(black_box(BUSY)));
         }),
@@ -69,6 +72,7 @@ fn steps(rounds: usize) {
         ("parse and replay", &|| {
             black_box(replay_in_passing(black_box(&source), &machine));
         }),
+        ("read, lines ended by CRLF", &|| drop(black_box(read(Arc::clone(&crlf))))),
         ("read", &|| drop(black_box(read(Arc::clone(&source))))),
         ("replay of a log that was read", &|| {
             logs.iter().for_each(|log| drop(black_box(Replay::with(&machine, log, &case, &unit))));
@@ -107,10 +111,10 @@ fn least(values: &[f64]) -> f64 {
     values.iter().copied().fold(f64::INFINITY, f64::min)
 }
 
-fn nanoseconds_a_record(step: &dyn Fn(), records: usize) -> f64 {
+fn nanoseconds_a_record(step: &dyn Fn(), records: u32) -> f64 {
     let begin = Instant::now();
     (0..LOGS).for_each(|_| step());
-    begin.elapsed().as_secs_f64() * 1e9 / f64::from(LOGS) / records as f64
+    begin.elapsed().as_secs_f64() * 1e9 / f64::from(LOGS) / f64::from(records)
 }
 
 fn median(values: &mut [f64]) -> f64 {

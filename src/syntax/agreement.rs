@@ -11,7 +11,7 @@ use super::read::{Reader, read_with, read_within};
 use super::swift;
 use crate::event::EVENTS;
 use crate::source::Source;
-use crate::syntax::{Header, Log, Secrecy, Slice};
+use crate::syntax::{Header, Line, LineKind, Log, Secrecy, Skimmed, Slice, skim};
 
 /// All that was read, in a form that can be compared.
 fn all_of(log: &Log) -> String {
@@ -111,6 +111,30 @@ fn more_than_98_of_100_record_lines_of_lawful_logs_are_taken_swiftly() {
     assert!(records > 1500 && taken * 100 > records * 98, "{taken} of {records}");
 }
 
+#[test]
+fn skimming_sees_every_line_once_and_the_records_that_reading_gives() {
+    for path in corpus("corpus") {
+        let source = Arc::new(Source::new("s", fs::read(&path).unwrap()));
+        let logs = read_within(&source, &LIMITS);
+        let lines: Vec<(&Log, &Line)> =
+            logs.iter().flat_map(|log| log.lines.iter().map(move |line| (log, line))).collect();
+        let mut at = 0;
+        skim(&source, |skimmed| {
+            let (log, line) = lines[at];
+            at += 1;
+            match (skimmed, line.kind) {
+                (Skimmed::Record { number, time, event }, LineKind::Record(place)) => {
+                    let record = &log.records[place];
+                    assert_eq!((number, time, event), (record.number, record.time, record.event));
+                }
+                (Skimmed::Record { .. }, kind) => panic!("{}: {kind:?} skimmed as a record", path.display()),
+                (Skimmed::Other(span), _) => assert_eq!(span, line.span),
+            }
+        });
+        assert_eq!(at, lines.len(), "{}", path.display());
+    }
+}
+
 /// Every day that the form can write, and those around them that are none.
 #[test]
 fn every_date_is_the_one_of_the_grammar() {
@@ -131,8 +155,8 @@ fn every_date_is_the_one_of_the_grammar() {
 fn what_is_declined_leaves_no_trace_and_limits_hold() {
     let long = format!("1 - vote bu={}\n", "B".repeat(4096));
     let attributes = |count: usize| -> String {
-        let fields: String = (0..count).map(|at| format!(" k{at}=v")).collect();
-        format!("7 - fault{fields}\n")
+        let fields: Vec<String> = (0..count).map(|at| format!("k{at}=v")).collect();
+        format!("7 - fault {}\n", fields.join(" "))
     };
     let text = format!(
         "unit-event-log 1\n{long}1 - vote bu=1 x=\"\n2 - vote a=1 a=1 b=2 a=3\n{}{}3 - vote {}=1\n4 - vote {}=1\nend 9\n5 - vote\n6 - close",

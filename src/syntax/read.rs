@@ -24,6 +24,10 @@ pub fn read(source: Arc<Source>) -> Vec<Log> {
 }
 
 /// As [`read`], within other limits than those of the format.
+#[allow(
+    clippy::redundant_closure_for_method_calls,
+    reason = "the method is bound to one lifetime of a reader"
+)]
 pub(super) fn read_within(source: &Arc<Source>, limits: &Limits) -> Vec<Log> {
     read_with(source, limits, |reader, at| reader.take_swiftly(at))
 }
