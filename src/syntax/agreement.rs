@@ -175,6 +175,34 @@ fn what_is_declined_leaves_no_trace_and_limits_hold() {
 }
 
 #[test]
+fn both_agree_at_the_edges_of_the_form() {
+    for line in [
+        "1 2031-05-10 07:00:00. vote",
+        "1 2031-05-10 07:00:00.1234 vote",
+        "1 2031-05-10 24:00:00 vote",
+        "1 2031-05-10 23:60:00 vote",
+        "1 2031-05-10 23:59:60 vote",
+        "1 2031-05-10  07:00:00 vote",
+        "1 2031-05-10 07:00:00 vote ",
+        "1 2031-05-10 07:00:00 vote  bu=1",
+        "1 2031-05-10 07:00:00 vote bu=",
+        "1 2031-05-10 07:00:00 vote bu=\u{7f}",
+        "1 2031-05-10 07:00:00 vote =1",
+        "1 2031-05-10 07:00:00 vote chain:",
+        "1 2031-05-10 07:00:00",
+        "1 - vote\0",
+        "1 -",
+        "-- vote",
+        "- - vote",
+        "12345678901234567890 - vote",
+        " 1 - vote",
+    ] {
+        both_agree(line.as_bytes());
+        both_agree(format!("1 2031-05-10 07:00:00 enable\n{line}\r\n{line}\n").as_bytes());
+    }
+}
+
+#[test]
 fn every_word_of_the_vocabulary_is_taken() {
     for entry in EVENTS {
         let line = format!("9999999999999999999 2031-05-10 23:59:59.123 {}", entry.word);
