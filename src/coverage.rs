@@ -17,6 +17,8 @@ pub enum Ring {
     OlderNotKept {
         /// Number of older records, by the numbering of the description.
         records: u64,
+        /// How many of them the ring would still hold beside those of this log.
+        still_kept: u64,
     },
     /// The log holds as many records as the unit keeps: older ones may have been overwritten.
     PossiblyFull,
@@ -50,8 +52,8 @@ pub struct Coverage {
     pub votes_labelled: Vec<(Option<Phase>, usize)>,
     /// Votes that may be of the poll: not labelled as something else.
     pub votes_of_poll: usize,
-    /// Votes declared for the unit, least and most, where the case file states them.
-    pub declared: Option<(u64, u64)>,
+    /// Votes declared for the unit, least and most of each statement of the case file.
+    pub declared: Vec<(u64, u64)>,
 }
 
 impl Coverage {
@@ -64,27 +66,14 @@ impl Coverage {
         replay: &Replay,
         labels: Option<&[PhaseSet]>,
     ) -> Coverage {
-        let mut lines = [0usize; 7];
-        for line in log.lines() {
-            let place = match line.kind {
-                LineKind::Blank => 0,
-                LineKind::Comment => 1,
-                LineKind::Heading => 2,
-                LineKind::Header(_) => 3,
-                LineKind::Record(_) => 4,
-                LineKind::Closing => 5,
-                LineKind::Unread => 6,
-            };
-            if let Some(count) = lines.get_mut(place) {
-                *count += 1;
-            }
-        }
+        let lines = kinds(log);
         let replayed = || (0..replay.steps.len()).filter_map(|at| log.records().get(replay.record(at)?));
         let numbers = ends(replayed().filter_map(|record| record.number));
         let keeps = log.header("keeps").and_then(crate::syntax::Value::number).unwrap_or(unit.keeps);
         let declared = case.counts.iter().filter(|count| count.value.what == CountOf::Declared);
-        let votes = log.records().iter().filter(|record| record.event == Event::Vote).count();
-        let votes_labelled = labels.map_or(Vec::new(), |labels| votes_labelled(log, labels));
+        // A record that repeats an earlier one word for word is one record.
+        let votes = replayed().filter(|record| record.event == Event::Vote).count();
+        let votes_labelled = labels.map_or(Vec::new(), |labels| votes_labelled(log, replay, labels));
         let of_other: usize = votes_labelled
             .iter()
             .filter(|(phase, _)| phase.is_some_and(|phase| phase != Phase::Poll))
@@ -96,24 +85,44 @@ impl Coverage {
             numbers,
             times: ends(replayed().filter_map(|record| record.time)),
             keeps,
-            ring: ring(log, unit, keeps, numbers.map(|(first, _)| first)),
+            ring: ring(log, unit, keeps, numbers),
             front: replay.front,
             back: replay.back,
             votes,
             votes_of_poll: votes.saturating_sub(of_other),
             votes_labelled,
-            declared: declared
-                .map(|count| (count.value.least, count.value.most))
-                .reduce(|(a, b), (c, d)| (a.min(c), b.max(d))),
+            declared: declared.map(|count| (count.value.least, count.value.most)).collect(),
         }
     }
 }
 
+/// How many lines of each kind a log has, in the order of [`LineKind`].
+#[must_use]
+pub fn kinds(log: &Log) -> [usize; 7] {
+    let mut lines = [0usize; 7];
+    for line in log.lines() {
+        let place = match line.kind {
+            LineKind::Blank => 0,
+            LineKind::Comment => 1,
+            LineKind::Heading => 2,
+            LineKind::Header(_) => 3,
+            LineKind::Record(_) => 4,
+            LineKind::Closing => 5,
+            LineKind::Unread => 6,
+        };
+        if let Some(count) = lines.get_mut(place) {
+            *count += 1;
+        }
+    }
+    lines
+}
+
 /// How many votes stand under each label; labels that leave several phases open count as none.
-fn votes_labelled(log: &Log, labels: &[PhaseSet]) -> Vec<(Option<Phase>, usize)> {
+fn votes_labelled(log: &Log, replay: &Replay, labels: &[PhaseSet]) -> Vec<(Option<Phase>, usize)> {
     let mut counts: BTreeMap<(bool, usize), (Option<Phase>, usize)> = BTreeMap::new();
-    let votes = log.records().iter().zip(labels).filter(|(record, _)| record.event == Event::Vote);
-    for (_, label) in votes {
+    let is_vote = |place: &usize| log.records().get(*place).is_some_and(|r| r.event == Event::Vote);
+    let votes = (0..replay.steps.len()).filter_map(|at| replay.record(at)).filter(is_vote);
+    for label in votes.filter_map(|place| labels.get(place)) {
         let place = Phase::ALL.iter().position(|phase| label.is_only(*phase));
         let phase = place.and_then(|place| Phase::ALL.get(place)).copied();
         counts.entry((phase.is_none(), place.unwrap_or(0))).or_insert((phase, 0)).1 += 1;
@@ -125,14 +134,21 @@ fn ends<T: Copy>(items: impl Iterator<Item = T>) -> Option<(T, T)> {
     items.fold(None, |ends, item| Some((ends.map_or(item, |(first, _)| first), item)))
 }
 
-fn ring(log: &Log, unit: &UnitDescription, keeps: u64, first: Option<u64>) -> Ring {
+fn ring(log: &Log, unit: &UnitDescription, keeps: u64, numbers: Option<(u64, u64)>) -> Ring {
+    let first = numbers.map(|(first, _)| first);
     if let (Some(first), Some(zero), Some(step), None) =
         (first, unit.first_number, unit.number_step, unit.number_digits)
         && let Some(distance) = first.checked_sub(zero)
     {
         return match distance / step {
             0 => Ring::NothingOlder,
-            records => Ring::OlderNotKept { records },
+            records => {
+                // Missing numbers count as records: the ring has room for what is left of it.
+                let last = numbers.map_or(first, |(_, last)| last);
+                let span = last.saturating_sub(first) / step + 1;
+                let held = span.max(log.records().len() as u64);
+                Ring::OlderNotKept { records, still_kept: records.min(keeps.saturating_sub(held)) }
+            }
         };
     }
     if log.records().len() as u64 >= keeps { Ring::PossiblyFull } else { Ring::NotFull }

@@ -1,7 +1,10 @@
 //! The vocabulary of a voting unit's log: one table of event words, from which code, manual and tests read.
 
+mod class;
 mod index;
 
+pub use class::Class;
+use class::ON_EVERY_EVENT;
 pub(crate) use index::Packed;
 
 /// What a line of the log says happened. The words, attributes and meanings stand in [`EVENTS`].
@@ -44,6 +47,8 @@ pub enum Event {
 pub struct Entry {
     /// The event.
     pub event: Event,
+    /// The class of events that it belongs to.
+    pub class: Class,
     /// Its word in the neutral format.
     pub word: &'static str,
     /// The attributes that the vocabulary knows on this event; others are kept as unknown.
@@ -201,9 +206,9 @@ const KEYS: &[&str] = &[
 ];
 
 macro_rules! rows {
-    ($($event:ident $word:literal [$($attribute:expr),*] $meaning:literal, $by:literal, $part:literal, $table:literal;)*) => {
+    ($($event:ident $class:ident $word:literal [$($attribute:expr),*] $meaning:literal, $by:literal, $part:literal, $table:literal;)*) => {
         &[$(Entry {
-            event: Event::$event, word: $word, attributes: &[$($attribute),*], meaning: $meaning,
+            event: Event::$event, class: Class::$class, word: $word, attributes: &[$($attribute),*], meaning: $meaning,
             caused_by: $by, reported_by: $part, at_the_table: $table,
         }),*]
     };
@@ -211,76 +216,82 @@ macro_rules! rows {
 
 /// The vocabulary. The order is the order of [`Event`]; a test holds it.
 pub static EVENTS: &[Entry] = rows! {
-    PowerOn "power-on" [] "The unit was switched on and has started.",
+    PowerOn Power "power-on" [] "The unit was switched on and has started.",
         "official", "control unit", "The official switches the unit on.";
-    PowerOff "power-off" [] "The unit was switched off by its switch.",
+    PowerOff Power "power-off" [] "The unit was switched off by its switch.",
         "official", "control unit", "The official switches the unit off.";
-    BatteryLevel "battery-level" [MV]
+    BatteryLevel Power "battery-level" [MV]
         "The unit measured the voltage of its battery.",
         "unit", "control unit", "Nobody does anything; the unit measures its battery.";
-    BatteryLow "battery-low" [MV]
+    BatteryLow Power "battery-low" [MV]
         "The battery's voltage fell below the level at which the unit warns.",
         "unit", "control unit", "The unit warns the official that its battery is low.";
-    BatteryChanged "battery-changed" [] "The unit found another battery than before.",
+    BatteryChanged Power "battery-changed" [] "The unit found another battery than before.",
         "official", "control unit", "The official has put in another battery.";
-    SelfTest "self-test" [at("result", Form::OneOf(&["pass", "fail"]), "how the test ended"), at("code", Form::Mark, "the unit's own code of what failed")]
+    SelfTest Check "self-test" [at("result", Form::OneOf(&["pass", "fail"]), "how the test ended"), at("code", Form::Mark, "the unit's own code of what failed")]
         "The unit tested itself.",
         "unit", "control unit", "The official waits while the unit tests itself.";
-    LinkUp "link-up" [BU] "A ballot unit was found at the control unit's cable.",
+    LinkUp Link "link-up" [BU] "A ballot unit was found at the control unit's cable.",
         "official", "control unit", "The official connects a ballot unit, or the unit finds it after starting.";
-    LinkDown "link-down" [BU] "A ballot unit was no longer found at the control unit's cable.",
+    LinkDown Link "link-down" [BU] "A ballot unit was no longer found at the control unit's cable.",
         "official", "control unit", "A ballot unit is disconnected, or its cable works loose.";
-    SoftwareVersion "software-version" [at("version", Form::Mark, "the version that the unit states")]
+    SoftwareVersion Check "software-version" [at("version", Form::Mark, "the version that the unit states")]
         "The unit stated the version of its software.",
         "unit", "control unit", "Nobody does anything; the unit states its software version.";
-    ClockSet "clock-set" [at("before", Form::Time, "the time shown before"), at("after", Form::Time, "the time shown after"), at("by", Form::OneOf(ROLES), "role of the person who set it")]
+    ClockSet Clock "clock-set" [at("before", Form::Time, "the time shown before"), at("after", Form::Time, "the time shown after"), at("by", Form::OneOf(ROLES), "role of the person who set it")]
         "The unit's clock was set to another time.",
         "official", "control unit", "Somebody with access sets the unit's clock.";
-    CandidateSet "candidate-set" [at("count", Form::Whole, "number of candidates, from 1")]
+    CandidateSet Setting "candidate-set" [at("count", Form::Whole, "number of candidates, from 1")]
         "The number of candidates was set.",
         "official", "control unit", "The official sets how many candidates stand on the ballot.";
-    Enable "enable" [] "The official released the ballot unit for one vote.",
+    Enable Voting "enable" [] "The official released the ballot unit for one vote.",
         "official", "control unit", "The official presses enable.";
-    EnableLapsed "enable-lapsed" [at("after", Form::Whole, "seconds since the enable")]
+    EnableLapsed Voting "enable-lapsed" [at("after", Form::Whole, "seconds since the enable")]
         "A release for one vote ended without a vote.",
         "unit", "control unit", "No button was pressed in time, or the official withdrew the release.";
-    Vote "vote" [BU] "One vote was recorded, and the unit locked until the next enable.",
+    Vote Voting "vote" [BU] "One vote was recorded, and the unit locked until the next enable.",
         "voter", "ballot unit", "A button of the ballot unit is pressed, and the unit records one vote.";
-    Total "total" [at("shown", Form::Whole, "number of votes shown")]
+    Total Voting "total" [at("shown", Form::Whole, "number of votes shown")]
         "The number of votes recorded so far was shown; nothing changed.",
         "official", "control unit", "The number of votes is shown.";
-    Close "close" [at("total", Form::Whole, "number of votes shown at the close")]
+    Close Voting "close" [at("total", Form::Whole, "number of votes shown at the close")]
         "Voting was ended; no vote can follow until the memory is cleared.",
         "official", "control unit", "The official presses close, and voting ends.";
-    Result "result" [at("total", Form::Whole, "number of votes in the result shown")]
+    Result Outcome "result" [at("total", Form::Whole, "number of votes in the result shown")]
         "The totals in the memory were shown.",
         "official", "control unit", "The official has the result shown.";
-    Clear "clear" [] "The memory of votes was emptied.",
+    Clear Outcome "clear" [] "The memory of votes was emptied.",
         "official", "control unit", "The official clears the memory of votes.";
-    Print "print" [at("what", Form::OneOf(PRINTS), "what was printed")] "The unit printed a report.",
+    Print Outcome "print" [at("what", Form::OneOf(PRINTS), "what was printed")] "The unit printed a report.",
         "official", "control unit", "The official has the unit print a report.";
-    SlipPrinted "slip-printed" [] "The paper-trail unit printed a slip for a vote.",
+    SlipPrinted Paper "slip-printed" [] "The paper-trail unit printed a slip for a vote.",
         "unit", "paper-trail unit", "The paper slip shows behind the window and drops into its box.";
-    SlipNotCut "slip-not-cut" [] "A paper slip was printed and did not drop.",
+    SlipNotCut Paper "slip-not-cut" [] "A paper slip was printed and did not drop.",
         "unit", "paper-trail unit", "A paper slip hangs behind the window; the official is called.";
-    PaperLow "paper-low" [] "The paper-trail unit's roll is nearly used up.",
+    PaperLow Paper "paper-low" [] "The paper-trail unit's roll is nearly used up.",
         "unit", "paper-trail unit", "The unit warns that the paper roll is nearly used up.";
-    Fault "fault" [at("part", Form::OneOf(PARTS), "the part that failed"), at("code", Form::Mark, "the unit's own fault code")]
+    Fault Fault "fault" [at("part", Form::OneOf(PARTS), "the part that failed"), at("code", Form::Mark, "the unit's own fault code")]
         "A part of the unit reported that it failed.",
         "unit", "any part", "The unit shows a fault to the official.";
-    CoverOpened "cover-opened" [at("section", Form::OneOf(SECTIONS), "the section whose cover was opened")]
+    CoverOpened Access "cover-opened" [at("section", Form::OneOf(SECTIONS), "the section whose cover was opened")]
         "A cover of the unit was opened.",
         "official", "control unit", "Somebody opens a cover of the unit.";
-    KeyRefused "key-refused" [at("key", Form::OneOf(KEYS), "the key that was pressed")]
+    KeyRefused Access "key-refused" [at("key", Form::OneOf(KEYS), "the key that was pressed")]
         "A key was pressed that the unit does not accept in its state; nothing changed.",
         "official", "control unit", "The official presses a key, and the unit refuses it.";
-    Export "export" [] "The log was written out.",
+    Export Export "export" [] "The log was written out.",
         "official", "control unit", "Somebody has the log written out.";
 };
 
 impl Event {
     /// Number of events that the vocabulary knows.
     pub const KNOWN: usize = Event::Unknown as usize;
+
+    /// The word of its class; `unknown` for [`Event::Unknown`].
+    #[must_use]
+    pub fn class_word(self) -> &'static str {
+        self.entry().map_or("unknown", |entry| entry.class.word())
+    }
 
     /// The row of the vocabulary, or `None` for [`Event::Unknown`].
     #[must_use]
@@ -310,8 +321,8 @@ impl Event {
     /// The form in which the vocabulary knows this attribute's value on this event.
     #[must_use]
     pub fn form_of(self, key: &str) -> Option<Form> {
-        let attribute = self.entry()?.attributes.iter().find(|attribute| attribute.key == key)?;
-        Some(attribute.form)
+        let own = self.entry().map_or(&[][..], |entry| entry.attributes).iter();
+        own.chain(ON_EVERY_EVENT).find(|attribute| attribute.key == key).map(|attribute| attribute.form)
     }
 
     /// Every event that the vocabulary knows, in the table's order.
@@ -319,7 +330,7 @@ impl Event {
         EVENTS.iter().map(|entry| entry.event)
     }
 
-    /// Whether records of this event stand so close to a voter's act that secrecy covers their unknown attributes.
+    /// Whether records of this event are a voter's act or go with one, so that secrecy covers their unknown attributes.
     #[must_use]
     pub fn touches_ballot(self) -> bool {
         matches!(
@@ -330,7 +341,6 @@ impl Event {
                 | Event::SlipPrinted
                 | Event::SlipNotCut
                 | Event::KeyRefused
-                | Event::Unknown
         )
     }
 }
@@ -343,9 +353,9 @@ pub fn manual() -> String {
          Printed from the table in `src/event.rs`; a test compares. Facts about who presses what are common practice\n\
          in the trade, without a published source. A word that is not listed here is kept, shown and counted as an\n\
          *unknown event*: it may have changed the unit in any way, and nothing is guessed about it. A value in another\n\
-         form than the one stated here is kept, and counted as if its attribute were not there; unless it\n\
-         is made of figures where figures are stated, it is shown only for records known not to belong to the poll.\n\n\
-         | word | attributes | meaning | caused by | reported by |\n|---|---|---|---|---|\n",
+         form than the one stated here is kept; unless it\n\
+         is made of figures where figures are stated, it is not shown beside a vote.\n\n\
+         | word | class | attributes | meaning | caused by | reported by |\n|---|---|---|---|---|---|\n",
     );
     for entry in EVENTS {
         let attributes: Vec<String> = entry
@@ -355,8 +365,12 @@ pub fn manual() -> String {
             .collect();
         let attributes = if attributes.is_empty() { "none".to_owned() } else { attributes.join("; ") };
         page.push_str(&format!(
-            "| `{}` | {attributes} | {} | {} | {} |\n",
-            entry.word, entry.meaning, entry.caused_by, entry.reported_by
+            "| `{}` | `{}` | {attributes} | {} | {} | {} |\n",
+            entry.word,
+            entry.class.word(),
+            entry.meaning,
+            entry.caused_by,
+            entry.reported_by
         ));
     }
     page

@@ -2,9 +2,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::case::{Case, Phase, Version};
+use crate::case::{Case, Phase, Stretch, Version};
 use crate::coverage::Coverage;
 use crate::finding::{Answer, Ask, Assumption, Finding, Kind, Place, Verdict};
+use crate::replay::cycle::covers;
 use crate::replay::{Machine, Replay};
 use crate::rules::{self, Known, Outcome, RULES};
 use crate::source::Shown;
@@ -127,10 +128,13 @@ fn agree(runs: &[Run], place: usize) -> (Option<Answer>, Vec<Finding>) {
         answer.why = vec![
             "the case file states contested facts, and the answer depends on which of them holds".to_owned(),
         ];
-        answer.asks = vec![Ask {
+        let contested = Ask {
             of: "those who assert the contested facts",
             what: "the papers on which each version of the contested facts rests".to_owned(),
-        }];
+        };
+        let asked = outcomes.iter().flat_map(|(_, outcome)| &outcome.answer.asks);
+        let asks: BTreeSet<Ask> = asked.cloned().chain([contested]).collect();
+        answer.asks = asks.into_iter().collect();
         answer.versions =
             outcomes.iter().map(|(words, outcome)| ((*words).clone(), outcome.answer.verdict)).collect();
     }
@@ -178,9 +182,17 @@ fn number_groups(findings: &mut [Finding]) {
     }
 }
 
-/// Records that every version of the case says were not part of the poll may be shown whole.
+/// Records that every version of the case says were not part of the poll may be shown whole, unless the number by which
+/// the case names them stands on other records too.
 fn secrecy<'r>(log: &Log, case: &Case, replays: impl Iterator<Item = &'r Replay>) -> Secrecy {
-    let mut open = vec![true; log.records().len()];
+    let mut open = log.named_by_number();
+    for (phase, stretch) in case.phases.iter().map(|stated| &stated.value) {
+        if *phase != Phase::Poll && matches!(stretch, Stretch::Lines(..)) {
+            for (flag, record) in open.iter_mut().zip(log.records()) {
+                *flag |= covers(stretch, log, record);
+            }
+        }
+    }
     for replay in replays {
         for (flag, label) in open.iter_mut().zip(&replay.labels) {
             *flag &= !label.is_empty() && !label.may_be(Phase::Poll);

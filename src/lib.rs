@@ -11,6 +11,7 @@ pub mod case;
 pub mod coverage;
 pub mod event;
 mod examination;
+pub mod exchange;
 pub mod finding;
 pub mod replay;
 pub mod report;

@@ -9,11 +9,13 @@ use std::fmt;
 use sha2::{Digest as _, Sha256};
 
 mod disclosure;
+mod encoding;
 mod sheet;
 
 use sheet::Sheet;
 
-pub use disclosure::{disclosure_in, names_only_kinds};
+pub use disclosure::{disclosure_in, disclosure_in_prose, names_only_kinds};
+pub use encoding::Encoding;
 
 /// What stands in an output where secrecy covers the original.
 pub const MASK: &str = "[masked]";
@@ -158,11 +160,15 @@ pub(crate) fn acts_on_a_reader(c: char) -> bool {
             | '\u{E0000}'..='\u{E0FFF}')
 }
 
-/// One piece of evidence: its name, its bytes, its digest.
+/// One piece of evidence: its name, its bytes, its digest. Where the bytes are no UTF-8 text, or no text at all, a
+/// *reading* of them as text stands beside them: places point into the reading, digest and length are of the bytes.
 pub struct Source {
     name: String,
     bytes: Vec<u8>,
     digest: Digest,
+    reading: Option<String>,
+    /// Whether runs of spaces and line ends are shown as one space: in a format whose layout says nothing.
+    folds_space: bool,
 }
 
 impl Source {
@@ -170,7 +176,32 @@ impl Source {
     #[must_use]
     pub fn new(name: impl Into<String>, bytes: Vec<u8>) -> Source {
         let digest = Digest::of(&bytes);
-        Source { name: name.into(), bytes, digest }
+        Source { name: name.into(), bytes, digest, reading: None, folds_space: false }
+    }
+
+    /// The same evidence read as text in an encoding.
+    #[must_use]
+    pub fn read_in(mut self, encoding: Encoding) -> Source {
+        self.reading = encoding.decode(&self.bytes);
+        self
+    }
+
+    /// The same evidence with a text that was made from it, for bytes that are no text at all.
+    #[must_use]
+    pub fn read_as(mut self, text: String) -> Source {
+        self.reading = Some(text);
+        self
+    }
+
+    /// The same evidence in a format whose spaces and line ends between items say nothing.
+    #[must_use]
+    pub fn folding_space(mut self) -> Source {
+        self.folds_space = true;
+        self
+    }
+
+    fn folds_space(&self) -> bool {
+        self.folds_space
     }
 
     /// Its name, as given by whoever brought it.
@@ -197,14 +228,14 @@ impl Source {
         self.bytes.is_empty()
     }
 
-    /// The bytes, for the rooms that read formats. A test holds that nothing else calls this.
+    /// The bytes, or their reading, for the rooms that read formats. A test holds that nothing else calls this.
     pub(crate) fn raw(&self) -> &[u8] {
-        &self.bytes
+        self.reading.as_ref().map_or(self.bytes.as_slice(), String::as_bytes)
     }
 
     /// The bytes of a span for the rooms that read formats; a span outside the source gives nothing.
     pub(crate) fn raw_at(&self, span: Span) -> &[u8] {
-        self.bytes.get(span.start..span.end).unwrap_or_default()
+        self.raw().get(span.start..span.end).unwrap_or_default()
     }
 
     /// The text of a span as an output may show it: `veils` are replaced by [`MASK`], bytes that are no text are

@@ -80,7 +80,7 @@ impl Replay {
         let steps = sequence.steps;
         let front = front(log, case, unit, &steps);
         let back = back(log, case, unit, &steps);
-        let start = if front == Ending::FirstNumber { new_unit(log, &steps) } else { Belief::ANY };
+        let start = if front.is_closed() { new_unit(log, &steps) } else { Belief::ANY };
         let deviations = stretch::deviations(machine, log, &steps, start);
         let readable = stretch::without_conflicts(&steps, &deviations);
         let mut in_conflict = vec![false; steps.len()];

@@ -1,10 +1,11 @@
 //! How far a log speaks, in plain words: one list of statements for every form of report.
 
 use crate::case::Phase;
-use crate::coverage::Ring;
+use crate::coverage::{Ring, kinds};
 use crate::examination::Examination;
 use crate::replay::{Cause, Ending, Order, Step};
 use crate::report::{count, grouped};
+use crate::syntax::Log;
 
 /// One statement about the coverage.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -43,7 +44,7 @@ pub(super) fn statements(examination: &Examination<'_>) -> Vec<Statement> {
     say("before the first", front(coverage.front).to_owned());
     say("after the last", back(coverage.back).to_owned());
     say("votes", votes(examination));
-    say("lines", lines(examination));
+    say("lines", lines(&coverage.lines, coverage.lines_not_read));
     say("order of replay", order(examination));
     say("gaps", gaps(examination));
     if let Some(text) = closing(examination) {
@@ -61,11 +62,28 @@ fn ring(examination: &Examination<'_>) -> String {
             "Nothing older existed: the first record has the first number that a unit of this description gives."
                 .to_owned()
         }
-        Ring::OlderNotKept { records } => format!(
-            "By the numbering of the unit description, {} existed and {} not in this log.",
-            count(usize::try_from(records).unwrap_or(usize::MAX), "older record", "older records"),
-            if records == 1 { "is" } else { "are" }
-        ),
+        Ring::OlderNotKept { records, still_kept } => {
+            let number = |n: u64, one, many| count(usize::try_from(n).unwrap_or(usize::MAX), one, many);
+            let existed = format!(
+                "By the numbering of the unit description, {} existed and {} not in this log.",
+                number(records, "older record", "older records"),
+                if records == 1 { "is" } else { "are" }
+            );
+            let kept = match still_kept {
+                0 => String::new(),
+                n => format!(
+                    " {} of them would still be in the unit when the log was written out; why the export does not \
+                     hold them is to be asked of whoever made it.",
+                    number(n, "", "").trim_end()
+                ),
+            };
+            let against = if coverage.front == Ending::Stated {
+                " The case file states that nothing was recorded before: numbering and statement cannot both be right."
+            } else {
+                ""
+            };
+            format!("{existed}{kept}{against}")
+        }
         Ring::PossiblyFull => {
             "The log holds as many as that. Older records may have been written over; how many is not known.".to_owned()
         }
@@ -115,24 +133,38 @@ fn votes(examination: &Examination<'_>) -> String {
         count(coverage.votes, "vote record", "vote records"),
         votes_by_label(&coverage.votes_labelled)
     );
-    let Some((least, most)) = coverage.declared else {
+    if coverage.declared.is_empty() {
         return format!("{seen} The case file states no declared number of votes.");
+    }
+    let range = |(least, most): &(u64, u64)| {
+        if least == most { grouped(*least) } else { format!("{} to {}", grouped(*least), grouped(*most)) }
     };
-    let declared =
-        if least == most { grouped(least) } else { format!("{} to {}", grouped(least), grouped(most)) };
-    let unseen = least.saturating_sub(coverage.votes as u64);
-    let labelled = least.saturating_sub(coverage.votes_of_poll as u64);
-    let rest = match (unseen, labelled) {
-        (0, 0) => String::new(),
-        (_, _) if unseen == labelled => {
-            format!(" At least {} of the declared votes are not in it.", grouped(unseen))
-        }
-        _ => format!(
-            " If the labels hold, at least {} of the declared votes are not in it.",
-            grouped(labelled)
-        ),
-    };
-    format!("{seen} Declared for the unit, as the case file states: {declared}.{rest}")
+    let mut stated: Vec<String> = coverage.declared.iter().map(range).collect();
+    stated.dedup();
+    let least = coverage.declared.iter().map(|(least, _)| *least).min().unwrap_or(0);
+    let most = coverage.declared.iter().map(|(_, most)| *most).max().unwrap_or(0);
+    let of_poll = coverage.votes_labelled.iter().find(|(phase, _)| *phase == Some(Phase::Poll));
+    let surely = of_poll.map_or(0, |(_, number)| *number as u64);
+    let mut rest = String::new();
+    let unseen = least.saturating_sub(coverage.votes_of_poll as u64);
+    if unseen > 0 {
+        let labels = if unseen > least.saturating_sub(coverage.votes as u64) {
+            "If the labels hold, at"
+        } else {
+            "At"
+        };
+        rest = format!(
+            " {labels} least {} of the declared votes {} not in it.",
+            grouped(unseen),
+            if unseen == 1 { "is" } else { "are" }
+        );
+    } else if surely > most {
+        rest = format!(
+            " If the labels hold, it has {} more of the poll than declared.",
+            count(usize::try_from(surely - most).unwrap_or(usize::MAX), "vote record", "vote records")
+        );
+    }
+    format!("{seen} Declared for the unit, as the case file states: {}.{rest}", stated.join(", or "))
 }
 
 /// The votes under each label of the case file, in words.
@@ -150,11 +182,14 @@ fn votes_by_label(labelled: &[(Option<Phase>, usize)]) -> String {
     format!(" By the labels of the case file: {}.", parts.join(", "))
 }
 
-fn lines(examination: &Examination<'_>) -> String {
-    let coverage = &examination.coverage;
+/// The lines of a log by kind.
+pub(super) fn lines_in_words(log: &Log) -> String {
+    lines(&kinds(log), log.lines_not_read())
+}
+
+fn lines(counts: &[usize; 7], not_read: usize) -> String {
     let words = ["blank", "comments", "headings", "header lines", "records", "closing lines", "unread"];
-    let parts: Vec<String> = coverage
-        .lines
+    let parts: Vec<String> = counts
         .iter()
         .zip(words)
         .map(|(number, word)| {
@@ -162,12 +197,11 @@ fn lines(examination: &Examination<'_>) -> String {
             format!("{} {word}", grouped(*number as u64))
         })
         .collect();
-    let total = coverage.lines.iter().sum();
-    let mut text = format!("{}: {}.", count(total, "line", "lines"), parts.join(", "));
-    if coverage.lines_not_read > 0 {
+    let mut text = format!("{}: {}.", count(counts.iter().sum(), "line", "lines"), parts.join(", "));
+    if not_read > 0 {
         text.push_str(&format!(
             " Past the limit of lines: {}, hashed and counted, not read.",
-            count(coverage.lines_not_read, "further line", "further lines")
+            count(not_read, "further line", "further lines")
         ));
     }
     text

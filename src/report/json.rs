@@ -102,6 +102,8 @@ pub struct SourceOf {
     pub bytes: usize,
     /// SHA-256, 64 lower-case hexadecimal digits.
     pub sha256: String,
+    /// How the file was read, where its format is not the neutral one.
+    pub read_as: Option<String>,
     /// Number of this log's first line in the file, from 1.
     pub first_line: usize,
     /// Number of lines read.

@@ -5,6 +5,7 @@ pub mod drawing;
 pub mod json;
 pub mod statements;
 pub mod terminal;
+pub mod trial;
 pub mod walk;
 
 mod asks;

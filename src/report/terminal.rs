@@ -51,7 +51,7 @@ fn in_short(page: &mut Page, examination: &Examination<'_>) {
         }
     );
     text.push_str(&match findings {
-        0 => "There is no finding.".to_owned(),
+        0 => "There is no finding, which does not mean that the log is in order.".to_owned(),
         _ => format!(
             "There {} {}.",
             if findings == 1 { "is" } else { "are" },
@@ -71,13 +71,16 @@ fn in_short(page: &mut Page, examination: &Examination<'_>) {
     if of_version > 0 {
         text.push_str(&format!(
             " {} only under one version of contested facts; {} among those that cannot be told.",
-            if of_version == 1 {
-                "One of them follows".to_owned()
-            } else {
-                format!("{of_version} of them follow")
+            match (of_version, findings) {
+                (1, 1) => "It follows".to_owned(),
+                (1, _) => "One of them follows".to_owned(),
+                _ => format!("{of_version} of them follow"),
             },
             if of_version == 1 { "its rule counts" } else { "their rules count" },
         ));
+    }
+    if examination.findings.iter().any(|finding| finding.group.is_some()) {
+        text.push_str(" Findings that may have one cause say which others they belong with.");
     }
     text.push_str(
         " An answer says what this record shows under the unit description named below. It is not a judgment on \

@@ -3,9 +3,8 @@
 use std::collections::BTreeMap;
 
 use crate::event::Event;
-use crate::examination::Examination;
 use crate::source::Shown;
-use crate::syntax::Value;
+use crate::syntax::{Log, Value};
 
 /// Header keys that the format knows.
 const HEADERS: &[&str] = &["serial", "role", "software", "clock-zone", "keeps", "exported-at", "exported-by"];
@@ -24,8 +23,7 @@ pub(super) struct Unknown {
 }
 
 /// The unknown words of a log, headers first, then events, then attributes; each list by first line.
-pub(super) fn unknown(examination: &Examination<'_>) -> Vec<Unknown> {
-    let log = examination.log;
+pub(super) fn unknown(log: &Log) -> Vec<Unknown> {
     let mut met: BTreeMap<(usize, Shown), (usize, usize)> = BTreeMap::new();
     let mut meet = |rank: usize, word: Shown, line: usize| {
         let (times, first) = met.entry((rank, word)).or_insert((0, line));

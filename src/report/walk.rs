@@ -14,7 +14,7 @@ use crate::report::page::{Page, Tone};
 use crate::report::{DEMONSTRATION, Frame, Layout, NO_EVIDENCE, count};
 use crate::rules;
 use crate::source::Shown;
-use crate::syntax::{LineKind, Secrecy};
+use crate::syntax::{LineKind, Log};
 
 /// What a blank field looks like.
 const FIELD: &str = "........................";
@@ -26,6 +26,8 @@ pub struct Row {
     pub line: usize,
     /// The kind of line.
     pub kind: String,
+    /// Code words of the line's faults, of those kept with their place.
+    pub faults: Vec<&'static str>,
     /// The record's number as written.
     pub record: Option<String>,
     /// The record's time as displayed.
@@ -122,6 +124,7 @@ pub fn rows(examination: &Examination<'_>) -> Vec<Row> {
             Row {
                 line: log.line_number(index),
                 kind: kind_word(line.kind).to_owned(),
+                faults: faults_at(log, index),
                 record,
                 time,
                 event: event.map(|record| log.word(record).to_string()),
@@ -137,6 +140,12 @@ pub fn rows(examination: &Examination<'_>) -> Vec<Row> {
             }
         })
         .collect()
+}
+
+fn faults_at(log: &Log, line: usize) -> Vec<&'static str> {
+    let from = log.faults().partition_point(|fault| fault.line < line);
+    let here = log.faults().iter().skip(from).take_while(|fault| fault.line == line);
+    here.map(|fault| fault.code.word()).collect()
 }
 
 fn names(belief: Belief) -> Vec<String> {
@@ -301,8 +310,7 @@ pub fn blank(examinations: &[Examination<'_>], frame: &Frame, layout: Layout) ->
         );
         page.gap();
         for (index, line) in examination.log.lines().iter().enumerate() {
-            // What the case file labels is an answer of its own: nothing is opened by it here.
-            let text = examination.log.quote(index, &Secrecy::strict());
+            let text = examination.log.quote(index, &examination.secrecy);
             let number = examination.log.line_number(index).to_string();
             page.quote(0, &number, " ", Tone::Head, text.as_str());
             if matches!(line.kind, LineKind::Record(_) | LineKind::Unread) {

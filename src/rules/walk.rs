@@ -94,11 +94,7 @@ impl Walk<'_> {
             for deviation in known.deviations(reason) {
                 let mut assumptions = Vec::new();
                 if deviation.needs_closed_front {
-                    assumptions.push(
-                        "nothing was recorded before the first record of this log: it has the first number that the \
-                         unit description knows"
-                            .to_owned(),
-                    );
+                    assumptions.extend(known.front_premise());
                 }
                 if deviation.needs_numbering {
                     assumptions.push(

@@ -61,7 +61,7 @@ impl Want {
                     .to_owned()
             }
             Want::Label(phase) => {
-                format!("the case file does not say which records were the {}", phase.words())
+                format!("the case file does not say of every record whether it was of the {}", phase.words())
             }
             Want::Need(why, _, _) => (*why).to_owned(),
             Want::Other(why, _, _) => why.clone(),

@@ -22,44 +22,30 @@ const CHOICE_OR_IDENTITY: &[&str] = &[
     "address",
 ];
 
-/// Parts of a compound word that by themselves tell nothing about one voter. No thing that can be drawn is among them:
-/// it may be the symbol of a candidate.
+/// Parts of a compound word that by themselves tell nothing about one voter. No thing that can be drawn is among them, for
+/// it may be the symbol of a candidate; no word that can be an answer or the name of a list, such as `no`, `left`, `first`.
 const PLAIN_PARTS: &[&str] = &[
     "vote",
     "votes",
     "id",
-    "no",
     "number",
     "code",
     "serial",
     "key",
     "slot",
     "index",
-    "position",
     "of",
-    "for",
     "by",
     "ballot",
     "set",
     "count",
     "cast",
     "cancelled",
-    "spoiled",
-    "void",
     "repeated",
     "recorded",
     "refused",
     "test",
-    "first",
-    "last",
-    "full",
-    "given",
-    "family",
-    "signed",
-    "called",
-    "left",
     "list",
-    "order",
     "type",
     "kind",
     "time",
@@ -73,12 +59,6 @@ const PLAIN_PARTS: &[&str] = &[
     "status",
     "level",
     "control",
-    "beep",
-    "locked",
-    "unlock",
-    "unlocked",
-    "ready",
-    "busy",
     "enable",
     "enabled",
     "disable",
@@ -86,8 +66,6 @@ const PLAIN_PARTS: &[&str] = &[
     "warning",
     "error",
     "checked",
-    "memory",
-    "link",
     "crc",
     "checksum",
     "sequence",
@@ -99,19 +77,43 @@ const PLAIN_PARTS: &[&str] = &[
     "started",
     "end",
     "ended",
+    "ready",
+    "busy",
+    "locked",
+    "unlocked",
+    "beep",
 ];
 
 /// Where a text begins that may name a voter's choice or identity: the offset behind the first such word.
 /// With `vote_too`, the word "vote" counts as well.
 #[must_use]
 pub fn disclosure_in(text: &[u8], vote_too: bool) -> Option<usize> {
-    let behind = |word: &str| {
-        text.windows(word.len())
-            .position(|window| window.eq_ignore_ascii_case(word.as_bytes()))
-            .map(|place| place + word.len())
-    };
-    let vote = if vote_too { behind("vote") } else { None };
-    CHOICE_OR_IDENTITY.iter().filter_map(|word| behind(word)).chain(vote).min()
+    let vote = if vote_too { Some("vote") } else { None };
+    let words = CHOICE_OR_IDENTITY.iter().copied().chain(vote);
+    words.filter_map(|word| places(text, word).next().map(|place| place + word.len())).min()
+}
+
+/// Whether a running text, such as a comment, has a word by which it may name a choice or identity, alone or in the
+/// plural: `the voter`, `two voters`, not `namely` or `personal`.
+#[must_use]
+pub fn disclosure_in_prose(text: &[u8]) -> bool {
+    let is_letter = |at: Option<&u8>| at.is_some_and(|b| b.is_ascii_alphabetic() || !b.is_ascii());
+    CHOICE_OR_IDENTITY.iter().any(|word| {
+        places(text, word).any(|place| {
+            let behind = text.get(place + word.len()..).unwrap_or_default();
+            let plural = behind.first().is_some_and(|b| b.eq_ignore_ascii_case(&b's'));
+            let after = if plural { behind.get(1) } else { behind.first() };
+            !is_letter(place.checked_sub(1).and_then(|at| text.get(at))) && !is_letter(after)
+        })
+    })
+}
+
+/// The places of a word in a text, without regard to case.
+fn places<'t>(text: &'t [u8], word: &'t str) -> impl Iterator<Item = usize> + 't {
+    text.windows(word.len())
+        .enumerate()
+        .filter(|(_, window)| window.eq_ignore_ascii_case(word.as_bytes()))
+        .map(|(place, _)| place)
 }
 
 /// Whether a compound word such as `voter-name` is made of nothing but words that name a *kind* of thing: such a word

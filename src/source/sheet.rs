@@ -30,7 +30,9 @@ impl Sheet {
             self.pass(piece.start);
             for chunk in source.raw_at(piece).utf8_chunks() {
                 for c in chunk.valid().chars() {
-                    if acts_on_a_reader(c) {
+                    if source.folds_space() && matches!(c, '\n' | '\r' | '\t' | ' ') {
+                        self.push_space();
+                    } else if acts_on_a_reader(c) {
                         c.escape_unicode().for_each(|c| self.push(c));
                     } else {
                         self.push(c);
@@ -64,6 +66,13 @@ impl Sheet {
         }
         if at >= self.mark.end && self.ended.is_none() {
             self.ended = Some(place);
+        }
+    }
+
+    /// A space, unless one stands there already.
+    fn push_space(&mut self) {
+        if !self.text.is_empty() && !self.text.ends_with(' ') {
+            self.push(' ');
         }
     }
 

@@ -16,8 +16,13 @@ use crate::syntax::{Header, Line, LineKind, Log, Secrecy, Skimmed, Slice, skim};
 /// All that was read, in a form that can be compared.
 fn all_of(log: &Log) -> String {
     let slice = |slice: Slice| log.slice(slice);
-    let headers: Vec<(usize, &str, &str)> =
-        log.headers.iter().map(|Header { line, key, value }| (*line, slice(*key), slice(*value))).collect();
+    let headers: Vec<_> = log
+        .headers
+        .iter()
+        .map(|Header { line, key, value, key_span, value_span }| {
+            (*line, slice(*key), slice(*value), *key_span, *value_span)
+        })
+        .collect();
     let records: Vec<_> = log
         .records
         .iter()
@@ -155,8 +160,8 @@ fn every_date_is_the_one_of_the_grammar() {
 fn what_is_declined_leaves_no_trace_and_limits_hold() {
     let long = format!("1 - vote bu={}\n", "B".repeat(4096));
     let attributes = |count: usize| -> String {
-        let fields: Vec<String> = (0..count).map(|at| format!("k{at}=v")).collect();
-        format!("7 - fault {}\n", fields.join(" "))
+        let fields = (0..count).fold(String::new(), |fields, at| format!("{fields} k{at}=v"));
+        format!("7 - fault{fields}\n")
     };
     let text = format!(
         "unit-event-log 1\n{long}1 - vote bu=1 x=\"\n2 - vote a=1 a=1 b=2 a=3\n{}{}3 - vote {}=1\n4 - vote {}=1\nend 9\n5 - vote\n6 - close",

@@ -1,4 +1,4 @@
-//! The grammar of a record's time: shape first, then the calendar.
+//! The grammar of a record's time: the whole shape first, then the calendar.
 
 use chrono::{Datelike as _, NaiveDate};
 use nom::bytes::complete::take_while_m_n;
@@ -7,21 +7,22 @@ use nom::combinator::{map, opt, recognize, verify};
 use nom::sequence::{preceded, terminated};
 use nom::{Parser as _, branch::alt};
 
-use super::wrong::{Parsed, Wrong, or_fault, token};
+use super::wrong::{Parsed, Valued, Wrong, or_fault, token};
 use crate::syntax::{FaultCode, Stamp};
 
 /// Days from 0001-01-01 to 1970-01-01, both as the calendar counts them (day 1 is 0001-01-01).
 pub(super) const EPOCH_DAY: i64 = 719_163;
 
 /// `time = "-" / date space clock`
-pub(super) fn time(input: &str) -> Parsed<'_, Option<Stamp>> {
+pub(super) fn time(input: &str) -> Parsed<'_, Valued<Option<Stamp>>> {
     if token(input) == "-" {
-        return map(char('-'), |_| None).parse(input);
+        return map(char('-'), |_| Ok(None)).parse(input);
     }
     let (rest, day) = or_fault(terminated(date, char(' ')).parse(input), input, name_bad_date)?;
     let (rest, (ms, digits)) = or_fault(clock(rest), rest, name_bad_clock)?;
     if rest.is_empty() || rest.starts_with(' ') {
-        return Ok((rest, Some(Stamp::new(day * 86_400_000 + ms, digits))));
+        let stamp = |day| ms.map(|ms| Some(Stamp::new(day * 86_400_000 + ms, digits)));
+        return Ok((rest, day.and_then(stamp)));
     }
     let code = match rest.bytes().next() {
         Some(b'0'..=b'9') if digits == 3 => FaultCode::FractionTooLong,
@@ -50,38 +51,39 @@ fn name_bad_clock(at: &str) -> Wrong {
 /// `date = 4decimal "-" 2decimal "-" 2decimal`
 ///
 /// The value is the day counted from 1970-01-01.
-fn date(input: &str) -> Parsed<'_, i64> {
+fn date(input: &str) -> Parsed<'_, Valued<i64>> {
     let mut shape = (figures::<4>, preceded(char('-'), figures::<2>), preceded(char('-'), figures::<2>));
     let (rest, (year, month, day)) = shape.parse(input)?;
-    let wrong = |code, place: usize, len: usize| {
-        let from = input.len() - place;
-        Wrong { code, from, to: from - len }.stop()
-    };
     if !(rest.is_empty() || rest.starts_with(' ')) {
         return Wrong::token(FaultCode::TimeForm, input).stop();
     }
-    if year == 0 {
-        return wrong(FaultCode::YearOutOfRange, 0, 4);
-    }
-    if !(1..=12).contains(&month) {
-        return wrong(FaultCode::MonthOutOfRange, 5, 2);
-    }
-    if !(1..=31).contains(&day) {
-        return wrong(FaultCode::DayOutOfRange, 8, 2);
-    }
-    match NaiveDate::from_ymd_opt(i32::try_from(year).unwrap_or_default(), month, day) {
-        Some(date) => Ok((rest, i64::from(date.num_days_from_ce()) - EPOCH_DAY)),
-        None => wrong(FaultCode::DayNotInMonth, 8, 2),
-    }
+    let wrong = |code, place: usize, len: usize| {
+        let from = input.len() - place;
+        Err(Wrong { code, from, to: from - len })
+    };
+    let valued = if year == 0 {
+        wrong(FaultCode::YearOutOfRange, 0, 4)
+    } else if !(1..=12).contains(&month) {
+        wrong(FaultCode::MonthOutOfRange, 5, 2)
+    } else if !(1..=31).contains(&day) {
+        wrong(FaultCode::DayOutOfRange, 8, 2)
+    } else {
+        match NaiveDate::from_ymd_opt(i32::try_from(year).unwrap_or_default(), month, day) {
+            Some(date) => Ok(i64::from(date.num_days_from_ce()) - EPOCH_DAY),
+            None => wrong(FaultCode::DayNotInMonth, 8, 2),
+        }
+    };
+    Ok((rest, valued))
 }
 
 /// `clock = 2decimal ":" 2decimal ":" 2decimal [ "." 1*3decimal ]`
 ///
 /// The value is the milliseconds since midnight and the number of fraction digits.
-fn clock(input: &str) -> Parsed<'_, (i64, u8)> {
+fn clock(input: &str) -> Parsed<'_, (Valued<i64>, u8)> {
     let mut shape = (figures::<2>, preceded(char(':'), figures::<2>), preceded(char(':'), figures::<2>));
     let (rest, (hour, minute, second)) = shape.parse(input)?;
     let (rest, fraction) = opt(preceded(char('.'), fraction)).parse(rest)?;
+    let (ms, digits) = fraction.unwrap_or((0, 0));
     let bounds = [
         (hour, 23, 0, FaultCode::HourOutOfRange),
         (minute, 59, 3, FaultCode::MinuteOutOfRange),
@@ -90,11 +92,11 @@ fn clock(input: &str) -> Parsed<'_, (i64, u8)> {
     for (value, most, place, code) in bounds {
         if value > most {
             let from = input.len() - place;
-            return Wrong { code, from, to: from - 2 }.stop();
+            return Ok((rest, (Err(Wrong { code, from, to: from - 2 }), digits)));
         }
     }
-    let (ms, digits) = fraction.unwrap_or((0, 0));
-    Ok((rest, (i64::from((hour * 60 + minute) * 60 + second) * 1000 + i64::from(ms), digits)))
+    let of_seconds = i64::from((hour * 60 + minute) * 60 + second) * 1000;
+    Ok((rest, (Ok(of_seconds + i64::from(ms)), digits)))
 }
 
 /// `1*3decimal`, as milliseconds and the number of digits.
@@ -128,8 +130,8 @@ mod tests {
 
     fn read(text: &str) -> Result<Stamp, (FaultCode, String)> {
         match time(text) {
-            Ok((_, stamp)) => Ok(stamp.unwrap()),
-            Err(nom::Err::Failure(wrong)) => Err((
+            Ok((_, Ok(stamp))) => Ok(stamp.unwrap()),
+            Ok((_, Err(wrong))) | Err(nom::Err::Failure(wrong)) => Err((
                 wrong.code,
                 text.get(text.len() - wrong.from..text.len() - wrong.to).unwrap().to_owned(),
             )),
@@ -158,6 +160,11 @@ mod tests {
             ("2031-05-10 7:00:00 x", TimeForm, "7:00:00"),
             ("2031-05-10 07:00 x", TimeForm, "07:00"),
             ("2031-05-10 07:00:00, x", TimeForm, ","),
+            // What leaves the shape comes before a value that cannot be.
+            ("2031-13-10 7:00:00 x", TimeForm, "7:00:00"),
+            ("2031-13-10", TimeForm, "2031-13-10"),
+            ("2031-13-10 24:00:00 x", MonthOutOfRange, "13"),
+            ("2031-05-10 24:00:00Z x", TimeZone, "Z"),
             ("enable", TimeMissing, "enable"),
             ("", TimeMissing, ""),
         ] {

@@ -68,6 +68,12 @@ impl Draft {
         attributes: &[(&str, &str)],
     ) -> Draft {
         let number = number.into().map_or_else(|| "-".to_owned(), |number| number.to_string());
+        self.row(&number, time, word, attributes)
+    }
+
+    /// As [`Draft::record`], with the number as it was written, leading zeros included, or `-`.
+    #[must_use]
+    pub fn row(self, number: &str, time: &str, word: &str, attributes: &[(&str, &str)]) -> Draft {
         let mut line = format!("{number} {time} {word}");
         for (key, value) in attributes {
             _ = write!(line, " {key}=");
@@ -118,7 +124,7 @@ pub(crate) fn chain_next(before: &Digest, line: &[u8]) -> Digest {
 }
 
 /// Writes a value: bare where the grammar lets it, else in quotes, with what acts on a terminal spelled out.
-pub(super) fn push_value(out: &mut String, value: &str) {
+pub(crate) fn push_value(out: &mut String, value: &str) {
     if !value.is_empty() && value.chars().all(in_bare) {
         out.push_str(value);
         return;

@@ -6,7 +6,7 @@ use super::shelf::{Shelf, offset, push};
 use super::wrong::{Parsed, Wrong};
 use crate::event::Event;
 use crate::source::Span;
-use crate::syntax::{Closing, FaultCode, Header, LineKind, Record, Slice};
+use crate::syntax::{Against, Closing, FaultCode, Header, LineKind, Record, Slice};
 
 impl Reader<'_> {
     pub(super) fn read_heading(&mut self, content: &[u8], span: Span) -> LineKind {
@@ -17,38 +17,46 @@ impl Reader<'_> {
     }
 
     pub(super) fn read_header(&mut self, content: &[u8], span: Span) -> LineKind {
-        if self.part != Part::Head {
-            self.note(FaultCode::HeaderLate, span);
-            return self.unread(false);
-        }
         // The key is ASCII; behind it may stand what is no text, which is kept.
         let head = content.utf8_chunks().next().map_or("", |chunk| chunk.valid());
         let (key, behind) = match line::header(head) {
             Ok((rest, key)) => (key, head.len() - rest.len()),
             Err(nom::Err::Error(wrong) | nom::Err::Failure(wrong)) => {
-                let span = Span::new(span.start, span.start + head.len());
-                self.note(wrong.code, place(wrong, span));
-                return self.unread(true);
+                let place = place(wrong, Span::new(span.start, span.start + head.len()));
+                return self.refuse_header(place, content, span);
             }
             Err(nom::Err::Incomplete(_)) => return self.unread(true),
         };
         let value = content.get(behind..).unwrap_or_default();
         if value.is_empty() || value.starts_with(b" ") {
-            self.note(FaultCode::HeaderForm, Span::new(span.start, span.start + behind));
-            return self.unread(true);
+            return self.refuse_header(Span::new(span.start, span.start + behind), content, span);
+        }
+        self.note_text(content, span.start);
+        if self.part != Part::Head {
+            self.note(FaultCode::HeaderLate, span);
+            return self.unread(false);
         }
         if self.log.headers.len() >= self.limits.headers {
             self.note(FaultCode::HeadersTooMany, span);
             return self.unread(true);
         }
-        self.note_text(content, span.start);
         if self.log.headers.iter().any(|header| self.log.slice(header.key) == key) {
             self.note(FaultCode::HeaderRepeated, Span::new(span.start, span.start + key.len()));
         }
+        let key_span = Span::new(span.start, span.start + key.len());
+        let value_span = Span::new(span.start + behind, span.end);
         let key = push(&mut self.log.text, key);
         let value = push(&mut self.log.text, &String::from_utf8_lossy(value));
-        self.log.headers.push(Header { line: self.log.lines.len(), key, value });
+        self.log.headers.push(Header { line: self.log.lines.len(), key, value, key_span, value_span });
         LineKind::Header(self.log.headers.len() - 1)
+    }
+
+    /// As [`Reader::refuse`], for a header line: its places are counted in the text before what is none.
+    fn refuse_header(&mut self, place: Span, content: &[u8], span: Span) -> LineKind {
+        if !self.note_text(content, span.start) {
+            self.note(FaultCode::HeaderForm, place);
+        }
+        self.unread(true)
     }
 
     pub(super) fn read_closing(&mut self, content: &[u8], span: Span) -> LineKind {
@@ -66,6 +74,13 @@ impl Reader<'_> {
         self.log.closing =
             Some(Closing { line: self.log.lines.len(), count, digest, found_count, found_digest });
         LineKind::Closing
+    }
+
+    /// Notes a line of a record's form that stands behind the closing line.
+    fn note_if_closed(&mut self, span: Span) {
+        if self.part == Part::Closed {
+            self.note(FaultCode::AfterClosing, span);
+        }
     }
 
     pub(super) fn read_record(&mut self, content: &[u8], span: Span) -> Option<LineKind> {
@@ -88,6 +103,9 @@ impl Reader<'_> {
             Err(wrong) => {
                 self.log.text.truncate(text);
                 self.log.attributes.truncate(attributes);
+                if wrong.code.entry().against == Against::Value {
+                    self.note_if_closed(span);
+                }
                 return Some(self.refuse(wrong, content, span, false));
             }
         };
@@ -122,9 +140,7 @@ impl Reader<'_> {
         for key in repeated {
             self.note(FaultCode::AttributeRepeated, *key);
         }
-        if self.part == Part::Closed {
-            self.note(FaultCode::AfterClosing, span);
-        }
+        self.note_if_closed(span);
         self.begin_body();
         self.log.records.push(record);
         LineKind::Record(self.log.records.len() - 1)

@@ -82,10 +82,13 @@ pub(super) fn record<'a>(input: &'a str, sink: &mut impl Sink) -> Parsed<'a, Rec
     let (rest, number) = number(input)?;
     let (rest, ()) = space(rest, FaultCode::TimeMissing)?;
     let (rest, time) = clock::time(rest)?;
+    // The first value that cannot be, if any; what leaves the shape of the line comes before it.
+    let mut valued = time.map(|_| ());
     let (rest, ()) = space(rest, FaultCode::EventMissing)?;
     let word_from = rest.len();
     let (mut rest, word) = words::event(rest)?;
-    let mut fields = RecordFields { number, time, word, word_from, chain: None, chain_from: 0 };
+    let mut fields =
+        RecordFields { number, time: time.unwrap_or_default(), word, word_from, chain: None, chain_from: 0 };
     let mut met = 0;
     while !rest.is_empty() {
         let (at, ()) = space(rest, FaultCode::KeyForm)?;
@@ -100,7 +103,8 @@ pub(super) fn record<'a>(input: &'a str, sink: &mut impl Sink) -> Parsed<'a, Rec
             return Wrong::first(FaultCode::AttributesTooMany, at, at.len()).stop();
         }
         let before = sink.text().len();
-        let (after, (key, written)) = words::attribute(at, sink.text())?;
+        let (after, (key, written, found)) = words::attribute(at, sink.text())?;
+        valued = valued.and(found);
         let value_len = sink.text().len() - before;
         let value_from = after.len() + written.len();
         let attribute =
@@ -109,6 +113,7 @@ pub(super) fn record<'a>(input: &'a str, sink: &mut impl Sink) -> Parsed<'a, Rec
         met += 1;
         rest = after;
     }
+    valued.or_else(Wrong::stop)?;
     Ok((rest, fields))
 }
 

@@ -1,12 +1,13 @@
 //! A log once it has been read: its lines, records and headers.
 
+use std::collections::BTreeMap;
 use std::fmt;
 use std::sync::Arc;
 
 use sha2::{Digest as _, Sha256};
 
 use crate::event::Event;
-use crate::source::{Digest, Source, Span};
+use crate::source::{Digest, Shown, Source, Span};
 use crate::syntax::nearness::Nearness;
 use crate::syntax::{Fault, FaultCounts, Stamp, Value};
 
@@ -30,6 +31,21 @@ pub struct Log {
     pub(crate) chains_shown: bool,
     /// Lines past a limit: they are part of the source and its digest, and were counted, not read.
     pub(crate) lines_not_read: usize,
+    /// Whether its source holds other logs too, so that a record number does not name one record.
+    pub(crate) shares_source: bool,
+    /// For a log in another format than ours: how it was read. Its lines are the items of that format.
+    pub(crate) foreign: Option<Foreign>,
+}
+
+/// A log that was read from another format than the neutral one.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub(crate) struct Foreign {
+    /// The format, in words for a report.
+    pub(crate) format: String,
+    /// For each item, the number of the line in the file on which it begins, from 1.
+    pub(crate) numbers: Vec<usize>,
+    /// Parts of unread items that surely hold no choice and no name, by index of the item.
+    pub(crate) harmless: Vec<(usize, Span)>,
 }
 
 /// What a line is.
@@ -74,6 +90,10 @@ pub struct Header {
     pub line: usize,
     pub(crate) key: Slice,
     pub(crate) value: Slice,
+    /// Where the key stands in the source; empty in formats that name it elsewhere.
+    pub(crate) key_span: Span,
+    /// Where the value stands in the source.
+    pub(crate) value_span: Span,
 }
 
 /// One event as recorded.
@@ -188,7 +208,63 @@ impl Log {
     /// Number, in the file and from 1, of the line with this index.
     #[must_use]
     pub fn line_number(&self, index: usize) -> usize {
-        self.first_line + index
+        let foreign = self.foreign.as_ref().and_then(|foreign| foreign.numbers.get(index)).copied();
+        foreign.unwrap_or(self.first_line + index)
+    }
+
+    /// The first and the last line of the file that belong to the log; `None` for a log without lines.
+    #[must_use]
+    pub fn line_range(&self) -> Option<(usize, usize)> {
+        let numbers = || (0..self.lines.len()).map(|index| self.line_number(index));
+        Some((numbers().min()?, numbers().max()?))
+    }
+
+    /// How the log was read, in words, where its format is not the neutral one.
+    #[must_use]
+    pub fn format(&self) -> Option<Shown> {
+        self.foreign.as_ref().map(|foreign| Shown::inert(&foreign.format))
+    }
+
+    /// The records whose number names them alone in their source, in order: one flag per record.
+    #[must_use]
+    pub fn named_by_number(&self) -> Vec<bool> {
+        let mut times: BTreeMap<u64, usize> = BTreeMap::new();
+        self.records
+            .iter()
+            .filter_map(|record| record.number)
+            .for_each(|n| *times.entry(n).or_default() += 1);
+        let alone = |record: &Record| record.number.is_some_and(|number| times.get(&number) == Some(&1));
+        self.records.iter().map(|record| !self.shares_source && alone(record)).collect()
+    }
+
+    /// An empty log of a source, to be filled line by line.
+    pub(super) fn begin(source: &Arc<Source>, first_line: usize) -> Log {
+        Log {
+            source: Arc::clone(source),
+            first_line,
+            lines: Vec::new(),
+            headers: Vec::new(),
+            records: Vec::new(),
+            attributes: Vec::new(),
+            text: String::new(),
+            closing: None,
+            faults: Vec::new(),
+            fault_counts: FaultCounts::none(),
+            nearness: Nearness::default(),
+            chains_shown: true,
+            lines_not_read: 0,
+            shares_source: false,
+            foreign: None,
+        }
+    }
+
+    /// The last step once all lines are there: what depends on the whole log.
+    pub(super) fn settle(&mut self) {
+        self.nearness = Nearness::of(self);
+        self.faults.sort_by_key(|fault| (fault.line, fault.span.start));
+        if self.records.iter().any(|record| record.chain.is_some()) {
+            self.chains_shown = !self.has_something_covered();
+        }
     }
 
     /// The value of the first header with this key.

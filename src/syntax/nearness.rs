@@ -1,95 +1,148 @@
-//! What of a log stands so close to a voter's act that it may tell of the voter.
+//! What of a log stands so close to voters' acts that it may tell of a voter.
 
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use crate::event::Event;
 use crate::source::names_only_kinds;
-use crate::syntax::{LineKind, Log, Record};
+use crate::syntax::{Line, LineKind, Log, Record};
 
-/// What stands on or beside a voter's act, found once for a whole log.
+/// What stands among or beside voters' acts, found once for a whole log.
+///
+/// An act is a vote, an enable or the lapse of one; a line of the body that could not be read may be one, and counts as
+/// one.
 #[derive(Debug, Default, Clone)]
 pub(crate) struct Nearness {
-    /// One flag per record: whether it is a voter's act or stands beside one.
-    near: Vec<bool>,
-    /// Words of unknown events that stand beside a voter's act and nowhere else, sorted: each may be a choice or a name.
-    words: Vec<String>,
+    /// Lines from the first act of the log to the last, with the record on either side: first and behind-last index.
+    span: (usize, usize),
+    /// Lines directly beside an act, what goes with it passed over: one flag per line.
+    beside: Vec<bool>,
+    /// Words of unknown events among the acts, each of which may be a choice or a name.
+    words: BTreeSet<String>,
+    /// Whether the log names more than one ballot unit.
+    names_several: bool,
     /// Whether more than one ballot unit may have been linked: the log names more than one, or shows no linking at all.
     several_units: bool,
 }
 
-/// A voter's act and what goes with it.
-fn is_act(event: Event) -> bool {
-    matches!(event, Event::Vote | Event::Enable | Event::EnableLapsed)
+/// A voter's act, or what may be one.
+fn is_act(log: &Log, line: &Line, body: bool) -> bool {
+    match line.kind {
+        LineKind::Record(place) => log
+            .records
+            .get(place)
+            .is_some_and(|record| matches!(record.event, Event::Vote | Event::Enable | Event::EnableLapsed)),
+        LineKind::Unread => body,
+        _ => false,
+    }
 }
 
-/// What may stand between a voter's act and a record that tells of it.
-fn is_passed_over(event: Event) -> bool {
-    matches!(event, Event::SlipPrinted | Event::SlipNotCut | Event::KeyRefused | Event::Unknown)
+/// Whether a line is passed over in looking for what stands beside it: no record, or one that goes with a voter's act.
+fn is_passed_over(log: &Log, line: &Line) -> bool {
+    match line.kind {
+        LineKind::Record(place) => log.records.get(place).is_some_and(|record| {
+            matches!(
+                record.event,
+                Event::SlipPrinted | Event::SlipNotCut | Event::KeyRefused | Event::Unknown
+            )
+        }),
+        LineKind::Unread => false,
+        _ => true,
+    }
 }
 
 impl Nearness {
     /// Looks through a log whose records are complete.
     pub(crate) fn of(log: &Log) -> Nearness {
-        let mut beside: Vec<Beside> = vec![Beside::default(); log.records.len()];
-        look_back(log.records.iter().zip(&mut beside));
-        look_back(log.records.iter().zip(&mut beside).rev());
-        let near = log
-            .records
-            .iter()
-            .zip(&beside)
-            .map(|(record, beside)| beside.vote || record.event.touches_ballot())
-            .collect();
-        Nearness { near, words: lone_words(log, &beside), several_units: several_units(log) }
+        let first_record = log.records.first().map_or(usize::MAX, |record| record.line);
+        let acts: Vec<bool> =
+            log.lines.iter().enumerate().map(|(at, line)| is_act(log, line, at > first_record)).collect();
+        let span = span(log, &acts);
+        let items = || log.lines.iter().zip(acts.iter().copied());
+        let after = beside(log, items());
+        let mut before = beside(log, items().rev());
+        before.reverse();
+        let beside = after.into_iter().zip(before).map(|(after, before)| after || before).collect();
+        let names_several = names_several(log);
+        let several_units = names_several || is_linking_unknown(log);
+        let mut nearness = Nearness { span, beside, words: BTreeSet::new(), names_several, several_units };
+        nearness.words = telling_words(log, &nearness);
+        nearness
     }
 }
 
-/// What a record stands beside.
-#[derive(Clone, Copy, Default)]
-struct Beside {
-    vote: bool,
-    act: bool,
+/// From the record before the first act to behind the record after the last.
+fn span(log: &Log, acts: &[bool]) -> (usize, usize) {
+    let (Some(first), Some(last)) = (acts.iter().position(|act| *act), acts.iter().rposition(|act| *act))
+    else {
+        return (0, 0);
+    };
+    let counts = |at: &usize| log.lines.get(*at).is_some_and(|line| !is_passed_over(log, line));
+    let from = (0..first).rev().find(counts).unwrap_or(0);
+    let to = (last + 1..log.lines.len()).find(counts).map_or(log.lines.len(), |at| at + 1);
+    (from, to)
 }
 
-/// Notes for each record what the last one before it is that is not passed over.
-fn look_back<'r>(records: impl Iterator<Item = (&'r Record, &'r mut Beside)>) {
-    let mut last = Beside::default();
-    for (record, beside) in records {
-        beside.vote |= last.vote;
-        beside.act |= last.act;
-        if !is_passed_over(record.event) {
-            last = Beside { vote: record.event == Event::Vote, act: is_act(record.event) };
-        }
-    }
-}
-
-/// Unknown words that stand beside a voter's act and nowhere else.
-fn lone_words(log: &Log, beside: &[Beside]) -> Vec<String> {
-    let mut met: BTreeMap<&str, bool> = BTreeMap::new();
-    for (record, beside) in log.records.iter().zip(beside) {
-        if record.event == Event::Unknown {
-            *met.entry(log.slice(record.word)).or_insert(true) &= beside.act;
-        }
-    }
-    met.into_iter()
-        .filter(|(word, lone)| *lone && !names_only_kinds(word))
-        .map(|(word, _)| word.to_owned())
+/// For each line, whether the last one before it that is not passed over is an act.
+fn beside<'l>(log: &Log, lines: impl Iterator<Item = (&'l Line, bool)>) -> Vec<bool> {
+    let mut last = false;
+    lines
+        .map(|(line, act)| {
+            let before = last;
+            if !is_passed_over(log, line) {
+                last = act;
+            }
+            before
+        })
         .collect()
 }
 
-/// One ballot unit named does not mean one linked: only a log that shows the linking says which were there.
-fn several_units(log: &Log) -> bool {
+/// Unknown words among the acts that are not made of plain words of the trade, unless the unit writes them before the
+/// first act of the log too, where no vote can be told and no result has been shown.
+fn telling_words(log: &Log, nearness: &Nearness) -> BTreeSet<String> {
+    let (mut early, mut among): (BTreeSet<&str>, BTreeSet<&str>) = (BTreeSet::new(), BTreeSet::new());
+    let mut has_result = false;
+    for record in &log.records {
+        has_result |= record.event == Event::Result;
+        if record.event != Event::Unknown {
+            continue;
+        }
+        let word = log.slice(record.word);
+        if record.line >= nearness.span.0 && record.line < nearness.span.1 {
+            among.insert(word);
+        } else if record.line < nearness.span.0 && !has_result {
+            early.insert(word);
+        }
+    }
+    among
+        .into_iter()
+        .filter(|word| !early.contains(word) && !names_only_kinds(word))
+        .map(str::to_owned)
+        .collect()
+}
+
+fn names_several(log: &Log) -> bool {
     let mut units = log.attributes.iter().filter(|attribute| log.slice(attribute.key) == "bu");
     let first = units.next().map(|attribute| log.slice(attribute.value));
     units.any(|attribute| Some(log.slice(attribute.value)) != first)
-        || !log.records.iter().any(|record| record.event == Event::LinkUp)
+}
+
+/// One ballot unit named does not mean one linked: only a log that shows the linking, and names the unit each time, says
+/// which were there.
+fn is_linking_unknown(log: &Log) -> bool {
+    let mut links = log.records.iter().filter(|record| record.event == Event::LinkUp).peekable();
+    links.peek().is_none() || links.any(|record| log.attribute(record, "bu").is_none())
 }
 
 impl Log {
-    /// Whether a record is a voter's act or stands beside one: next to a vote in the file, slips, refused keys and
-    /// unknown events passed over.
+    /// Whether a record is a voter's act, goes with one, or stands among voters' acts: from the first of the log to the
+    /// last, with the record on either side.
     #[must_use]
     pub fn touches_ballot(&self, place: usize) -> bool {
-        self.nearness.near.get(place).copied().unwrap_or(true)
+        let Some(record) = self.records.get(place) else {
+            return true;
+        };
+        let (from, to) = self.nearness.span;
+        record.event.touches_ballot() || (from..to).contains(&record.line)
     }
 
     /// Whether more than one ballot unit may have been linked: the log names more than one, or shows no linking at all.
@@ -98,10 +151,20 @@ impl Log {
         self.nearness.several_units
     }
 
+    /// Whether the log names more than one ballot unit.
+    #[must_use]
+    pub fn names_several_ballot_units(&self) -> bool {
+        self.nearness.names_several
+    }
+
+    /// Whether a line stands directly beside a voter's act.
+    pub(super) fn is_beside_act(&self, line: usize) -> bool {
+        self.nearness.beside.get(line).copied().unwrap_or(true)
+    }
+
     /// Whether the word of an unknown event may itself be a choice or a name.
     pub(super) fn is_telling_word(&self, record: &Record) -> bool {
-        let word = self.slice(record.word);
-        self.nearness.words.binary_search_by(|lone| lone.as_str().cmp(word)).is_ok()
+        self.nearness.words.contains(self.slice(record.word))
     }
 
     /// The place of a record in the log.

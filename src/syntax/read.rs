@@ -5,13 +5,12 @@ use std::sync::Arc;
 use super::kinds;
 use super::limits::{LIMITS, Limits};
 use super::line;
-use super::nearness::Nearness;
 use super::pages::{self, LineEnd, PhysicalLine};
 use super::shelf::faults_of_text;
 use super::swift::Today;
 use super::wrong::Wrong;
 use crate::source::{Source, Span};
-use crate::syntax::{Fault, FaultCode, FaultCounts, Line, LineKind, Log};
+use crate::syntax::{Fault, FaultCode, Line, LineKind, Log};
 
 /// Reads a source. Nothing is refused: what cannot be read becomes a line of its own with a fault.
 ///
@@ -24,10 +23,7 @@ pub fn read(source: Arc<Source>) -> Vec<Log> {
 }
 
 /// As [`read`], within other limits than those of the format.
-#[allow(
-    clippy::redundant_closure_for_method_calls,
-    reason = "the method is bound to one lifetime of a reader"
-)]
+#[allow(clippy::redundant_closure_for_method_calls, reason = "the method by itself is not general enough")]
 pub(super) fn read_within(source: &Arc<Source>, limits: &Limits) -> Vec<Log> {
     read_with(source, limits, |reader, at| reader.take_swiftly(at))
 }
@@ -59,6 +55,8 @@ pub(super) fn read_with(
         (at, index) = (line.behind(), index + 1);
     }
     logs.push(reader.finish());
+    let several = logs.len() > 1;
+    logs.iter_mut().for_each(|log| log.shares_source = several);
     logs
 }
 
@@ -92,21 +90,7 @@ pub(super) struct Reader<'a> {
 
 impl<'a> Reader<'a> {
     fn begin(source: &'a Arc<Source>, limits: &'a Limits, first_line: usize) -> Reader<'a> {
-        let log = Log {
-            source: Arc::clone(source),
-            first_line,
-            lines: Vec::new(),
-            headers: Vec::new(),
-            records: Vec::new(),
-            attributes: Vec::new(),
-            text: String::new(),
-            closing: None,
-            faults: Vec::new(),
-            fault_counts: FaultCounts::none(),
-            nearness: Nearness::default(),
-            chains_shown: true,
-            lines_not_read: 0,
-        };
+        let log = Log::begin(source, first_line);
         Reader {
             source,
             limits,
@@ -266,11 +250,7 @@ impl<'a> Reader<'a> {
             let span = self.log.lines.get(line).map(|line| line.span).unwrap_or_default();
             self.note_at(line, code, span);
         }
-        self.log.nearness = Nearness::of(&self.log);
-        self.log.faults.sort_by_key(|fault| (fault.line, fault.span.start));
-        if self.log.records.iter().any(|record| record.chain.is_some()) {
-            self.log.chains_shown = !self.log.has_something_covered();
-        }
+        self.log.settle();
         self.log
     }
 }

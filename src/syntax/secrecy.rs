@@ -1,9 +1,9 @@
 //! Secrecy: which parts of a line may be a voter's choice or identity, and how the line is shown without them.
 
-use crate::event::{EVENTS, Entry, Event};
-use crate::source::{Digest, SHOWN_LIMIT, Shown, Span, disclosure_in};
+use crate::event::{EVENTS, Entry, Event, Form};
+use crate::source::{Digest, SHOWN_LIMIT, Shown, Span, disclosure_in, disclosure_in_prose};
 use crate::syntax::line::HEADING_WORD;
-use crate::syntax::value::{KNOWN_HEADERS, is_figures, tells_in_key, tells_in_value, tells_too_much};
+use crate::syntax::value::{KNOWN_HEADERS, tells_in_key, tells_in_value, tells_too_much};
 use crate::syntax::{Header, Line, LineKind, Log, Record};
 
 /// What is known besides a log about what of it may be shown. Nothing known: [`Secrecy::strict`].
@@ -29,6 +29,21 @@ impl Secrecy {
 
     fn is_open(&self, record: usize) -> bool {
         self.open.get(record).copied().unwrap_or(false)
+    }
+}
+
+/// What the ballot unit of a vote tells.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Units {
+    /// There was one, or it is known to whoever reads on: it tells nothing of the choice.
+    Known,
+    /// There may have been several: it is part of the choice.
+    Several,
+}
+
+impl Units {
+    fn of(several: bool) -> Units {
+        if several { Units::Several } else { Units::Known }
     }
 }
 
@@ -72,6 +87,22 @@ impl Log {
         (!self.is_veiled(line, secrecy)).then(|| Digest::of(self.source.raw_at(entry.span)))
     }
 
+    /// Whether a line holds what no other file may hold. The ballot unit of a vote is covered in reports and stays in a
+    /// log written anew: whoever holds the log has it, and it is a field of the format.
+    #[must_use]
+    pub fn withholds(&self, line: usize, secrecy: &Secrecy) -> bool {
+        let Some(entry) = self.lines.get(line) else {
+            return false;
+        };
+        match entry.kind {
+            LineKind::Record(place) => self.records.get(place).is_some_and(|record| {
+                !secrecy.is_open(place) && !self.record_veils(place, record, Units::Known).is_empty()
+            }),
+            LineKind::Comment | LineKind::Header(_) => self.is_veiled(line, secrecy),
+            LineKind::Blank | LineKind::Heading | LineKind::Closing | LineKind::Unread => false,
+        }
+    }
+
     /// The spans of a line that secrecy covers, in the order of the line.
     #[must_use]
     pub fn veils(&self, line: usize, secrecy: &Secrecy) -> Vec<Span> {
@@ -97,10 +128,10 @@ impl Log {
     pub(super) fn has_something_covered(&self) -> bool {
         let strict = Secrecy::strict();
         let covered = |(index, line): (usize, &Line)| match line.kind {
-            LineKind::Record(place) => self
-                .records
-                .get(place)
-                .is_some_and(|record| !self.record_veils(place, record, false).is_empty()),
+            LineKind::Record(place) => self.records.get(place).is_some_and(|record| {
+                let units = Units::of(self.several_ballot_units());
+                !self.record_veils(place, record, units).is_empty()
+            }),
             LineKind::Unread => self.is_veiled(index, &strict),
             _ => false,
         };
@@ -122,7 +153,8 @@ impl Log {
         let mut veils = if secrecy.is_open(place) {
             Vec::new()
         } else {
-            self.record_veils(place, record, secrecy.several_units)
+            let several = secrecy.several_units || self.several_ballot_units();
+            self.record_veils(place, record, Units::of(several))
         };
         // Each chain value is made with the one before: with the other lines at hand, any later one undoes a mask.
         if !record.chain_span.is_empty() && (!self.chains_shown || self.covers_units(secrecy)) {
@@ -138,20 +170,19 @@ impl Log {
             && self.records.iter().any(|r| r.event == Event::Vote && self.attribute(r, "bu").is_some())
     }
 
-    fn record_veils(&self, place: usize, record: &Record, several_stated: bool) -> Vec<Span> {
+    fn record_veils(&self, place: usize, record: &Record, units: Units) -> Vec<Span> {
         let mut veils = self.word_veil(record);
         let attributes = self.attributes_of(record);
         if attributes.is_empty() {
             return veils;
         }
         let near = self.touches_ballot(place);
-        let several = several_stated || self.several_ballot_units();
         for attribute in attributes {
             let (key, value) = (self.slice(attribute.key), self.slice(attribute.value));
             if tells_in_key(record.event, key, near) {
                 veils.push(attribute.key_span);
             }
-            let part_of_choice = several && record.event == Event::Vote && key == "bu";
+            let part_of_choice = units == Units::Several && record.event == Event::Vote && key == "bu";
             if part_of_choice || tells_in_value(record.event, key, value, near) {
                 veils.push(attribute.value_span);
             }
@@ -175,31 +206,45 @@ impl Log {
 
     /// Whether a comment has words of a choice or identity.
     pub(crate) fn is_telling_comment(&self, line: usize) -> bool {
-        disclosure_in(self.source.raw_at(self.content(line)), false).is_some()
+        disclosure_in_prose(self.source.raw_at(self.content(line)))
     }
 
-    /// Whether a comment stands between records, next to a voter's act that may be of the poll.
+    /// Whether a comment stands between records, next to a voter's act that may be of the poll. What stands before the
+    /// first record is of the head.
     fn is_comment_beside_act(&self, line: usize, secrecy: &Secrecy) -> bool {
         let [Some(before), behind] = self.neighbours(line) else {
             return false;
         };
-        [Some(before), behind]
-            .into_iter()
-            .flatten()
-            .any(|place| !secrecy.is_open(place) && self.touches_ballot(place))
+        let known = [Some(before), behind].into_iter().flatten().all(|place| secrecy.is_open(place));
+        self.is_beside_act(line) && !known && !self.repeats_the_head(line)
+    }
+
+    /// Whether a line that is no row of a printout says what stands above its first row already, figures left aside: the
+    /// head of a page.
+    fn repeats_the_head(&self, line: usize) -> bool {
+        /// Lines above the first row that count as its head.
+        const HEAD: usize = 40;
+        if self.foreign.is_none() {
+            return false;
+        }
+        let words = |line: usize| -> Vec<u8> {
+            self.source.raw_at(self.content(line)).iter().copied().filter(|b| !b.is_ascii_digit()).collect()
+        };
+        let first = self.records.first().map_or(0, |record| record.line).min(HEAD);
+        let here = words(line);
+        (0..first).any(|head| words(head) == here)
     }
 
     fn header_veils(&self, header: &Header, line: usize) -> Vec<Span> {
         let content = self.content(line);
         let (key, value) = self.header_parts(header);
-        let colon = content.start + key.text().len();
         let mut veils = Vec::new();
         if !KNOWN_HEADERS.contains(&key.text()) && tells_too_much(key.text()) {
-            veils.push(Span::new(content.start, colon));
+            veils.push(header.key_span);
         }
-        let raw = self.source.raw_at(Span::new(colon, content.end));
+        let raw = self.source.raw_at(Span::new(header.key_span.end.max(content.start), content.end));
         if value.is_covered() || disclosure_in(raw, false).is_some() {
-            veils.push(Span::new(colon + 2, content.end));
+            veils.push(Span::new(header.value_span.start, content.end));
         }
         veils
     }
@@ -208,10 +253,15 @@ impl Log {
     /// field (numbers, times, known events, known attributes with figures or known words).
     fn unread_veils(&self, line: usize) -> Vec<Span> {
         let content = self.content(line);
+        if let Some(foreign) = &self.foreign {
+            return between(content, &foreign.harmless_of(line));
+        }
         let bytes = self.source.raw_at(content);
-        if super::line::looks_like_header(bytes) {
+        let in_head = self.records.first().is_none_or(|record| line < record.line);
+        if super::line::looks_like_header(bytes) && in_head {
             return unread_header_veil(bytes, content);
         }
+        let lone = bytes.trim_ascii().iter().all(|b| *b != b' ');
         let events: Vec<&Entry> = EVENTS
             .iter()
             .filter(|entry| bytes.split(|b| *b == b' ').any(|field| is_word_of(entry, field)))
@@ -222,10 +272,8 @@ impl Log {
         for (place, field) in bytes.split(|b| *b == b' ').enumerate() {
             let span = Span::new(at, at + field.len());
             at = span.end + 1;
-            if field.is_empty()
-                || (place < 2 && marked && is_figures(field))
-                || is_harmless(place, field, &events)
-            {
+            let of_mark = marked && place == 1 && is_number(field) && field.len() <= 2;
+            if field.is_empty() || of_mark || (!lone && is_harmless(place, field, &events)) {
                 continue;
             }
             match veils.last_mut() {
@@ -236,6 +284,19 @@ impl Log {
         }
         veils
     }
+}
+
+/// What of a span lies outside these parts of it, which are in order; single spaces between them are nothing.
+fn between(whole: Span, parts: &[Span]) -> Vec<Span> {
+    let mut veils = Vec::new();
+    let mut at = whole.start;
+    for part in parts.iter().chain([&Span::new(whole.end, whole.end)]) {
+        if part.start > at + 1 || (part.start > at && part.end == whole.end) {
+            veils.push(Span::new(at, part.start));
+        }
+        at = at.max(part.end);
+    }
+    veils
 }
 
 fn unread_header_veil(bytes: &[u8], content: Span) -> Vec<Span> {
@@ -253,27 +314,52 @@ fn is_word_of(entry: &Entry, field: &[u8]) -> bool {
     entry.word.as_bytes().eq_ignore_ascii_case(field)
 }
 
-fn is_harmless(place: usize, field: &[u8], events: &[&Entry]) -> bool {
-    let marks = [HEADING_WORD.as_bytes(), b"end", b"-"].contains(&field);
-    let number = place == 0 && is_figures(field);
-    // In the place of a time, a lone figure is none and may be a choice.
-    let time = (1..=2).contains(&place)
-        && is_figures(field)
-        && field.len() >= 5
-        && field.iter().any(|b| b"-:/.".contains(b));
-    marks || number || time || events.iter().any(|entry| is_word_of(entry, field) || is_known(entry, field))
+/// A whole number as a record may have it.
+fn is_number(field: &[u8]) -> bool {
+    field.len() <= 19 && field.iter().all(u8::is_ascii_digit)
 }
 
-/// `key=value` with a key that the vocabulary knows on an event of the line (the ballot unit left aside), and a value in
-/// the form that it states.
-fn is_known(entry: &Entry, field: &[u8]) -> bool {
+/// Whether a field has the form of a date or a time of day, in whatever order: three groups of figures, or two or three
+/// with colons and perhaps a fraction, a day and a time with a letter between included.
+fn is_moment(field: &[u8]) -> bool {
+    let groups = |text: &[u8], mark: &[u8]| -> Option<usize> {
+        let pieces: Vec<&[u8]> = text.split(|b| mark.contains(b)).collect();
+        let figures = pieces.iter().all(|p| (1..=4).contains(&p.len()) && p.iter().all(u8::is_ascii_digit));
+        figures.then_some(pieces.len())
+    };
+    let day = |text: &[u8]| [b"-", b"/", b"."].iter().any(|mark| groups(text, *mark) == Some(3));
+    let time = |text: &[u8]| {
+        text.contains(&b':') && groups(text, b":.,").is_some_and(|pieces| (2..=4).contains(&pieces))
+    };
+    let parts = field.iter().position(|b| *b == b'T').map(|at| field.split_at(at));
+    let both = parts.is_some_and(|(first, rest)| day(first) && rest.get(1..).is_some_and(time));
+    field.len() <= 35 && (day(field) || time(field) || both)
+}
+
+fn is_harmless(place: usize, field: &[u8], events: &[&Entry]) -> bool {
+    let marks = [HEADING_WORD.as_bytes(), b"end", b"-"].contains(&field);
+    let number = place == 0 && is_number(field);
+    // In the place of a time, a lone figure is none and may be a choice.
+    let time = (1..=2).contains(&place) && is_moment(field);
+    marks
+        || number
+        || time
+        || events.iter().any(|entry| is_word_of(entry, field) || is_known(entry, field, events))
+}
+
+/// `key=value` with a key that the vocabulary knows on an event of the line, and a value of figures, of a time or from a
+/// list. Where the line names a voter's act, no value is taken for known.
+fn is_known(entry: &Entry, field: &[u8], events: &[&Entry]) -> bool {
     let Some(equals) = field.iter().position(|b| *b == b'=') else {
         return false;
     };
     let (key, value) = field.split_at(equals);
     let value = value.strip_prefix(b"=").unwrap_or_default();
     let holds = |value: &str| {
-        entry.attributes.iter().any(|a| a.key != "bu" && a.key.as_bytes() == key && a.form.holds(value))
+        entry
+            .attributes
+            .iter()
+            .any(|a| a.key.as_bytes() == key && a.form != Form::Mark && a.form.holds(value))
     };
-    std::str::from_utf8(value).is_ok_and(holds)
+    !events.iter().any(|entry| entry.event.touches_ballot()) && std::str::from_utf8(value).is_ok_and(holds)
 }

@@ -14,6 +14,9 @@ pub struct Stamp {
     digits: u8,
 }
 
+/// In place of the fraction digits: the display shows minutes and no seconds.
+const MINUTES: u8 = u8::MAX;
+
 impl Stamp {
     /// From milliseconds since 1970-01-01 00:00:00 of the displayed calendar, and the fraction digits shown (0 to 3).
     #[must_use]
@@ -27,16 +30,34 @@ impl Stamp {
         self.ms
     }
 
+    /// The same on a display that shows minutes and no seconds.
+    #[must_use]
+    pub fn to_the_minute(self) -> Stamp {
+        Stamp { ms: self.ms - self.ms.rem_euclid(60_000), digits: MINUTES }
+    }
+
+    /// Whether the display shows seconds.
+    #[must_use]
+    pub fn shows_seconds(self) -> bool {
+        self.digits != MINUTES
+    }
+
     /// Number of fraction digits displayed, 0 to 3.
     #[must_use]
     pub fn digits(self) -> u8 {
-        self.digits
+        if self.shows_seconds() { self.digits } else { 0 }
     }
 
-    /// Step of the display in milliseconds: 1000, 100, 10 or 1.
+    /// Step of the display in milliseconds: 60000, 1000, 100, 10 or 1.
     #[must_use]
     pub fn step_ms(self) -> i64 {
-        10_i64.pow(3 - u32::from(self.digits))
+        if self.shows_seconds() { 10_i64.pow(3 - u32::from(self.digits)) } else { 60_000 }
+    }
+
+    /// As the neutral format writes it, with seconds, whether or not the display shows them.
+    #[must_use]
+    pub fn written(self) -> String {
+        Stamp { digits: self.digits(), ..self }.to_string()
     }
 
     /// Only the time of day, `hh:mm:ss` with the fraction as displayed.
@@ -52,8 +73,11 @@ impl Stamp {
     }
 
     fn push_clock(self, text: &mut String, clock: chrono::NaiveTime) {
-        _ = write!(text, "{:02}:{:02}:{:02}", clock.hour(), clock.minute(), clock.second());
-        if self.digits > 0 {
+        _ = write!(text, "{:02}:{:02}", clock.hour(), clock.minute());
+        if self.shows_seconds() {
+            _ = write!(text, ":{:02}", clock.second());
+        }
+        if self.digits() > 0 {
             let fraction = self.ms.rem_euclid(1000) / self.step_ms();
             _ = write!(text, ".{fraction:0width$}", width = usize::from(self.digits));
         }
@@ -96,6 +120,9 @@ mod tests {
             assert_eq!(Stamp::new(ms, 0).to_string(), instant.format("%Y-%m-%d %H:%M:%S").to_string());
             assert_eq!(Stamp::new(ms, 3).to_string(), instant.format("%Y-%m-%d %H:%M:%S%.3f").to_string());
             assert_eq!(Stamp::new(ms, 3).time_of_day(), instant.format("%H:%M:%S%.3f").to_string());
+            let minute = Stamp::new(ms, 3).to_the_minute();
+            assert_eq!(minute.to_string(), instant.format("%Y-%m-%d %H:%M").to_string());
+            assert_eq!(minute.time_of_day(), instant.format("%H:%M").to_string());
         }
     }
 }

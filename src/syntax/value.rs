@@ -93,26 +93,21 @@ pub(super) fn tells_in_key(event: Event, key: &str, near: bool) -> bool {
     !event.knows(key) && (tells_too_much(key) || (near && !names_only_kinds(key)))
 }
 
-/// Whether the value of an attribute may be a choice or a name: one that the vocabulary knows in another form than it
-/// states, or one that it does not know beside a voter's act or in words of a choice or identity.
+/// Whether the value of an attribute may be a choice or a name: unless the vocabulary knows it and it has the form stated,
+/// any value near a voter's act, and elsewhere one in words of a choice or identity.
 pub(super) fn tells_in_value(event: Event, key: &str, value: &str, near: bool) -> bool {
-    match event.form_of(key) {
+    let has_form = match event.form_of(key) {
         // Figures in another form than stated say no more than figures in the stated one.
-        Some(Form::Whole | Form::Time) => !is_figures(value.as_bytes()),
-        Some(form) => !form.holds(value),
-        None => {
-            near || disclosure_in(key.as_bytes(), false).is_some()
-                || disclosure_in(value.as_bytes(), false).is_some()
+        Some(Form::Whole) => {
+            value.len() <= 19 && value.bytes().all(|b| b.is_ascii_digit() || matches!(b, b',' | b'.'))
         }
-    }
-}
-
-/// Longest field that counts as a number or time.
-const LONGEST_FIGURES: usize = 35;
-
-/// Whether a field is made of what numbers and times are written with, and is no longer than they are.
-pub(super) fn is_figures(field: &[u8]) -> bool {
-    field.len() <= LONGEST_FIGURES && field.iter().all(|b| b.is_ascii_digit() || b"-:./+,TZz".contains(b))
+        Some(form) => form.holds(value),
+        None => false,
+    };
+    // An unknown event may itself be a vote.
+    let near = near || event == Event::Unknown;
+    let in_words = |text: &str| disclosure_in(text.as_bytes(), false).is_some();
+    !has_form && (near || in_words(value) || (!event.knows(key) && in_words(key)))
 }
 
 impl PartialEq for Value<'_> {

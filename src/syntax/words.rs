@@ -4,11 +4,11 @@ use nom::Parser as _;
 use nom::branch::alt;
 use nom::bytes::complete::{tag, take_while, take_while_m_n, take_while1};
 use nom::character::complete::{char, satisfy};
-use nom::combinator::{map_opt, recognize, value};
+use nom::combinator::{map, recognize, value};
 use nom::sequence::{delimited, preceded};
 
 use super::LIMITS;
-use super::wrong::{Parsed, Wrong, or_fault, token};
+use super::wrong::{Parsed, Valued, Wrong, or_fault, token};
 use crate::source::acts_on_a_reader;
 use crate::syntax::FaultCode;
 
@@ -48,8 +48,8 @@ pub(super) fn event(input: &str) -> Parsed<'_, &str> {
 
 /// `attribute = key "=" value`, `key = word`; the decoded value goes behind `out`.
 ///
-/// What is returned is the key and the value as written.
-pub(super) fn attribute<'a>(input: &'a str, out: &mut String) -> Parsed<'a, (&'a str, &'a str)> {
+/// What is returned is the key, the value as written, and whether there can be such a value.
+pub(super) fn attribute<'a>(input: &'a str, out: &mut String) -> Parsed<'a, (&'a str, &'a str, Valued<()>)> {
     let (rest, key) = or_fault(word(input), input, name_bad_key)?;
     if !rest.starts_with('=') {
         return name_bad_key(input).stop();
@@ -58,8 +58,8 @@ pub(super) fn attribute<'a>(input: &'a str, out: &mut String) -> Parsed<'a, (&'a
         return Wrong::first(FaultCode::KeyTooLong, input, key.len()).stop();
     }
     let (at, _) = char('=').parse(rest)?;
-    let (rest, written) = attribute_value(at, out)?;
-    Ok((rest, (key, written)))
+    let (rest, (written, valued)) = attribute_value(at, out)?;
+    Ok((rest, (key, written, valued)))
 }
 
 fn name_bad_key(at: &str) -> Wrong {
@@ -78,12 +78,16 @@ pub(super) fn whole_word(text: &str) -> bool {
 }
 
 /// `value = quoted / bare`
-fn attribute_value<'a>(input: &'a str, out: &mut String) -> Parsed<'a, &'a str> {
+fn attribute_value<'a>(input: &'a str, out: &mut String) -> Parsed<'a, (&'a str, Valued<()>)> {
     if input.is_empty() || input.starts_with(' ') {
         return Wrong { code: FaultCode::ValueEmpty, from: input.len() + 1, to: input.len() }.stop();
     }
-    let (rest, ()) = if input.starts_with('"') { quoted(input, out)? } else { bare(input, out)? };
-    Ok((rest, input.get(..input.len() - rest.len()).unwrap_or_default()))
+    let (rest, valued) = if input.starts_with('"') {
+        quoted(input, out)?
+    } else {
+        map(|at| bare(at, out), Ok).parse(input)?
+    };
+    Ok((rest, (input.get(..input.len() - rest.len()).unwrap_or_default(), valued)))
 }
 
 /// `bare = 1*bare-char`
@@ -106,21 +110,22 @@ pub(super) fn in_bare(c: char) -> bool {
 }
 
 /// `quoted = quote *( quoted-char / escape ) quote`
-fn quoted<'a>(input: &'a str, out: &mut String) -> Parsed<'a, ()> {
+fn quoted<'a>(input: &'a str, out: &mut String) -> Parsed<'a, Valued<()>> {
     let (mut rest, _) = char('"').parse(input)?;
+    let mut valued = Ok(());
     loop {
         if let Ok((after, _)) = char::<_, Wrong>('"').parse(rest) {
             if !(after.is_empty() || after.starts_with(' ')) {
                 return Wrong::token(FaultCode::QuoteFollowed, after).stop();
             }
-            return Ok((after, ()));
+            return Ok((after, valued));
         }
         if rest.is_empty() {
             return Wrong { code: FaultCode::QuoteOpen, from: input.len(), to: 0 }.stop();
         }
         if rest.starts_with('\\') {
             let (after, c) = escape(rest)?;
-            out.push(c);
+            valued = valued.and(c.map(|c| out.push(c)));
             rest = after;
         } else {
             let piece = take_while1(in_quoted).parse(rest);
@@ -140,24 +145,21 @@ fn in_quoted(c: char) -> bool {
 }
 
 /// `escape = "\" ( quote / "\" / %s"n" / %s"r" / %s"t" / %s"u{" 1*6hex "}" )`
-fn escape(input: &str) -> Parsed<'_, char> {
+fn escape(input: &str) -> Parsed<'_, Valued<char>> {
     let letter =
         alt((char('"'), char('\\'), value('\n', char('n')), value('\r', char('r')), value('\t', char('t'))));
     let as_char = |digits| char::from_u32(u32::from_str_radix(digits, 16).ok()?);
-    let number = map_opt(delimited(tag("u{"), hex_1_to_6, char('}')), as_char);
-    or_fault(preceded(char('\\'), alt((letter, number))).parse(input), input, name_bad_escape)
+    let number = map(delimited(tag("u{"), hex_1_to_6, char('}')), as_char);
+    let shape = preceded(char('\\'), alt((map(letter, Some), number))).parse(input);
+    let (rest, c) = or_fault(shape, input, |at| {
+        Wrong::first(FaultCode::EscapeUnknown, at, at.chars().take(2).map(char::len_utf8).sum())
+    })?;
+    let written = input.len() - rest.len();
+    Ok((rest, c.ok_or_else(|| Wrong::first(FaultCode::EscapeNoCharacter, input, written))))
 }
 
 fn hex_1_to_6(input: &str) -> Parsed<'_, &str> {
     take_while_m_n(1, 6, |c: char| c.is_ascii_hexdigit()).parse(input)
-}
-
-fn name_bad_escape(at: &str) -> Wrong {
-    let mut shape = recognize((tag("\\u{"), hex_1_to_6, char('}')));
-    match shape.parse(at) {
-        Ok((_, text)) => Wrong::first(FaultCode::EscapeNoCharacter, at, text.len()),
-        Err(_) => Wrong::first(FaultCode::EscapeUnknown, at, at.chars().take(2).map(char::len_utf8).sum()),
-    }
 }
 
 #[cfg(test)]

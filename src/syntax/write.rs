@@ -4,10 +4,9 @@ use std::fmt;
 use std::fmt::Write as _;
 
 use crate::event::Event;
-use crate::source::{Digest, disclosure_in};
+use crate::source::Digest;
 use crate::syntax::draft::push_value;
-use crate::syntax::value::tells_too_much;
-use crate::syntax::{Closing, LineKind, Log, Record};
+use crate::syntax::{Closing, LineKind, Log, Record, Secrecy};
 
 /// Why a log is not written. Lines are numbered as in the source, from 1.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -49,13 +48,34 @@ impl fmt::Display for Refused {
 
 impl std::error::Error for Refused {}
 
+impl Refused {
+    /// What would help, without its stop.
+    #[must_use]
+    pub fn help(&self) -> &'static str {
+        match self {
+            Refused::Unread(_) => "have the line written out again, or take it out of a copy and say so",
+            Refused::Discloses(_) => {
+                "nothing that may name a choice or a voter is written anew; if these records were no part of the poll, \
+                 say so in a case file ([[phase]])"
+            }
+            Refused::NoText(_) => {
+                "the original stays the evidence; a copy without these characters can be written anew"
+            }
+            Refused::ClosingDiffers(_) | Refused::SecondClosing(_) | Refused::ChainBreaks(_) => {
+                "the original stays the evidence; it cannot be written anew without hiding this"
+            }
+            Refused::NotReadWhole => "cut the file at its headings, and write the parts",
+        }
+    }
+}
+
 /// Writes a log in canonical form: LF line ends, no spaces at line ends, values in quotes only where they must be, a
 /// heading, and the closing line, if there is one, made anew. Comments, blank lines and the order of lines are kept.
 ///
 /// # Errors
 ///
 /// A log is written whole or not at all; see [`Refused`].
-pub fn write(log: &Log) -> Result<Vec<u8>, Refused> {
+pub fn write(log: &Log, secrecy: &Secrecy) -> Result<String, Refused> {
     if log.lines_not_read > 0 {
         return Err(Refused::NotReadWhole);
     }
@@ -67,24 +87,21 @@ pub fn write(log: &Log) -> Result<Vec<u8>, Refused> {
     let mut body = String::new();
     for (index, line) in log.lines.iter().enumerate() {
         let number = log.line_number(index);
+        if log.withholds(index, secrecy) {
+            return Err(Refused::Discloses(number));
+        }
         match line.kind {
             LineKind::Unread => return Err(Refused::Unread(number)),
             LineKind::Blank => {}
             LineKind::Heading => out.push_str("unit-event-log 1"),
             LineKind::Comment | LineKind::Header(_) => {
                 let text = clean_text(log, index).ok_or(Refused::NoText(number))?;
-                if disclosure_in(text.as_bytes(), false).is_some() {
-                    return Err(Refused::Discloses(number));
-                }
                 out.push_str(text);
             }
             LineKind::Record(place) => {
                 let Some(record) = log.records.get(place) else {
                     continue;
                 };
-                if discloses(log, record) {
-                    return Err(Refused::Discloses(number));
-                }
                 let text = record_text(log, record).ok_or(Refused::ChainBreaks(number))?;
                 out.push_str(&text);
                 body.push_str(&text);
@@ -98,29 +115,13 @@ pub fn write(log: &Log) -> Result<Vec<u8>, Refused> {
         }
         out.push('\n');
     }
-    Ok(out.into_bytes())
+    Ok(out)
 }
 
 /// A comment or header line as it stands, without trailing spaces; nothing where it holds what no line may hold.
 fn clean_text(log: &Log, index: usize) -> Option<&str> {
     let text = std::str::from_utf8(log.source.raw_at(log.content(index))).ok()?;
     (!text.chars().any(char::is_control)).then(|| text.trim_end_matches(' '))
-}
-
-/// Whether a record names, or seems to name, a voter's choice or identity.
-fn discloses(log: &Log, record: &Record) -> bool {
-    let word = log.slice(record.word);
-    if record.event == Event::Unknown
-        && (tells_too_much(word) || disclosure_in(word.as_bytes(), false).is_some())
-    {
-        return true;
-    }
-    log.attributes_of(record).iter().any(|attribute| {
-        let (key, value) = (log.slice(attribute.key), log.slice(attribute.value));
-        let unknown = !record.event.knows(key);
-        unknown && disclosure_in(key.as_bytes(), false).is_some()
-            || disclosure_in(value.as_bytes(), false).is_some()
-    })
 }
 
 /// A record in canonical form; nothing where a chain field would no longer fit.
@@ -130,7 +131,7 @@ fn record_text(log: &Log, record: &Record) -> Option<String> {
         None => "- ".to_owned(),
     };
     match record.time {
-        Some(time) => text.push_str(&time.to_string()),
+        Some(time) => text.push_str(&time.written()),
         None => text.push('-'),
     }
     text.push(' ');

@@ -19,6 +19,10 @@ pub(super) struct Wrong {
 /// What a parser of one line, or of a part of it, gives.
 pub(super) type Parsed<'a, T> = IResult<&'a str, T, Wrong>;
 
+/// What a production says where its shape is right: its value, or the fault that there is no such value. The parser
+/// goes on behind it, for a fault in the shape of the line comes first.
+pub(super) type Valued<T> = Result<T, Wrong>;
+
 impl ParseError<&str> for Wrong {
     fn from_error_kind(input: &str, _: ErrorKind) -> Wrong {
         Wrong::token(FaultCode::LineUnknown, input)

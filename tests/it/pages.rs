@@ -240,6 +240,17 @@ fn the_walk_knows_what_can_be_known() {
 }
 
 #[test]
+fn the_walk_says_why_a_line_is_unread() {
+    let logs =
+        logs("log", b"unit-event-log 1\n1 - enable \n2 2031-13-10 07:00:12 vote\n\n3 - vote a=1 a=1 a=2");
+    let (case, unit) = (Case::default(), UnitDescription::kestrane());
+    let rows = walk::rows(&examine(&logs[0], &case, &unit));
+    let faults: Vec<&[&str]> = rows.iter().map(|row| row.faults.as_slice()).collect();
+    let last: &[&str] = &["attribute-repeated", "attribute-repeated", "line-end-missing"];
+    assert_eq!(faults, [&[][..], &["space-trailing"], &["month-out-of-range"], &[], last]);
+}
+
+#[test]
 fn the_walk_says_what_the_unit_was_behind_a_contradiction() {
     let logs = logs(
         "log",

@@ -11,7 +11,7 @@
 use std::fs;
 use std::path::Path;
 
-use logassay::{case, unit};
+use logassay::{case, exchange, unit};
 
 fn compare(file: &str, printed: &str) {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(file);
@@ -43,8 +43,17 @@ fn the_manual_of_the_unit_description_is_the_one_in_the_code() {
 }
 
 #[test]
+fn the_manual_of_the_mapping_is_the_one_in_the_code() {
+    compare("grammar/mapping.md", &exchange::manual());
+}
+
+#[test]
 fn the_manuals_name_every_table_and_key() {
-    for (sheet, page) in [(&case::SHEET, case::manual()), (&unit::SHEET, unit::manual())] {
+    for (sheet, page) in [
+        (&case::SHEET, case::manual()),
+        (&unit::SHEET, unit::manual()),
+        (&exchange::SHEET, exchange::manual()),
+    ] {
         for table in sheet.tables {
             assert!(page.contains(&format!("## `{}`", table.header())), "{}", table.name);
             for key in table.keys {

@@ -11,7 +11,7 @@ fn the_ring_says_what_it_may_have_lost() {
     let table = [
         (1, 999, Ring::NothingOlder, false),
         (1, 1000, Ring::NothingOlder, false),
-        (501, 1000, Ring::OlderNotKept { records: 500 }, true),
+        (501, 1000, Ring::OlderNotKept { records: 500, still_kept: 0 }, true),
     ];
     for (first, count, ring, lost) in table {
         let body = life(first, count);

@@ -53,6 +53,18 @@ const PLANTED: &[&str] = &[
     "1204 2031-05-10 07:01:40 battery-level qzxj7=1",
     "1204 2031-05-10 07:01:40 qzxj7",
     "1204 2031-05-10 07:01:40 qzxj7 note=1",
+    // Lines of the body that look like headers, and lines that cannot be read.
+    "description: $",
+    "Exported-By: $",
+    "serial:$",
+    "$",
+    "1204 $",
+    "1204 2031-05-10 07:01 vote fault code=$",
+    "1204 2031-05-10 07:01:40 Total shown=1 version=$",
+    // Records among the votes, not directly beside one.
+    "1204 2031-05-10 07:01:40 battery-level\n1204 2031-05-10 07:01:40 total x=$\n1204 2031-05-10 07:01:40 battery-level",
+    "1204 2031-05-10 07:01:40 total shown=0 who=$",
+    "1204 2031-05-10 07:01:40 qzxj7\n1204 2031-05-10 07:01:40 result\n1204 2031-05-10 07:01:40 qzxj7",
     // A bare name in a comment among the votes.
     "; $",
     "; 07:01 Anna $ came back",
@@ -147,5 +159,34 @@ fn the_ballot_unit_of_a_vote_is_covered_where_only_the_case_file_names_several()
         assert!(!output.contains("vote bu=BU-50931"), "{output}");
         assert!(!output.contains("on line 5 of the file says that the link was gone"), "{output}");
     }
-    assert!(quoted("\"BU-50931\", \"BU-50932\"")[1].contains("vote bu=[masked]"));
+    assert!(quoted("\"BU-50931\", \"BU-50932\"")[2].contains("vote bu=[masked]"));
+    // The finding does not point at the vote: its link would tell the ballot unit.
+    let terminal = &quoted("\"BU-50931\", \"BU-50932\"")[1];
+    assert!(
+        terminal.contains("One vote comes from a ballot unit of which the records before say"),
+        "{terminal}"
+    );
+}
+
+#[test]
+fn a_label_by_a_number_that_stands_twice_opens_nothing() {
+    let unit = UnitDescription::kestrane();
+    let shown = |text: &str, records: &str| {
+        let label = format!(
+            "[[phase]]\nwas = \"mock-poll\"\n{records}\nsource = \"Diary\"\nby = \"Presiding officer\"\n"
+        );
+        let case = Case::read("case", &label).unwrap().case;
+        let logs = logs("log", text.as_bytes());
+        let examinations: Vec<_> = logs.iter().map(|log| examine(log, &case, &unit)).collect();
+        let page = walk::page(&examinations, &frame(false), Layout::plain(100));
+        let blank = walk::blank(&examinations, &frame(false), Layout::plain(100));
+        (page + &blank).matches("x=QZXJ7").count()
+    };
+    let once = "unit-event-log 1\n1 - enable\n2 - vote x=QZXJ7\n3 - close\n";
+    assert_eq!(shown(once, "records = \"1-3\""), 2, "known not to be the poll: shown");
+    let again = format!("{once}4 - result\n5 - clear\n1 - enable\n2 - vote x=QZXJ7\n");
+    assert_eq!(shown(&again, "records = \"1-3\""), 0);
+    assert_eq!(shown(&again, "lines = \"2-4\""), 2, "lines name one record each");
+    let two = format!("{once}{once}");
+    assert_eq!(shown(&two, "records = \"1-3\""), 0);
 }

@@ -11,6 +11,7 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("sheet", &["source"]),
     ("unit", &["source", "sheet"]),
     ("syntax", &["source", "event"]),
+    ("exchange", &["source", "event", "sheet", "syntax"]),
     ("case", &["source", "event", "sheet", "unit", "syntax"]),
     ("replay", &["source", "event", "unit", "syntax", "case"]),
     ("coverage", &["source", "event", "unit", "syntax", "case", "replay"]),

@@ -7,6 +7,7 @@ use std::process::ExitCode;
 use clap::builder::PossibleValuesParser;
 use clap::error::ErrorKind;
 use clap::{Args, CommandFactory as _, FromArgMatches as _, Parser, Subcommand, ValueEnum};
+use logassay::exchange::FORMATS;
 use logassay::report::{EXIT_CODES, Layout};
 use logassay::source::Shown;
 
@@ -16,8 +17,8 @@ use crate::failure;
 /// Reads the exported event log of a voting unit and says, rule by rule, what the record establishes, what it
 /// contradicts, and what cannot be told.
 ///
-/// Without a subcommand it examines; without a log it examines the built-in demonstration. Nothing is written to any
-/// file: all output goes to the standard output.
+/// Without a subcommand it examines; without a log it examines the built-in demonstration. Only 'fmt' and 'convert --out'
+/// write a file, and never over one; all other output goes to the standard output.
 #[derive(Debug, Parser)]
 #[command(name = "logassay", version, args_conflicts_with_subcommands = true, max_term_width = 100)]
 struct Line {
@@ -50,6 +51,13 @@ pub(crate) enum Command {
     /// Begin a case file, or check one
     #[command(subcommand)]
     Case(CaseCommand),
+    /// Write a log in another format, or show how a file is read
+    Convert(Convert),
+    /// Check a log and write its canonical form beside it
+    Fmt(Fmt),
+    /// Begin a mapping for a table or printout of another program, or check one
+    #[command(subcommand)]
+    Mapping(MappingCommand),
     /// Print the states of the unit and what leads from one to another, with the way a log took
     States(States),
     /// Print the unit description that is in force
@@ -74,12 +82,59 @@ pub(crate) enum CaseCommand {
     },
 }
 
+#[derive(Debug, Subcommand)]
+pub(crate) enum MappingCommand {
+    /// Print a mapping to fill in for a file, from what can be seen of it
+    New {
+        /// The file; `-` for the standard input
+        file: PathBuf,
+        /// Place, from 1, of the column whose texts are events
+        #[arg(long, value_name = "PLACE")]
+        events: Option<usize>,
+    },
+    /// Check a mapping
+    Check {
+        /// The mapping
+        file: PathBuf,
+    },
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Convert {
+    #[command(flatten)]
+    pub(crate) evidence: Evidence,
+    /// The format to write
+    #[arg(long, value_name = "FORMAT", default_value = "log", value_parser = formats())]
+    pub(crate) to: String,
+    /// The file to write, which must not exist; without it, the standard output
+    #[arg(long, value_name = "FILE")]
+    pub(crate) out: Option<PathBuf>,
+    /// Write nothing: show how the file is read, with its first ten records
+    #[arg(long = "try", conflicts_with_all = ["to", "out"])]
+    pub(crate) trial: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Fmt {
+    /// The log
+    pub(crate) log: PathBuf,
+    /// The case file, which may say which records were no part of the poll
+    #[arg(long = "case", value_name = "FILE")]
+    pub(crate) case_file: Option<PathBuf>,
+    /// The file to write, which must not exist; without it, the log's name with `.canonical` before its ending
+    #[arg(long, value_name = "FILE")]
+    pub(crate) out: Option<PathBuf>,
+}
+
 /// Where the log, the papers and the unit description come from.
 #[derive(Debug, Args)]
 pub(crate) struct Evidence {
     /// The log; `-` for the standard input; without it, the built-in demonstration
     #[arg(value_name = "LOG")]
     pub(crate) log: Option<PathBuf>,
+    /// The mapping by which a table or printout of another program is read
+    #[arg(long, value_name = "FILE", requires = "log")]
+    pub(crate) mapping: Option<PathBuf>,
     /// The case file: what people wrote down about the unit and the poll
     #[arg(long = "case", value_name = "FILE", requires = "log")]
     pub(crate) case_file: Option<PathBuf>,
@@ -154,6 +209,16 @@ pub(crate) enum Colour {
 
 fn names() -> PossibleValuesParser {
     PossibleValuesParser::new(demonstration::ALL.iter().map(|demonstration| demonstration.name))
+}
+
+/// The formats that can be written.
+fn formats() -> PossibleValuesParser {
+    PossibleValuesParser::new(
+        FORMATS
+            .iter()
+            .filter(|format| format.writes.is_some())
+            .map(|format| clap::builder::PossibleValue::new(format.id).help(format.meaning)),
+    )
 }
 
 fn width(text: &str) -> Result<usize, String> {

@@ -1,12 +1,9 @@
 //! `case new` and `case check`: the file of what people wrote down.
 
 use std::path::Path;
-use std::sync::Arc;
 
 use logassay::case::{self, Case};
 use logassay::report::{Layout, statements};
-use logassay::source::Source;
-use logassay::syntax;
 
 use crate::Done;
 use crate::failure::Failure;
@@ -15,7 +12,7 @@ use crate::outside;
 /// A case file to fill in, for the first log of a file.
 pub(crate) fn new(log: &Path) -> Result<Done, Failure> {
     let file = outside::read_log(log)?;
-    let logs = syntax::read(Arc::new(Source::new(file.name, file.bytes)));
+    let logs = crate::setting::logs(file, None)?;
     match logs.first() {
         Some(log) => Ok(Done::well(case::starter(log))),
         None => Err(Failure::new("the file holds no log", "name a file that holds one")),

@@ -1,10 +1,13 @@
-//! The command: reads files, calls the library, prints. The only place that knows the outside world; it writes no file.
+//! The command: reads files, calls the library, prints. The only place that knows the outside world; it writes a file only when told,
+//! and never over one.
 
 mod arguments;
 mod case;
+mod convert;
 mod demonstration;
 mod examine;
 mod failure;
+mod mapping;
 mod outside;
 mod rules;
 mod setting;
@@ -14,7 +17,7 @@ mod walk;
 
 use std::process::ExitCode;
 
-use arguments::{Arguments, CaseCommand, Command};
+use arguments::{Arguments, CaseCommand, Command, MappingCommand};
 use failure::Failure;
 
 /// What a command has to print, and its exit code.
@@ -52,6 +55,10 @@ fn run(arguments: &Arguments) -> Result<Done, Failure> {
         Command::Rules { id } => rules::run(id.as_deref(), layout),
         Command::Case(CaseCommand::New { log }) => case::new(log),
         Command::Case(CaseCommand::Check { file }) => case::check(file, layout),
+        Command::Convert(convert) => convert::run(convert, layout),
+        Command::Fmt(fmt) => convert::fmt(fmt),
+        Command::Mapping(MappingCommand::New { file, events }) => mapping::new(file, *events),
+        Command::Mapping(MappingCommand::Check { file }) => mapping::check(file),
         Command::States(states) => states::run(states),
         Command::Unit { unit } => unit::run(unit.as_deref()),
     }

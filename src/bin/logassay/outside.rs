@@ -82,6 +82,23 @@ fn within(from: impl io::Read, name: String, limit: u64) -> Result<File, Failure
     Ok(File { name, bytes })
 }
 
+/// Writes a file that must not exist yet. What was begun and could not be finished is taken away again.
+pub(crate) fn write_new(path: &Path, text: &str) -> Result<(), Failure> {
+    let shown = Shown::inert(&path.display().to_string());
+    let mut file = std::fs::File::create_new(path).map_err(|error| match error.kind() {
+        ErrorKind::AlreadyExists => Failure::new(
+            &format!("{shown} exists, and nothing is written over it"),
+            "choose another name with --out, or move the file away",
+        ),
+        _ => Failure::new(&format!("{shown} cannot be written"), &error.to_string()),
+    })?;
+    file.write_all(text.as_bytes()).and_then(|()| file.sync_all()).map_err(|error| {
+        // The file is this run's own and holds a part only.
+        let _left = std::fs::remove_file(path);
+        Failure::new(&format!("{shown} cannot be written to its end"), &error.to_string())
+    })
+}
+
 /// The layout of the page: as asked, else as the terminal has it.
 pub(crate) fn layout(face: Face) -> Layout {
     let columns = || terminal_size::terminal_size().map(|(width, _)| usize::from(width.0));

@@ -1,18 +1,18 @@
 //! What a command works on: the logs, the case, the unit description, and the frame that a report prints around them.
 
 use std::path::Path;
-use std::sync::Arc;
 
 use logassay::case::Case;
 use logassay::report::{Frame, Paper};
 use logassay::source::{Shown, Source};
-use logassay::syntax::{self, Log};
+use logassay::syntax::Log;
 use logassay::unit::UnitDescription;
-use logassay::{Examination, examine};
+use logassay::{Examination, examine, exchange};
 
 use crate::arguments::Evidence;
 use crate::demonstration;
 use crate::failure::Failure;
+use crate::mapping;
 use crate::outside::{self, File};
 
 /// All that was read.
@@ -75,14 +75,30 @@ impl Setting {
             case_file: case_file.map(paper),
             unit_file: unit_file.as_ref().map(paper),
         };
-        let logs = syntax::read(Arc::new(Source::new(log.name, log.bytes)));
+        let logs = logs(log, evidence.mapping.as_deref())?;
         Ok(Setting { logs, case, unit, frame })
+    }
+
+    /// The logs.
+    pub(crate) fn logs(&self) -> &[Log] {
+        &self.logs
     }
 
     /// Examines every log.
     pub(crate) fn examinations(&self) -> Vec<Examination<'_>> {
         self.logs.iter().map(|log| examine(log, &self.case, &self.unit)).collect()
     }
+}
+
+/// Reads the logs of a file: by a mapping where one is named, else in the format that the file is recognised as.
+pub(crate) fn logs(file: File, mapping: Option<&Path>) -> Result<Vec<Log>, Failure> {
+    let name = Shown::inert(&file.name);
+    let source = Source::new(file.name, file.bytes);
+    let read = match mapping {
+        Some(path) => exchange::read_by_mapping(source, &mapping::read(path)?),
+        None => exchange::read(source),
+    };
+    read.map_err(|misfit| Failure::new(&format!("{name}: {}", misfit.message), misfit.help.as_str()))
 }
 
 /// Reads a unit description.

@@ -91,7 +91,7 @@ fn examined(examination: &Examination<'_>, frame: &Frame) -> Examined {
             })
             .collect(),
         faults_in_all: log.fault_counts().total(),
-        unknown_words: vocabulary::unknown(examination)
+        unknown_words: vocabulary::unknown(examination.log)
             .into_iter()
             .map(|unknown| UnknownOf {
                 what: unknown.what.to_owned(),
@@ -113,6 +113,7 @@ fn source(examination: &Examination<'_>) -> SourceOf {
         name: log.source().name().to_string(),
         bytes: log.source().len(),
         sha256: log.source().digest().to_string(),
+        read_as: log.format().map(|format| format.to_string()),
         first_line: log.first_line,
         lines: log.lines().len(),
         headers: headers.collect(),

@@ -28,13 +28,14 @@ fn source(page: &mut Page, examination: &Examination<'_>) {
     page.field(0, "log", source.name().as_str());
     page.field(0, "size", &count(source.len(), "byte", "bytes"));
     page.field(0, "SHA-256", &source.digest().to_string());
-    let lines = log.lines().len();
-    if lines > 0 {
-        let last = log.first_line + lines - 1;
+    if let Some(format) = log.format() {
+        page.field(0, "read as", format.as_str());
+    }
+    if let Some((first, last)) = log.line_range() {
         page.field(
             0,
             "its lines",
-            &format!("{} to {} of the file", grouped(log.first_line as u64), grouped(last as u64)),
+            &format!("{} to {} of the file", grouped(first as u64), grouped(last as u64)),
         );
     }
     for header in log.headers() {

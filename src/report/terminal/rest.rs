@@ -149,7 +149,7 @@ fn draw(page: &mut Page, examination: &Examination<'_>, fault: &Fault) {
 }
 
 fn unknown(page: &mut Page, examination: &Examination<'_>) {
-    let unknown = vocabulary::unknown(examination);
+    let unknown = vocabulary::unknown(examination.log);
     if unknown.is_empty() {
         return;
     }

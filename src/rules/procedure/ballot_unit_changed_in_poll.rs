@@ -13,7 +13,7 @@ pub(crate) static RULE: Rule = Rule {
     kind: Kind::Shown,
     weight: Weight::Departure,
     title: "A ballot unit was linked during the poll that was not linked at the poll's first vote.",
-    asks: "The ballot units of a poll are those that were linked at its first vote.",
+    asks: "The ballot units of a poll are those linked at its first vote, unless the case file states a change.",
     basis: &[
         Basis::Practice(
             "ballot units are assigned, sealed and noted before the poll; a replacement is noted",

@@ -13,7 +13,7 @@ pub(crate) static RULE: Rule = Rule {
     kind: Kind::Shown,
     weight: Weight::Departure,
     title: "A cover-opened record stands among the records that the case file calls the poll.",
-    asks: "No cover of the unit is opened during the poll.",
+    asks: "No cover is opened in the records that the case file calls the poll, unless it states a cause.",
     basis: &[Basis::Practice(
         "the sections of the unit are sealed before the poll and stay sealed until the count",
     )],
@@ -77,17 +77,31 @@ pub(crate) static RULE: Rule = Rule {
 };
 
 fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
-    let for_cause = known.case.facts.iter().any(|fact| fact.value == Fact::CoverOpenedForCause);
-    for step in known.between(Event::CoverOpened, 0, known.replay.steps.len()) {
+    let causes = known.case.facts.iter().filter(|fact| fact.value == Fact::CoverOpenedForCause).count();
+    let all = || known.between(Event::CoverOpened, 0, known.replay.steps.len());
+    let openings = all().filter(|step| known.may_be_at(*step, Phase::Poll)).count();
+    for step in all() {
         let place = known.place(step);
-        if for_cause || !known.may_be_at(step, Phase::Poll) {
+        if !known.may_be_at(step, Phase::Poll) || (causes > 0 && causes >= openings) {
             walk.in_order(place);
+        } else if causes > 0 {
+            walk.open(place, fewer_causes());
         } else if known.is_labelled(step, Phase::Poll) {
             walk.contrary(place, contrary(known, step));
         } else {
             walk.open(place, Want::Label(Phase::Poll));
         }
     }
+}
+
+/// One cause does not excuse two openings, and nothing says which of them it is about.
+fn fewer_causes() -> Want {
+    Want::Other(
+        "the case file states fewer causes than covers were opened".to_owned(),
+        "presiding officer of the station",
+        "for each opening of a cover, the time, the cause and the witnesses (case file: one [[fact]] each)"
+            .to_owned(),
+    )
 }
 
 fn contrary(known: &Known<'_>, step: usize) -> Contrary {

@@ -14,7 +14,7 @@ pub(crate) static RULE: Rule = Rule {
     kind: Kind::Conditional,
     weight: Weight::Departure,
     title: "The votes of the poll were cleared with no power-off between the close and the clear.",
-    asks: "The votes of the poll stay in the memory until the count.",
+    asks: "The votes of the poll stay in the memory until the count, or the case file states the clearing.",
     basis: &[Basis::Practice(
         "after the close the unit is switched off and stored; result and clear come at or after the count",
     )],

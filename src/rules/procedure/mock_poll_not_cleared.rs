@@ -14,7 +14,7 @@ pub(crate) static RULE: Rule = Rule {
     kind: Kind::Conditional,
     weight: Weight::Departure,
     title: "No clear stands in the record between the mock poll's last vote and the poll's first.",
-    asks: "The memory is cleared between the mock poll and the poll.",
+    asks: "The memory is cleared between the mock poll and the poll, or the mock votes are deducted by order.",
     basis: &[
         Basis::Practice("the mock poll is closed, its result shown, and the memory cleared before the poll"),
         Basis::Comparable(

@@ -14,7 +14,7 @@ pub(crate) static RULE: Rule = Rule {
     kind: Kind::Conditional,
     weight: Weight::Departure,
     title: "No close stands in the record after the last vote of the poll.",
-    asks: "A close follows the last vote of the poll.",
+    asks: "A close follows the last vote of the poll, unless the unit was replaced.",
     basis: &[Basis::Practice(
         "the presiding officer presses close when the last voter in the queue has voted",
     )],

@@ -1,7 +1,7 @@
 //! A vote from a ballot unit that was not linked, where every change of a link leaves a record.
 
 use crate::event::Event;
-use crate::finding::{Kind, Weight};
+use crate::finding::{Kind, Place, Weight};
 use crate::replay::Ending;
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
 use crate::syntax::Value;
@@ -90,11 +90,12 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         walk.does_not_apply("the unit description does not say that each change of a link leaves a record");
         return;
     }
-    let several = known.log.several_ballot_units() || known.case.names_several_ballot_units();
+    let several = known.log.names_several_ballot_units() || known.case.names_several_ballot_units();
     let mut links: Vec<(Value<'_>, Link)> = Vec::new();
     // Whether every record since the unit's first has been seen.
     let mut whole = known.replay.front == Ending::FirstNumber;
     let mut why = Want::Front;
+    let mut hidden = 0usize;
     let mut blind = known.blind().iter().copied().peekable();
     for step in 0..known.replay.steps.len() {
         if blind.next_if_eq(&step).is_some() {
@@ -131,13 +132,21 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
                     (_, Some(Link::Up)) => walk.in_order(place),
                     (_, Some(Link::Reported)) => {}
                     (Some(serial), Some(Link::Down(down))) => {
-                        walk.contrary(place, gone(known, step, down, several));
+                        if several {
+                            hidden += 1;
+                        } else {
+                            walk.contrary(place, gone(known, step, down));
+                        }
                         links.retain(|(other, _)| *other != serial);
                         links.push((serial, Link::Reported));
                     }
                     (_, Some(Link::NotKnown)) => walk.open(place, power_between()),
                     (Some(serial), None) if whole => {
-                        walk.contrary(place, never(known, step));
+                        if several {
+                            hidden += 1;
+                        } else {
+                            walk.contrary(place, never(known, step));
+                        }
                         links.push((serial, Link::Reported));
                     }
                     (_, None) => walk.open(place, &why),
@@ -145,6 +154,9 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
             }
             _ => {}
         }
+    }
+    if hidden > 0 {
+        walk.contrary(Place::Log, uncounted(hidden));
     }
 }
 
@@ -165,24 +177,37 @@ fn power_between() -> Want {
     )
 }
 
-/// Which ballot unit a vote came from is part of the choice where several are linked, so the record of the link is
-/// pointed at only where there is one.
-fn gone(known: &Known<'_>, vote: usize, down: usize, several: bool) -> Contrary {
-    let (others, which) = if several {
-        (
-            Vec::new(),
-            "Which record that is, is not shown, because it would say which ballot unit the voter used."
-                .to_owned(),
-        )
+/// Which ballot unit a vote came from is part of the choice where several are linked: even the line of such a vote would
+/// tell it, where the records of the links leave one unit only. So nothing but the number is said.
+fn uncounted(hidden: usize) -> Contrary {
+    let votes = if hidden == 1 {
+        "One vote comes from a ballot unit".to_owned()
     } else {
-        (vec![known.place(down)], format!("That record is {}.", known.name(down)))
+        format!("{hidden} votes come from ballot units")
     };
     Contrary {
-        others,
+        others: Vec::new(),
         expected: "The last record of the ballot unit's link before a vote says that it is there.".to_owned(),
         shows: format!(
-            "{} is a vote. The last record of its ballot unit's link says that the link was gone. {which}",
-            known.name(vote)
+            "{votes} of which the records before say that the link was gone, or never say that it was there. Which \
+             votes these are is not shown, because it would say which ballot unit a voter used."
+        ),
+        measured: None,
+        assumptions: vec![
+            "each link of a ballot unit leaves a record, and no record of one is missing, as the unit description says"
+                .to_owned(),
+        ],
+    }
+}
+
+fn gone(known: &Known<'_>, vote: usize, down: usize) -> Contrary {
+    Contrary {
+        others: vec![known.place(down)],
+        expected: "The last record of the ballot unit's link before a vote says that it is there.".to_owned(),
+        shows: format!(
+            "{} is a vote. The last record of its ballot unit's link says that the link was gone. That record is {}.",
+            known.name(vote),
+            known.name(down)
         ),
         measured: None,
         assumptions: known.numbering_premise(down, vote).into_iter().collect(),

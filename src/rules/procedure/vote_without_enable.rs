@@ -37,6 +37,14 @@ pub(crate) static RULE: Rule = Rule {
             case: "",
         },
         Example {
+            title: "The case file states that nothing was recorded before a first record that is a vote.",
+            log: "1201 2031-05-10 08:00:23 vote\n\
+                  ^ vote-without-enable\n\
+                  1202 2031-05-10 08:01:09 enable\n\
+                  1203 2031-05-10 08:01:32 vote\n",
+            case: "[[end]]\nclosed = \"front\"\nsource = \"Statement of the custodian\"\nby = \"Custodian\"\n",
+        },
+        Example {
             title: "The unit's first records are a total of zero and a vote.",
             log: "1 2031-05-10 08:00:00 total shown=0\n\
                   2 2031-05-10 08:00:23 vote\n\

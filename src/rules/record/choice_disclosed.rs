@@ -98,7 +98,7 @@ pub(crate) static RULE: Rule = Rule {
         let mut found: Vec<Telling> = Vec::new();
         for (place, record) in known.log.records().iter().enumerate() {
             // The same records whose unknown attributes are covered in every output.
-            if known.log.touches_ballot(place) {
+            if known.log.touches_ballot(place) || record.event == Event::Unknown {
                 judge(known, walk, place, record, &mut found);
             }
         }

@@ -21,6 +21,10 @@ pub(crate) static RULE: Rule = Rule {
           there, and answers that rest on it stay open.",
     ordinary: &[
         Ordinary {
+            account: "The numbering of this model starts again after so many digits, and the description does not say so.",
+            decided_by: "the maker's description of the numbering",
+        },
+        Ordinary {
             account: "The export was written newest first, or sorted by something else than the number.",
             decided_by: "the exporter's description, and whether the whole file follows that order",
         },
