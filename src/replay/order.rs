@@ -114,6 +114,9 @@ fn advance(unit: &UnitDescription, number: u64, by: u64) -> Option<u64> {
 #[must_use]
 pub fn missing_between(unit: &UnitDescription, last: u64, next: u64) -> Option<u64> {
     let step = unit.number_step?;
+    if step > 0 && last.checked_add(step) == Some(next) {
+        return Some(0);
+    }
     let wrapped = unit
         .number_digits
         .and_then(|digits| 10_u64.checked_pow(u32::from(digits)))

@@ -1,5 +1,7 @@
 //! A rule's walk over its occasions: each is in order, contrary or open, and from these the answer follows.
 
+use std::borrow::Borrow;
+
 use crate::case::Phase;
 use crate::event::Event;
 use crate::finding::{Answer, Ask, Assumption, Finding, Kind, Place, Verdict};
@@ -57,14 +59,14 @@ impl Walk<'_> {
     }
 
     /// An occasion that stays open.
-    pub fn open(&mut self, at: Place, want: Want) {
+    pub fn open(&mut self, at: Place, want: impl Borrow<Want>) {
         self.open += 1;
         self.reach.add(at);
         if self.open_at.len() < OPEN_PLACES {
             self.open_at.push(at);
         }
-        if !self.open_for.contains(&want) {
-            self.open_for.push(want);
+        if !self.open_for.contains(want.borrow()) {
+            self.open_for.push(want.borrow().clone());
         }
     }
 

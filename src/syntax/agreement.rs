@@ -11,7 +11,7 @@ use super::read::{Reader, read_with, read_within};
 use super::swift;
 use crate::event::EVENTS;
 use crate::source::Source;
-use crate::syntax::{Header, Log, Secrecy, Slice};
+use crate::syntax::{Header, Line, LineKind, Log, Secrecy, Skimmed, Slice, skim};
 
 /// All that was read, in a form that can be compared.
 fn all_of(log: &Log) -> String {
@@ -116,6 +116,30 @@ fn more_than_98_of_100_record_lines_of_lawful_logs_are_taken_swiftly() {
     assert!(records > 1500 && taken * 100 > records * 98, "{taken} of {records}");
 }
 
+#[test]
+fn skimming_sees_every_line_once_and_the_records_that_reading_gives() {
+    for path in corpus("corpus") {
+        let source = Arc::new(Source::new("s", fs::read(&path).unwrap()));
+        let logs = read_within(&source, &LIMITS);
+        let lines: Vec<(&Log, &Line)> =
+            logs.iter().flat_map(|log| log.lines.iter().map(move |line| (log, line))).collect();
+        let mut at = 0;
+        skim(&source, |skimmed| {
+            let (log, line) = lines[at];
+            at += 1;
+            match (skimmed, line.kind) {
+                (Skimmed::Record { number, time, event }, LineKind::Record(place)) => {
+                    let record = &log.records[place];
+                    assert_eq!((number, time, event), (record.number, record.time, record.event));
+                }
+                (Skimmed::Record { .. }, kind) => panic!("{}: {kind:?} skimmed as a record", path.display()),
+                (Skimmed::Other(span), _) => assert_eq!(span, line.span),
+            }
+        });
+        assert_eq!(at, lines.len(), "{}", path.display());
+    }
+}
+
 /// Every day that the form can write, and those around them that are none.
 #[test]
 fn every_date_is_the_one_of_the_grammar() {
@@ -152,6 +176,34 @@ fn what_is_declined_leaves_no_trace_and_limits_hold() {
         both_agree_within(text.as_bytes(), &Limits { lines: most, ..LIMITS });
         both_agree_within(text.as_bytes(), &Limits { faults: most, ..LIMITS });
         both_agree_within(text.as_bytes(), &Limits { line_bytes: most * 2, logs: 1, ..LIMITS });
+    }
+}
+
+#[test]
+fn both_agree_at_the_edges_of_the_form() {
+    for line in [
+        "1 2031-05-10 07:00:00. vote",
+        "1 2031-05-10 07:00:00.1234 vote",
+        "1 2031-05-10 24:00:00 vote",
+        "1 2031-05-10 23:60:00 vote",
+        "1 2031-05-10 23:59:60 vote",
+        "1 2031-05-10  07:00:00 vote",
+        "1 2031-05-10 07:00:00 vote ",
+        "1 2031-05-10 07:00:00 vote  bu=1",
+        "1 2031-05-10 07:00:00 vote bu=",
+        "1 2031-05-10 07:00:00 vote bu=\u{7f}",
+        "1 2031-05-10 07:00:00 vote =1",
+        "1 2031-05-10 07:00:00 vote chain:",
+        "1 2031-05-10 07:00:00",
+        "1 - vote\0",
+        "1 -",
+        "-- vote",
+        "- - vote",
+        "12345678901234567890 - vote",
+        " 1 - vote",
+    ] {
+        both_agree(line.as_bytes());
+        both_agree(format!("1 2031-05-10 07:00:00 enable\n{line}\r\n{line}\n").as_bytes());
     }
 }
 

@@ -37,6 +37,7 @@ pub(super) fn read_with(
 ) -> Vec<Log> {
     let mut logs = Vec::new();
     let mut reader = Reader::begin(source, limits, 1);
+    reader.expect(source.len());
     let (mut at, mut index) = (0, 0);
     loop {
         while let Some(behind) = swiftly(&mut reader, at) {
@@ -102,6 +103,14 @@ impl<'a> Reader<'a> {
             ends_differ: false,
             today: Today::default(),
         }
+    }
+
+    /// Makes room for the lines of a source of so many bytes; past a few thousand, growing costs little.
+    fn expect(&mut self, bytes: usize) {
+        let lines = (bytes / 36).min(4096);
+        self.log.lines.reserve(lines);
+        self.log.records.reserve(lines);
+        self.log.attributes.reserve(lines / 2);
     }
 
     fn take(&mut self, line: PhysicalLine, heading: bool) {

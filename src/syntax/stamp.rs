@@ -3,6 +3,8 @@
 use std::fmt;
 use std::fmt::Write as _;
 
+use chrono::{Datelike as _, Timelike as _};
+
 /// A time as the unit displayed it: a civil date and time without zone, in whole milliseconds.
 ///
 /// A displayed 18:00:00 means from 18:00:00 to before 18:00:01; see [`Stamp::step_ms`].
@@ -61,24 +63,66 @@ impl Stamp {
     /// Only the time of day, `hh:mm:ss` with the fraction as displayed.
     #[must_use]
     pub fn time_of_day(self) -> String {
-        self.format(if self.shows_seconds() { "%H:%M:%S" } else { "%H:%M" })
+        let mut text = String::new();
+        if let Some(instant) = chrono::DateTime::from_timestamp_millis(self.ms) {
+            self.push_clock(&mut text, instant.time());
+        } else {
+            text.push('-');
+        }
+        text
     }
 
-    fn format(self, pattern: &str) -> String {
-        let Some(instant) = chrono::DateTime::from_timestamp_millis(self.ms) else {
-            return "-".to_owned();
-        };
-        let mut text = instant.format(pattern).to_string();
+    fn push_clock(self, text: &mut String, clock: chrono::NaiveTime) {
+        _ = write!(text, "{:02}:{:02}", clock.hour(), clock.minute());
+        if self.shows_seconds() {
+            _ = write!(text, ":{:02}", clock.second());
+        }
         if self.digits() > 0 {
             let fraction = self.ms.rem_euclid(1000) / self.step_ms();
             _ = write!(text, ".{fraction:0width$}", width = usize::from(self.digits));
         }
-        text
     }
 }
 
 impl fmt::Display for Stamp {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(&self.format(if self.shows_seconds() { "%Y-%m-%d %H:%M:%S" } else { "%Y-%m-%d %H:%M" }))
+        let Some(instant) = chrono::DateTime::from_timestamp_millis(self.ms) else {
+            return f.pad("-");
+        };
+        let (year, month, day) = (instant.year(), instant.month(), instant.day());
+        let mut text = String::new();
+        // ISO 8601 wants a sign before years that four digits cannot hold.
+        _ = match year {
+            0..=9999 => write!(text, "{year:04}-{month:02}-{day:02} "),
+            _ => write!(text, "{year:+05}-{month:02}-{day:02} "),
+        };
+        self.push_clock(&mut text, instant.time());
+        f.pad(&text)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// chrono's own formatting is the check; it reads its pattern anew each time, which is slow.
+    #[test]
+    fn a_time_is_written_as_chrono_writes_it() {
+        let day = 86_400_000;
+        let far = [i64::MIN, i64::MAX, -62_135_596_800_000, 253_402_300_799_999, 253_402_300_800_000];
+        let spread = (-30_000..90_000).map(|n| n * (37 * day + 12_345_678) / 3);
+        for ms in far.into_iter().chain(spread) {
+            let Some(instant) = chrono::DateTime::from_timestamp_millis(ms) else {
+                assert_eq!(Stamp::new(ms, 0).to_string(), "-");
+                assert_eq!(Stamp::new(ms, 0).time_of_day(), "-");
+                continue;
+            };
+            assert_eq!(Stamp::new(ms, 0).to_string(), instant.format("%Y-%m-%d %H:%M:%S").to_string());
+            assert_eq!(Stamp::new(ms, 3).to_string(), instant.format("%Y-%m-%d %H:%M:%S%.3f").to_string());
+            assert_eq!(Stamp::new(ms, 3).time_of_day(), instant.format("%H:%M:%S%.3f").to_string());
+            let minute = Stamp::new(ms, 3).to_the_minute();
+            assert_eq!(minute.to_string(), instant.format("%Y-%m-%d %H:%M").to_string());
+            assert_eq!(minute.time_of_day(), instant.format("%H:%M").to_string());
+        }
     }
 }

@@ -149,7 +149,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
                         }
                         links.push((serial, Link::Reported));
                     }
-                    (_, None) => walk.open(place, why.clone()),
+                    (_, None) => walk.open(place, &why),
                 }
             }
             _ => {}
