@@ -192,9 +192,9 @@ impl Log {
         self.nearness.words.contains(self.slice(record.word))
     }
 
-    /// The place of a record in the log.
-    pub(super) fn place_of(&self, record: &Record) -> Option<usize> {
-        match self.lines.get(record.line)?.kind {
+    /// The place in the log's records of the one on a line.
+    pub(super) fn record_at(&self, line: usize) -> Option<usize> {
+        match self.lines.get(line)?.kind {
             LineKind::Record(place) => Some(place),
             _ => None,
         }

@@ -23,38 +23,42 @@ pub(super) const KNOWN_HEADERS: &[&str] = &[
 #[derive(Clone, Copy)]
 pub struct Value<'a> {
     text: &'a str,
-    covered: bool,
+    cover: Cover<'a>,
+}
+
+/// Whether a text is covered: known already, or worked out when it is to be shown, for most values are only compared.
+#[derive(Clone, Copy)]
+enum Cover<'a> {
+    Is(bool),
+    /// The key of an attribute on a record: its event and its line.
+    Key(&'a Log, Event, usize),
+    /// The value of an attribute, with its key.
+    Value(&'a Log, Event, usize, &'a str),
 }
 
 impl<'a> Value<'a> {
     /// A key: covered when it may say more than which kind of thing its value is.
     pub(super) fn of_key(key: &'a str) -> Value<'a> {
-        Value { text: key, covered: tells_too_much(key) }
+        Value { text: key, cover: Cover::Is(tells_too_much(key)) }
     }
 
     /// The value of a header.
     pub(super) fn of_header(key: &str, value: &'a str) -> Value<'a> {
         let discloses = !KNOWN_HEADERS.contains(&key) && disclosure_in(key.as_bytes(), false).is_some();
-        Value { text: value, covered: discloses || disclosure_in(value.as_bytes(), false).is_some() }
+        let covered = discloses || disclosure_in(value.as_bytes(), false).is_some();
+        Value { text: value, cover: Cover::Is(covered) }
     }
 
-    /// Key and value of an attribute. The ballot unit of a vote is part of the choice where there are several.
+    /// Key and value of an attribute.
     pub(super) fn of_attribute(
-        log: &Log,
+        log: &'a Log,
         record: &Record,
         key: &'a str,
         value: &'a str,
     ) -> (Value<'a>, Value<'a>) {
-        let near = log.place_of(record).is_none_or(|place| log.touches_ballot(place));
-        let part_of_choice = record.event == Event::Vote && key == "bu" && log.several_ballot_units();
-        let covered =
-            part_of_choice || !record.event.knows(key) || tells_in_value(record.event, key, value, near);
-        // A key that the reader of another format made up is no key of the evidence.
-        let made_up =
-            log.foreign.is_some() && ["column-", "rest-"].iter().any(|begin| key.starts_with(begin));
         (
-            Value { text: key, covered: !made_up && tells_in_key(record.event, key, near) },
-            Value { text: value, covered },
+            Value { text: key, cover: Cover::Key(log, record.event, record.line) },
+            Value { text: value, cover: Cover::Value(log, record.event, record.line, key) },
         )
     }
 
@@ -74,12 +78,27 @@ impl<'a> Value<'a> {
     /// records are known not to belong to the poll; [`Log::quote`] knows.
     #[must_use]
     pub fn shown(self) -> Shown {
-        Shown::inert(if self.covered { MASK } else { self.text })
+        Shown::inert(if self.is_covered() { MASK } else { self.text })
     }
 
     /// Whether secrecy covers it.
     pub(super) fn is_covered(self) -> bool {
-        self.covered
+        let near = |log: &Log, line| log.record_at(line).is_none_or(|place| log.touches_ballot(place));
+        match self.cover {
+            Cover::Is(covered) => covered,
+            Cover::Key(log, event, line) => {
+                // A key that the reader of another format made up is no key of the evidence.
+                let made_up = log.foreign.is_some()
+                    && ["column-", "rest-"].iter().any(|begin| self.text.starts_with(begin));
+                !made_up && tells_in_key(event, self.text, near(log, line))
+            }
+            // The ballot unit of a vote is part of the choice where there are several.
+            Cover::Value(log, event, line, key) => {
+                (event == Event::Vote && key == "bu" && log.several_ballot_units())
+                    || !event.knows(key)
+                    || tells_in_value(event, key, self.text, near(log, line))
+            }
+        }
     }
 
     /// The text itself, for the rooms that read formats further.
