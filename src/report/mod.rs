@@ -65,7 +65,11 @@ pub const EXIT_CODES: &[(u8, &str)] = &[
          mean that the log is in order: rules may be open, and not everything is examined.",
     ),
     (1, "'examine' did its work, and at least one rule is answered 'not kept'. Remarks alone do not count."),
-    (2, "The command could not do its work: usage, a file that cannot be read, or a case file with errors."),
+    (
+        2,
+        "The command could not do its work: usage, a file that cannot be read or written, or a case file, unit description \
+         or mapping with errors.",
+    ),
 ];
 
 /// The exit code for some examinations: 1 if a rule is not kept in one of them, else 0.

@@ -93,6 +93,8 @@ fn a_table_is_tried_examined_and_written_by_a_mapping() {
     );
     assert!(written.contains("\n00047 2031-05-19 10:04:31 export\n"), "{written}");
     assert!(written.contains("\nend 47 sha256:"), "{written}");
+    let without = out(&run(&["examine", table])).split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(without.contains("'mapping new FILE' begins one"), "{without}");
     let missing = run(&["examine", table, "--mapping", "corpus/foreign/printout.toml"]);
     assert_eq!(missing.status.code(), Some(2));
     assert!(complaint(&missing).contains("fits no row"), "{}", complaint(&missing));

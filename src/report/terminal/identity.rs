@@ -3,6 +3,7 @@
 use crate::examination::Examination;
 use crate::report::page::{Page, Tone};
 use crate::report::{Frame, NOT_EXAMINED, count, coverage, grouped, papers};
+use crate::syntax::LineKind;
 
 /// Prints the sections on identity and coverage.
 pub(super) fn print(page: &mut Page, examination: &Examination<'_>, frame: &Frame) {
@@ -36,6 +37,15 @@ fn source(page: &mut Page, examination: &Examination<'_>) {
             0,
             "its lines",
             &format!("{} to {} of the file", grouped(first as u64), grouped(last as u64)),
+        );
+    }
+    let has_heading = log.lines().iter().any(|line| line.kind == LineKind::Heading);
+    if log.records().is_empty() && !has_heading && log.format().is_none() {
+        page.text(
+            0,
+            Tone::Weighty,
+            "No line of the file is a record of the neutral format, and nothing is said about the unit. A table, printout \
+             or spreadsheet of another program is read by a mapping: 'mapping new FILE' begins one.",
         );
     }
     for header in log.headers() {
