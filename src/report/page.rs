@@ -165,13 +165,27 @@ impl Page {
     }
 }
 
+/// Hexadecimal digits of a SHA-256.
+const DIGEST: usize = 64;
+
+/// A text whose digests may be broken in their middle: a page too narrow for one is too narrow for both halves.
+fn halved(text: &str) -> String {
+    let is_digest = |word: &str| word.len() == DIGEST && word.bytes().all(|b| b.is_ascii_hexdigit());
+    let words = text.split(' ').map(|word| match word.split_at_checked(DIGEST / 2) {
+        Some((first, second)) if is_digest(word) => format!("{first} {second}"),
+        _ => word.to_owned(),
+    });
+    words.collect::<Vec<String>>().join(" ")
+}
+
 /// Wraps prose at spaces; a word longer than the width is cut.
 pub(super) fn wrap(text: &str, width: usize) -> Vec<String> {
     let options = Options::new(width.max(2))
         .word_separator(WordSeparator::AsciiSpace)
         .word_splitter(WordSplitter::NoHyphenation)
         .break_words(true);
-    textwrap::wrap(text, options).into_iter().map(std::borrow::Cow::into_owned).collect()
+    let text = if width < DIGEST + 1 { halved(text) } else { text.to_owned() };
+    textwrap::wrap(&text, options).into_iter().map(std::borrow::Cow::into_owned).collect()
 }
 
 /// Cuts a text into pieces of at most `width` columns, behind a space where one is near; joined, they are the text.
@@ -214,6 +228,14 @@ mod tests {
                 assert!(pieces.iter().all(|piece| piece.width() <= width), "{width} {pieces:?}");
             }
         }
+    }
+
+    #[test]
+    fn a_digest_is_broken_in_its_middle_where_it_does_not_fit() {
+        let digest = "0123456789abcdef".repeat(4);
+        let half = "0123456789abcdef".repeat(2);
+        assert_eq!(wrap(&format!("SHA-256 {digest}"), 62), [format!("SHA-256 {half}"), half]);
+        assert_eq!(wrap(&digest, 64), [digest]);
     }
 
     #[test]
