@@ -184,7 +184,7 @@ pub(super) fn wrap(text: &str, width: usize) -> Vec<String> {
         .word_separator(WordSeparator::AsciiSpace)
         .word_splitter(WordSplitter::NoHyphenation)
         .break_words(true);
-    let text = if width < DIGEST + 1 { halved(text) } else { text.to_owned() };
+    let text = if width < DIGEST { halved(text) } else { text.to_owned() };
     textwrap::wrap(&text, options).into_iter().map(std::borrow::Cow::into_owned).collect()
 }
 
