@@ -9,6 +9,7 @@ mod in_xml;
 mod ours;
 mod pen;
 mod read;
+mod strange;
 mod time;
 mod tree;
 mod words;

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::mapping::{Form, Holds, Mapping};
+use super::mapping::{At, Form, Holds, Mapping};
 use super::{Misfit, spreadsheet};
 use crate::source::{Encoding, Source};
 use crate::syntax::{FaultCode, Log};
@@ -11,6 +11,7 @@ mod columns;
 mod record;
 mod rows;
 mod starter;
+mod trade;
 mod units;
 
 use columns::Columns;
@@ -69,20 +70,29 @@ fn by_rows(source: Source, mapping: &Mapping) -> Result<Vec<Log>, Misfit> {
     let source = Arc::new(source);
     let mut rows = rows::rows(&source, mapping);
     let columns = Columns::of(mapping, &rows)?;
+    let first_row = rows.iter().find_map(|row| match row {
+        Row::Cells(_, line, _) | Row::Broken(_, line, _) => Some(*line),
+        _ => None,
+    });
     if mapping.newest_first {
         rows.reverse();
     }
     let format = format!("{}, read by {}", form_words(&mapping.form), mapping.words());
     let mut logs = Logs::new(&source, &format);
     logs.mixed = mapping.columns.iter().any(|column| column.holds == Holds::Unit);
-    let reader = RowReader { mapping, columns: &columns, source: &source };
+    let reader =
+        RowReader { mapping, columns: &columns, source: &source, first_row: first_row.unwrap_or(usize::MAX) };
+    let by_name = mapping.columns.iter().any(|column| matches!(column.at, At::Name(_)));
     let mut kept = 0usize;
     let mut misfit: Option<(usize, FaultCode)> = None;
     for row in &rows {
         let Some(maker) = logs.current() else { continue };
         match row {
             Row::Blank(span, line) => maker.blank(*span, *line),
-            Row::Aside(span, line) | Row::Names(span, line, _) => reader.aside(maker, *span, *line),
+            Row::Aside(span, line) => reader.aside(maker, *span, *line),
+            // Names by which no column is found may be anything.
+            Row::Names(span, line, _) if by_name => maker.comment(*span, *line),
+            Row::Names(span, line, _) => maker.covered_comment(*span, *line),
             Row::Broken(span, line, code) => {
                 misfit = misfit.or(Some((*line, *code)));
                 maker.unread(*span, *line, (*code, *span), &[]);
@@ -90,12 +100,9 @@ fn by_rows(source: Source, mapping: &Mapping) -> Result<Vec<Log>, Misfit> {
             Row::Cells(span, line, cells) => match reader.record(*span, *line, cells) {
                 Ok((item, unit)) => {
                     kept += 1;
-                    // A row that names no unit belongs to the one before.
-                    let maker = match &unit {
-                        Some((serial, _)) => logs.of_unit(Some(serial.as_str())),
-                        None => logs.current(),
+                    let Some(maker) = logs.of_unit(unit.as_ref().map(|(serial, _)| serial.as_str())) else {
+                        continue;
                     };
-                    let Some(maker) = maker else { continue };
                     if let Some((serial, at)) = &unit {
                         maker.header_of_line(maker.next_line(), "serial", (serial, *at));
                     }

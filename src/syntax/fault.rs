@@ -216,7 +216,7 @@ faults! {
     RowText "row-text" Line Unread "Characters that are no text in the encoding that the mapping states.",
         "State the encoding in which the file was written, under `[file]`.";
     RowNumber "row-number" Line Unread "The record number is not a whole number of at most 19 digits.",
-        "Check which column holds the number.";
+        "Check which column holds the number; a line that is no row is named under `skip-matching`.";
     RowTime "row-time" Value Unread "The time does not fit the pattern of the mapping, or is not in the calendar.",
         "State the order of day and month, and the marks of the half days, as the file has them, under `[time]`.";
     RowEvent "row-event" Line Unread "The row names no event.",

@@ -91,6 +91,12 @@ impl Maker {
         self.line(span, line_number, LineKind::Comment);
     }
 
+    /// As [`Maker::comment`], for a text of which nothing is known: it is covered.
+    pub(crate) fn covered_comment(&mut self, span: Span, line_number: usize) {
+        self.left_out.push((self.log.lines.len(), span));
+        self.comment(span, line_number);
+    }
+
     /// An item that could not be read, why, where in it, and which parts of it surely tell nothing of a voter.
     pub(crate) fn unread(
         &mut self,

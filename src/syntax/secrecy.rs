@@ -223,7 +223,9 @@ impl Log {
     /// any comment beside a voter's act, where a bare name would be enough.
     fn comment_veil(&self, line: usize, secrecy: &Secrecy) -> Vec<Span> {
         let content = self.content(line);
-        let covered = self.is_telling_comment(line) || self.is_comment_beside_act(line, secrecy);
+        let left_out =
+            self.foreign.as_ref().is_some_and(|foreign| !parts_of(&foreign.left_out, line).is_empty());
+        let covered = left_out || self.is_telling_comment(line) || self.is_comment_beside_act(line, secrecy);
         // In the neutral format the sign of a comment stays.
         let sign = usize::from(self.foreign.is_none());
         if covered { vec![Span::new(content.start + sign, content.end)] } else { Vec::new() }
@@ -274,8 +276,9 @@ impl Log {
         let letters = words.iter().filter(|b| !b.is_ascii_whitespace()).count();
         let earlier =
             (line.saturating_sub(BACK)..line).rev().filter(is_comment).find(|at| said(*at).0 == words);
+        // A line without a number may be one of several to choose from, unless the page's own line stands before it.
         let follows = earlier.is_some_and(|at| match (said(at).1, number) {
-            (None, None) => true,
+            (None, None) => line.checked_sub(1).is_some_and(|before| self.repeats_the_head(before)),
             (Some(before), Some(now)) => now == before + 1,
             _ => false,
         });

@@ -12,6 +12,10 @@ use logassay::unit::UnitDescription;
 use crate::foreign::{TABLE, by, mapping};
 use crate::pages::frame;
 
+/// Stand for mappings that take several texts for a vote, one by one or by one pattern.
+const SEVERAL: &str = "several";
+const EITHER: &str = "either";
+
 /// Stands for a mapping whose words are patterns that do not name all that they fit.
 const PATTERN: &str = "pattern";
 
@@ -44,6 +48,8 @@ fn a_choice_in_a_column_that_the_mapping_does_not_name_stands_in_no_output() {
         ("No,When,What\n1,2031-05-10 07:00:00,ENABLE $\n2,2031-05-10 07:00:05,VOTE 1\n", PATTERN),
         ("#1\nNo,When,What\n1,2031-05-10 07:00:00,ENABLE\n#$\n2,2031-05-10 07:00:05,VOTE\n", PATTERN),
         ("No,When,What\n1,2031-05-10 07:00:00,ENABLE\nS:$\n2,2031-05-10 07:00:05,VOTE\n", PATTERN),
+        ("No,When,What\n1,2031-05-10 07:00:00,ENABLE\n2,2031-05-10 07:00:05,CAST $\n", SEVERAL),
+        ("No,When,What\n1,2031-05-10 07:00:00,ENABLE\n2,2031-05-10 07:00:05,CAST $\n", EITHER),
         ("07:00:00 2031-05-10 ENABLE\n07:00:05 2031-05-10 $\n07:00:05 2031-05-10 VOTE\n", fixed),
     ];
     let pattern = TABLE
@@ -51,9 +57,17 @@ fn a_choice_in_a_column_that_the_mapping_does_not_name_stands_in_no_output() {
         .replace("text = \"ENABLE\"", "pattern = '^ENABLE.*$'")
         .replace("column-names", "skip-matching = ['^#', '^S:']\ncolumn-names")
         + "[[header]]\nkey = \"serial\"\npattern = '^S:(.*)$'\n";
+    let several = TABLE.to_owned()
+        + "[[word]]\ntext = \"CAST QZXJ7\"\nevent = \"vote\"\n[[word]]\ntext = \"CAST BLUE\"\nevent = \"vote\"\n";
+    let either = TABLE.replace("text = \"VOTE\"", "pattern = '^(CAST QZXJ7|CAST BLUE)$'");
     let (case, unit) = (Case::default(), UnitDescription::kestrane());
     for (text, mapping_text) in tables {
-        let mapping_text = if mapping_text == PATTERN { pattern.as_str() } else { mapping_text };
+        let mapping_text = match mapping_text {
+            PATTERN => pattern.as_str(),
+            SEVERAL => several.as_str(),
+            EITHER => either.as_str(),
+            other => other,
+        };
         let logs = by(&mapping(mapping_text), text.replace('$', SECRET).as_bytes()).unwrap();
         let examinations: Vec<_> = logs.iter().map(|log| examine(log, &case, &unit)).collect();
         let frame = frame(false);

@@ -20,6 +20,7 @@ mod corpus;
 mod examples;
 mod exchange_cdf;
 mod exchange_foreign;
+mod exchange_secrecy;
 mod exchange_timeline;
 mod foreign;
 mod foreign_secrecy;

@@ -74,6 +74,9 @@ pub(crate) enum CaseCommand {
     New {
         /// The log; `-` for the standard input
         log: PathBuf,
+        /// The mapping by which a table or printout of another program is read
+        #[arg(long, value_name = "FILE")]
+        mapping: Option<PathBuf>,
     },
     /// Check a case file and say what it states
     Check {

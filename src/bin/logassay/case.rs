@@ -10,9 +10,9 @@ use crate::failure::Failure;
 use crate::outside;
 
 /// A case file to fill in, for the first log of a file.
-pub(crate) fn new(log: &Path) -> Result<Done, Failure> {
+pub(crate) fn new(log: &Path, mapping: Option<&Path>) -> Result<Done, Failure> {
     let file = outside::read_log(log)?;
-    let logs = crate::setting::logs(file, None)?;
+    let logs = crate::setting::logs(file, mapping)?;
     match logs.first() {
         Some(log) => Ok(Done::well(case::starter(log))),
         None => Err(Failure::new("the file holds no log", "name a file that holds one")),

@@ -53,7 +53,7 @@ fn run(arguments: &Arguments) -> Result<Done, Failure> {
         Command::Examine(examine) => examine::run(examine, layout),
         Command::Walk(walk) => walk::run(walk, layout),
         Command::Rules { id } => rules::run(id.as_deref(), layout),
-        Command::Case(CaseCommand::New { log }) => case::new(log),
+        Command::Case(CaseCommand::New { log, mapping }) => case::new(log, mapping.as_deref()),
         Command::Case(CaseCommand::Check { file }) => case::check(file, layout),
         Command::Convert(convert) => convert::run(convert, layout),
         Command::Fmt(fmt) => convert::fmt(fmt),

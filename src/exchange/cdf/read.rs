@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use super::entry::{self, DeviceKnown};
 use super::ours::{self, DeviceDetails, LeftOut};
+use super::strange;
 use super::tree::{Field, Form, Opened, Tree};
 use super::words;
 use super::zone;
@@ -34,12 +35,22 @@ pub(super) fn read(form: Form, source: Source) -> Result<Vec<Log>, Misfit> {
     if root.overfull || root.beyond > 0 || root.many.len() > LIMITS.logs {
         return Err(Misfit::new("the file names more devices or fields than are read", "cut it into parts"));
     }
+    let of_root: usize = root.fields.iter().map(|field| field.value.text.len() + field.name.len()).sum();
+    if of_root.saturating_mul(root.many.len()) > LARGEST_HEADS {
+        return Err(Misfit::new(
+            "the file says so much of itself that it cannot be said again of each of its devices",
+            "cut it into one file for each device",
+        ));
+    }
     let mut reader = Reader::new(&source, tree, &lines, &root);
     if root.many.is_empty() {
         return Ok(vec![reader.without_device(at)]);
     }
     (0..root.many.len()).map(|place| reader.device(place)).collect()
 }
+
+/// Most bytes of the file's own fields, taken once for each device.
+const LARGEST_HEADS: usize = 16 << 20;
 
 struct Reader<'a> {
     source: &'a Arc<Source>,
@@ -101,10 +112,17 @@ impl<'a> Reader<'a> {
             root.fields.iter().partition(|field| field.whole.start < span.start);
         let first = opened.many.first().map_or(span.end, |event| event.start);
         before.iter().for_each(|field| self.root_field(&mut maker, field));
+        let last = opened.many.last().map_or(span.start, |event| event.end);
+        let (among, around): (Vec<&Field>, Vec<&Field>) =
+            opened.fields.iter().partition(|field| field.whole.start > first && field.whole.start < last);
         let (head, foot): (Vec<&Field>, Vec<&Field>) =
-            opened.fields.iter().partition(|field| field.whole.start < first);
+            around.into_iter().partition(|field| field.whole.start < first);
         head.iter().for_each(|field| self.device_field(&mut maker, field, details.as_ref()));
         self.events(&mut maker, &opened, details.as_ref(), left_out);
+        // What stands between events may be about the one before it.
+        for field in among {
+            maker.covered_comment(field.whole, self.lines.number(field.whole.start));
+        }
         foot.iter().for_each(|field| self.device_field(&mut maker, field, details.as_ref()));
         behind.iter().for_each(|field| self.root_field(&mut maker, field));
         Ok(maker.finish(root.many.len() > 1, false))
@@ -130,7 +148,8 @@ impl<'a> Reader<'a> {
             let fields = tree.open(*event, "");
             let is_first = !known.has_begun;
             match entry::read(&fields, *event, number, &mut known) {
-                Ok(entry) => {
+                Ok(mut entry) => {
+                    entry.item.unnamed = strange::parts(self.source, *event, &fields, &entry.item);
                     entry.notes.iter().for_each(|(code, at)| maker.note(*code, *at));
                     let is_new = entry.sequence.is_none_or(|sequence| self.sequences.insert(sequence));
                     let stamp = fields.field("TimeStamp").map(|field| field.value.span).unwrap_or_default();

@@ -10,6 +10,7 @@ use crate::event::Event;
 use crate::exchange::json::{Object, attributes, list};
 use crate::exchange::row::{self, Row, Said};
 use crate::exchange::{Leaving, Misfit, xml};
+use crate::source::MASK;
 use crate::source::{Shown, acts_on_a_reader};
 use crate::syntax::LineKind;
 
@@ -112,7 +113,7 @@ fn left_out_line(row: &Row, said: Option<&Said>, behind: usize) -> String {
         Some(said) => object
             .text_if("number", said.number.as_deref())
             .text("event", &said.word)
-            .json("attributes", &attributes(said)),
+            .json("attributes", &attributes(&without_masks(said))),
     };
     object.finish()
 }
@@ -249,6 +250,7 @@ fn event(
     hashes_lines: bool,
 ) {
     let Some(time) = said.time else { return };
+    let said = &without_masks(said);
     let pairs = || said.attributes.iter().map(|(key, value)| (key.as_str(), value.as_str()));
     let stated =
         |key: &str| pairs().find(|(known, value)| *known == key && is_plain(value)).map(|(_, value)| value);
@@ -278,4 +280,10 @@ fn event(
     pen.field("Type", class);
     pen.field_if("UserId", stated("user-id"));
     pen.end_object();
+}
+
+/// What is covered is left out, not written as covered: whoever reads the file would take the mark for a value.
+fn without_masks(said: &Said) -> Said {
+    let shown = said.attributes.iter().filter(|(_, value)| value != MASK).cloned().collect();
+    Said { number: said.number.clone(), time: said.time, word: said.word.clone(), attributes: shown }
 }

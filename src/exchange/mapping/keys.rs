@@ -153,8 +153,8 @@ const TABLES: &[Table] = &[
                 "newest-first",
                 "ignore-case",
             ],
-            &["form", "pattern", "skip-matching"],
-            &["form", "sheet", "column-names"],
+            &["pattern", "skip-matching"],
+            &["sheet"],
         ],
     },
     Table {
@@ -224,7 +224,7 @@ const TABLES: &[Table] = &[
             free(
                 "pattern",
                 Form::Text,
-                "'^TOTAL VOTES (?<shown>\\d+)$'",
+                "'^SELF CHECK (?<result>pass|fail)$'",
                 "A regular expression instead of a text; it must fit the whole text, and each named group becomes an attribute (`_` in its name for `-`). What it does not name is masked near votes.",
             ),
             needed("event", Form::Id, "\"self-test\"", "The event's word in the neutral format."),
@@ -253,11 +253,16 @@ const TABLES: &[Table] = &[
         many: true,
         meaning: "A statement about the whole log that stands on a line outside the table.",
         keys: &[
-            needed("key", Form::Id, "\"serial\"", "The header's key in the neutral format."),
+            needed(
+                "key",
+                Form::Id,
+                "\"serial\"",
+                "The header's key in the neutral format; the expression sees the line as it stands, separators and quotation marks included, and only lines above the first row.",
+            ),
             needed(
                 "pattern",
                 Form::Text,
-                "'^Serial No:? *(\\S+)'",
+                "'^Serial No:? *([^;,\\s]+)'",
                 "A regular expression; its first group is the value.",
             ),
         ],

@@ -150,9 +150,9 @@ fn missing(column: &Column, names: Option<&[String]>, width: Option<usize>) -> M
         At::Positions(..) | At::Group(_) => "a column is not there".to_owned(),
     };
     let help = match names {
+        // What the row says is not printed: it may be a record.
         Some(names) => {
-            let shown: Vec<&str> = names.iter().take(40).map(String::as_str).collect();
-            format!("its columns are named: {}", shown.join(", "))
+            format!("the row of names has {} columns; compare their spelling, spaces included", names.len())
         }
         None => format!("its first row has {} columns", width.unwrap_or(0)),
     };

@@ -4,8 +4,9 @@ use regex_lite::{Captures, Regex};
 
 use super::columns::Columns;
 use super::rows::Cell;
+use super::trade::is_of_the_trade;
 use crate::event::Event;
-use crate::exchange::mapping::{Column, Holds, Mapping, Text};
+use crate::exchange::mapping::{Column, Holds, Mapping, Text, Word};
 use crate::source::{Source, Span};
 use crate::syntax::{FaultCode, Item, LIMITS, Maker, Part, Stamp};
 
@@ -16,6 +17,8 @@ pub(super) struct RowReader<'m> {
     pub(super) mapping: &'m Mapping,
     pub(super) columns: &'m Columns,
     pub(super) source: &'m Source,
+    /// Number of the file's first row.
+    pub(super) first_row: usize,
 }
 
 /// What a row says, in the making.
@@ -40,7 +43,7 @@ impl RowReader<'_> {
     pub(super) fn aside(&self, maker: &mut Maker, span: Span, line: usize) {
         let text = String::from_utf8_lossy(self.source.raw_at(span));
         // Behind the first row, a line may be about a voter.
-        for (key, regex) in self.mapping.headers.iter().filter(|_| maker.records() == 0) {
+        for (key, regex) in self.mapping.headers.iter().filter(|_| line < self.first_row) {
             if let Some(found) = regex.captures(&text).and_then(|captures| captures.get(1)) {
                 let at = Span::new(span.start + found.start(), span.start + found.end());
                 return maker.header(span, line, key, (found.as_str(), at));
@@ -125,9 +128,11 @@ impl RowReader<'_> {
             }
             Holds::LeftOut => said.covered.push(cell.span),
             Holds::Unit => {
-                if !text.is_empty() {
-                    said.unit = Some((text.to_owned(), cell.span));
+                // Whose row it is, is not guessed.
+                if text.is_empty() {
+                    return Err((FaultCode::RowForm, cell.span, std::mem::take(&mut said.harmless)));
                 }
+                said.unit = Some((text.to_owned(), cell.span));
             }
             Holds::Attribute(key) => {
                 if !text.is_empty() {
@@ -165,6 +170,14 @@ impl RowReader<'_> {
                 std::mem::take(&mut said.harmless),
             )),
         }
+    }
+
+    /// Whether a text that the mapping takes for a voter's act says nothing besides: it is made of words of the trade, or
+    /// no other text is taken for the same act, so that it cannot be a choice among several.
+    fn is_plain(&self, word: &Word, text: &str) -> bool {
+        let others = self.mapping.words.iter().filter(|other| other.event == word.event).count() > 1;
+        let several = others || matches!(&word.text, Text::Pattern(regex) if regex.as_str().contains('|'));
+        !word.event.touches_ballot() || !several || is_of_the_trade(text)
     }
 
     /// The event that the mapping has for the row's word, with the attributes that the word says.
@@ -208,6 +221,9 @@ impl RowReader<'_> {
                         .collect();
                     said.attributes.extend(found);
                 }
+            }
+            if !self.is_plain(word, &said.word) {
+                said.unnamed.push(at);
             }
             said.attributes
                 .extend(word.attributes.iter().map(|(key, value)| part(key, value, Span::default())));

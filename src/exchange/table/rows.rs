@@ -63,6 +63,10 @@ pub(super) fn rows(source: &Source, mapping: &Mapping) -> Vec<Row> {
             Row::Broken(line.span, number, FaultCode::LineTooLong)
         } else {
             match cells(source, mapping, line, &text) {
+                // A cell that holds what would be a row by itself has swallowed one.
+                Some((span, _, cells)) if swallows_a_row(source, mapping, span, cells.len()) => {
+                    Row::Broken(line.span, number, FaultCode::RowForm)
+                }
                 Some((span, behind, cells)) => {
                     next = behind;
                     if cells.iter().all(|cell| cell.text.trim().is_empty()) {
@@ -119,6 +123,15 @@ pub(super) fn lines(source: &Source) -> impl Iterator<Item = String> {
 /// Number of line ends in a span.
 pub(super) fn newlines(source: &Source, span: Span) -> usize {
     source.raw_at(span).split(|b| *b == b'\n').count() - 1
+}
+
+/// Whether a line inside a row of several lines has as many separators as the row.
+fn swallows_a_row(source: &Source, mapping: &Mapping, span: Span, width: usize) -> bool {
+    let Form::Delimited { separator, .. } = &mapping.form else {
+        return false;
+    };
+    let number = |line: &[u8]| line.split(|b| b == separator).count();
+    source.raw_at(span).split(|b| *b == b'\n').skip(1).any(|line| number(line) >= width.max(2))
 }
 
 /// The row that names the columns, where there is one.
@@ -258,8 +271,8 @@ fn parts(line: Span, text: &str, places: &[Option<(usize, usize)>]) -> Vec<Cell>
     for (from, to) in covered.into_iter().chain([(text.len(), text.len())]) {
         if from > at {
             let rest = text.get(at..from).unwrap_or_default();
-            // Bars and spaces part columns and say nothing.
-            if rest.chars().any(|c| !c.is_whitespace() && c != '|') {
+            // Only spaces say nothing: a bar may be a mark.
+            if rest.chars().any(|c| c != ' ') {
                 let span = Span::new(line.start + at, line.start + from);
                 cells.push(Cell { text: rest.trim().to_owned(), span });
             }

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
 use super::rows::{self, Cell};
+use super::trade::is_of_the_trade;
 use crate::event::EVENTS;
 use crate::source::{Encoding, Shown, Source, Span};
 
@@ -177,100 +178,6 @@ fn words<'c>(page: &mut String, cells: impl Iterator<Item = (usize, &'c str)>) {
     if listed.len() > MOST_WORDS {
         _ = writeln!(page, "# Not listed: {} further texts.", listed.len() - MOST_WORDS);
     }
-}
-
-/// Words of the trade in texts of events, besides those of the vocabulary. *Common practice*.
-const TRADE: &[&str] = &[
-    "accepted",
-    "activated",
-    "ballot",
-    "boot",
-    "button",
-    "cast",
-    "changed",
-    "check",
-    "checked",
-    "cleared",
-    "clock",
-    "closed",
-    "connected",
-    "contestants",
-    "count",
-    "counted",
-    "cover",
-    "device",
-    "disabled",
-    "disconnected",
-    "end",
-    "ended",
-    "error",
-    "export",
-    "exported",
-    "fail",
-    "failed",
-    "failure",
-    "found",
-    "key",
-    "locked",
-    "log",
-    "lost",
-    "machine",
-    "memory",
-    "mode",
-    "number",
-    "of",
-    "ok",
-    "on",
-    "off",
-    "open",
-    "opened",
-    "out",
-    "paper",
-    "pass",
-    "passed",
-    "poll",
-    "power",
-    "pressed",
-    "printed",
-    "printer",
-    "ready",
-    "recorded",
-    "released",
-    "removed",
-    "replaced",
-    "reset",
-    "result",
-    "results",
-    "set",
-    "setup",
-    "shown",
-    "shutdown",
-    "started",
-    "startup",
-    "stopped",
-    "stored",
-    "switched",
-    "system",
-    "test",
-    "the",
-    "time",
-    "to",
-    "total",
-    "unit",
-    "updated",
-    "vote",
-    "votes",
-    "voting",
-    "was",
-    "written",
-];
-
-fn is_of_the_trade(text: &str) -> bool {
-    let known = |word: &str| {
-        TRADE.contains(&word) || EVENTS.iter().any(|entry| entry.word.split('-').any(|part| part == word))
-    };
-    let lower = text.to_lowercase();
-    lower.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty()).all(known)
 }
 
 /// What most lines of a printout have at each position.

@@ -265,7 +265,10 @@ fn texts_beside_votes(known: &Known<'_>, walk: &mut Walk<'_>) {
                 before = Some(place);
             }
             LineKind::Comment if known.log.is_telling_comment(index) => waiting.push((index, before)),
-            LineKind::Unread if known.log.is_veiled(index, &strict) => waiting.push((index, before)),
+            // What stands in an unread item of another format is not all here.
+            LineKind::Unread if known.log.is_veiled(index, &strict) || known.log.format().is_some() => {
+                waiting.push((index, before));
+            }
             _ => {}
         }
     }
