@@ -66,7 +66,20 @@ fn misstated(bytes: &[u8], stated: Encoding) -> Result<(), Misfit> {
     }
 }
 
+/// Lines that end as those of no text that this program reads.
+fn lone_returns(source: &Source) -> Result<(), Misfit> {
+    let raw = source.raw();
+    if raw.contains(&b'\n') || raw.iter().filter(|b| **b == b'\r').take(3).count() < 3 {
+        return Ok(());
+    }
+    Err(Misfit::new(
+        "the lines of the file end with a carriage return alone",
+        "have the file saved with LF or CRLF at the end of each line, and keep the original",
+    ))
+}
+
 fn by_rows(source: Source, mapping: &Mapping) -> Result<Vec<Log>, Misfit> {
+    lone_returns(&source)?;
     let source = Arc::new(source);
     let mut rows = rows::rows(&source, mapping);
     let columns = Columns::of(mapping, &rows)?;

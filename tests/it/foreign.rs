@@ -208,7 +208,8 @@ fn a_mapping_that_fits_nothing_is_a_named_error() {
     let broken = by(&mapping(TABLE), b"No,When,Wh\xE4t\n1,2031-05-10 07:00:00,VOTE\n").unwrap_err();
     assert!(broken.message.as_str().contains("no text in the encoding"), "{broken}");
     assert!(fails(TABLE, "No,When,What\n").message.as_str().contains("finds no row"));
-    assert!(fails(TABLE, "No,When,What\r1,2031-05-10 07:00:00,VOTE\r").message.as_str().contains("column"));
+    let returns = fails(TABLE, "No,When,What\r1,2031-05-10 07:00:00,VOTE\r\r");
+    assert!(returns.message.as_str().contains("carriage return"), "{returns}");
     assert!(
         fails(TABLE, "No,When,What,When\n1,2,3,4\n")
             .message
@@ -230,6 +231,13 @@ fn an_error_in_a_mapping_points_at_its_place_with_the_right_form() {
         ("holds = \"event\"", "holds = \"number\"", "no column holds the event"),
         ("pattern = \"YYYY-MM-DD hh:mm:ss\"", "pattern = \"hh:mm\"", "lacks year, month or day"),
         ("column-names = true", "column-names = false", "no row names them"),
+        ("holds = \"time\"", "holds = \"number\"", "more than one column holds the number"),
+        ("holds = \"time\"", "holds = \"left-out\"", "no column holds one"),
+        ("name = \"When\"", "name = \"No\"", "stated twice"),
+        ("text = \"VOTE\"", "text = \"ENABLE\"", "mapped twice"),
+        ("pattern = \"YYYY-MM-DD hh:mm:ss\"", "pattern = \"YYYY-MM-DD D hh:mm\"", "twice in the pattern"),
+        ("separator = \"comma\"", "separator = \"comma\"\nsheet = \"x\"", "`sheet` says nothing"),
+        ("holds = \"time\"", "holds = \"time\"\nattribute = \"bu\"", "`attribute` says nothing"),
         ("text = \"ENABLE\"", "pattern = \"(\"", "not a regular expression"),
         ("text = \"ENABLE\"", "text = \"E\"\npattern = \"E\"", "a text or a pattern"),
         (

@@ -78,7 +78,23 @@ impl<'r> Reader<'r, '_> {
     }
 
     fn form(&mut self, file: &Row) -> Option<Form> {
-        match file.text("form")?.as_str() {
+        let stated = file.text("form")?;
+        for (key, form) in [
+            ("separator", "delimited"),
+            ("quote", "delimited"),
+            ("pattern", "pattern"),
+            ("sheet", "spreadsheet"),
+        ] {
+            if file.has(key) && stated != form {
+                let message = format!("`{key}` says nothing where the form is `{stated}`");
+                self.troubles.add(
+                    file.span(key),
+                    &message,
+                    &format!("take it out, or write form = \"{form}\""),
+                );
+            }
+        }
+        match stated.as_str() {
             "delimited" => {
                 let Some(separator) = file.text("separator") else {
                     let help = "add, for instance, separator = \"semicolon\"";
@@ -184,6 +200,14 @@ impl<'r> Reader<'r, '_> {
                 Holds::Attribute(key)
             }
         };
+        if row.has("attribute") && !matches!(holds, Holds::Attribute(_)) {
+            let help = "take it out, or write holds = \"attribute\"";
+            self.troubles.add(
+                row.span("attribute"),
+                "`attribute` says nothing where the column holds something else",
+                help,
+            );
+        }
         Some(Column { at, holds })
     }
 
@@ -263,9 +287,30 @@ impl<'r> Reader<'r, '_> {
                 self.troubles.lack(file.header, "one column of the file is stated twice", help);
             }
         }
+        let positions = columns.iter().filter_map(|column| match column.at {
+            At::Positions(first, last) => Some((first, last)),
+            _ => None,
+        });
+        let mut positions: Vec<(usize, usize)> = positions.collect();
+        positions.sort_unstable();
+        if positions.windows(2).any(|pair| matches!(pair, [(_, last), (first, _)] if first <= last)) {
+            let help = "each position belongs to one column";
+            self.troubles.lack(file.header, "the positions of two columns overlap", help);
+        }
+        let mut values: Vec<(Option<String>, Option<String>)> =
+            self.of("value").map(|row| (row.text("attribute"), row.text("text"))).collect();
+        values.sort_unstable();
+        if values.windows(2).any(|pair| matches!(pair, [one, other] if one == other)) {
+            let help = "each text of an attribute has one value";
+            self.troubles.lack(file.header, "one text of an attribute is given two values", help);
+        }
+        let ignore_case = file.truth("ignore-case") == Some(true);
         for (place, word) in words.iter().enumerate() {
-            let text =
-                |word: &Word| if let Text::Whole(text) = &word.text { Some(text.clone()) } else { None };
+            let text = |word: &Word| match &word.text {
+                Text::Whole(text) if ignore_case => Some(text.to_lowercase()),
+                Text::Whole(text) => Some(text.clone()),
+                Text::Pattern(_) => None,
+            };
             if text(word)
                 .is_some_and(|this| words.iter().take(place).any(|other| text(other) == Some(this.clone())))
             {
