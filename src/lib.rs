@@ -13,6 +13,7 @@ pub mod event;
 mod examination;
 pub mod exchange;
 pub mod finding;
+pub mod rehearsal;
 pub mod replay;
 pub mod report;
 pub mod rules;

@@ -34,6 +34,7 @@ mod readme;
 mod record_numbers;
 mod record_rules;
 mod registry;
+mod rehearsal;
 mod report;
 mod report_json;
 mod report_secrecy;

@@ -13,6 +13,7 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("syntax", &["source", "event"]),
     ("exchange", &["source", "event", "sheet", "syntax"]),
     ("case", &["source", "event", "sheet", "unit", "syntax"]),
+    ("rehearsal", &["source", "event", "unit", "syntax", "case"]),
     ("replay", &["source", "event", "unit", "syntax", "case"]),
     ("coverage", &["source", "event", "unit", "syntax", "case", "replay"]),
     ("finding", &["source"]),

@@ -17,8 +17,8 @@ use crate::failure;
 /// Reads the exported event log of a voting unit and says, rule by rule, what the record establishes, what it
 /// contradicts, and what cannot be told.
 ///
-/// Without a subcommand it examines; without a log it examines the built-in demonstration. Only 'fmt' and 'convert --out'
-/// write a file, and never over one; all other output goes to the standard output.
+/// Without a subcommand it examines; without a log it examines the built-in demonstration. Only 'fmt', 'convert --out' and
+/// 'rehearse --out' write files, and never over one; all other output goes to the standard output.
 #[derive(Debug, Parser)]
 #[command(name = "logassay", version, args_conflicts_with_subcommands = true, max_term_width = 100)]
 struct Line {
@@ -58,6 +58,9 @@ pub(crate) enum Command {
     /// Begin a mapping for a table or printout of another program, or check one
     #[command(subcommand)]
     Mapping(MappingCommand),
+    /// Make up lawful logs with their papers, for training and for trying out: all of it is invented
+    #[command(subcommand)]
+    Rehearse(RehearseCommand),
     /// Print the states of the unit and what leads from one to another, with the way a log took
     States(States),
     /// Print the unit description that is in force
@@ -100,6 +103,25 @@ pub(crate) enum MappingCommand {
         /// The mapping
         file: PathBuf,
     },
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum RehearseCommand {
+    /// Make up the whole life of a unit, from the first check to the export; the same seed gives the same bytes
+    Life(RehearseLife),
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct RehearseLife {
+    /// The seed
+    #[arg(long, value_name = "N")]
+    pub(crate) seed: u64,
+    /// The unit description; without it, the built-in one
+    #[arg(long, value_name = "FILE")]
+    pub(crate) unit: Option<PathBuf>,
+    /// The folder to write log and case file into, neither of which may exist; without it, the log is printed
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) out: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]

@@ -9,6 +9,7 @@ mod examine;
 mod failure;
 mod mapping;
 mod outside;
+mod rehearse;
 mod rules;
 mod setting;
 mod states;
@@ -17,7 +18,7 @@ mod walk;
 
 use std::process::ExitCode;
 
-use arguments::{Arguments, CaseCommand, Command, MappingCommand};
+use arguments::{Arguments, CaseCommand, Command, MappingCommand, RehearseCommand};
 use failure::Failure;
 
 /// What a command has to print, and its exit code.
@@ -59,6 +60,7 @@ fn run(arguments: &Arguments) -> Result<Done, Failure> {
         Command::Fmt(fmt) => convert::fmt(fmt),
         Command::Mapping(MappingCommand::New { file, events }) => mapping::new(file, events.map(usize::from)),
         Command::Mapping(MappingCommand::Check { file }) => mapping::check(file),
+        Command::Rehearse(RehearseCommand::Life(life)) => rehearse::run(life),
         Command::States(states) => states::run(states),
         Command::Unit { unit } => unit::run(unit.as_deref()),
     }

@@ -1,8 +1,13 @@
-//! A record whose displayed time is later than the time at which the header says the log was exported.
+//! A record that follows the export that the header states, and displays a later time.
+//!
+//! A unit's clock runs free. That it shows a later time than the exporter's clock says only that one of the two is
+//! wrong, by at least so much; a clock a few seconds ahead is no departure. So a later time alone leaves the question
+//! open. It is contrary where the unit's own record of that very export stands before it.
 
 use super::{EXPORTER, WAY_OF_THE_FILE, count, duration, places};
+use crate::event::Event;
 use crate::finding::{Kind, Place, Weight};
-use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Want};
+use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
 use crate::syntax::Stamp;
 
 pub(crate) static RULE: Rule = Rule {
@@ -10,18 +15,20 @@ pub(crate) static RULE: Rule = Rule {
     family: Family::Record,
     kind: Kind::Conditional,
     weight: Weight::Discrepancy,
-    title: "A record displays a time later than the time of export.",
-    asks: "No record in this file displays a time later than the export, in the zone that the header states.",
+    title: "A record follows the export that the header states, and displays a later time.",
+    asks: "No record in this file was recorded after the export that the header states.",
     basis: &[
         Basis::Format("the header's `exported-at` (RFC 3339) and `clock-zone`"),
         Basis::Practice("what is exported was recorded before"),
     ],
-    why: "A log holds what was recorded before it was written out. A later displayed time means that one of the two \
-          clocks was wrong, that the zone is another than stated, or that the header belongs to another export.",
+    why: "A log holds what was recorded before it was written out. A later displayed time alone says only that the \
+          unit's clock may have run ahead, and by how much at least. Where the unit's own record of the export displays \
+          the time that the header states, the two clocks agree, and what follows that record was recorded after it.",
     ordinary: &[
         Ordinary {
-            account: "The unit's clock ran ahead, or the exporter's clock was behind.",
-            decided_by: "a reading of the unit's clock beside a reference clock at the export",
+            account: "The log was exported again later, and the unit's clock or the exporter's was wrong by just the time \
+                      between the two exports.",
+            decided_by: "a reading of the unit's clock beside a reference clock at each export",
         },
         Ordinary {
             account: "The unit's clock was set to another zone than the header states, or to summer time.",
@@ -42,12 +49,21 @@ pub(crate) static RULE: Rule = Rule {
     occasions: "records with a time",
     examples: &[
         Example {
-            title: "The last record displays a time two days after the export.",
+            title: "A record follows the export of the header, two days later.",
             log: "clock-zone: +02:00\n\
                   exported-at: 2031-05-19T10:04:31+02:00\n\
                   1201 2031-05-19 10:00:05 power-on\n\
-                  1202 2031-05-21 10:00:31 total\n\
+                  1202 2031-05-19 10:04:31 export\n\
+                  1203 2031-05-21 10:00:31 total\n\
                   ^ record-after-export\n",
+            case: "",
+        },
+        Example {
+            title: "Near miss: the unit's clock runs four minutes ahead of the exporter's. This stays open.",
+            log: "clock-zone: +02:00\n\
+                  exported-at: 2031-05-19T10:00:31+02:00\n\
+                  1201 2031-05-19 10:00:05 power-on\n\
+                  1202 2031-05-19 10:04:31 export\n",
             case: "",
         },
         Example {
@@ -91,34 +107,70 @@ pub(crate) static RULE: Rule = Rule {
             walk.open(main, Want::Other(why.to_owned(), EXPORTER, "the zone of the unit's clock".to_owned()));
             return;
         };
-        // The earliest instant that a displayed time may mean, against the end of the second shown as time of export.
-        let later_by = |time: Stamp| time.ms() - zone - export.end();
-        let mut later: Vec<(usize, Stamp)> = Vec::new();
-        for record in known.log.records() {
-            let Some(time) = record.time else { continue };
-            if later_by(time) >= 0 {
-                later.push((record.line, time));
-            } else {
-                walk.in_order(Place::Line(record.line));
-            }
-        }
-        if let Some((main, _)) = later.first() {
-            walk.contrary(Place::Line(*main), contrary(known, export, zone, &later));
-        }
+        judge(known, walk, export, zone);
     },
 };
 
-fn contrary(known: &Known<'_>, export: Instant, zone: i64, later: &[(usize, Stamp)]) -> Contrary {
+/// The unit's record of an export and the header's time of it are written by two machines in one act: what lies within a
+/// minute is taken for the same export, and a finding says so.
+const SAME_EXPORT: i64 = 60_000;
+
+fn judge(known: &Known<'_>, walk: &mut Walk<'_>, export: Instant, zone: i64) {
+    // The earliest instant that a displayed time may mean, against the end of the second shown as time of export.
+    let later_by = |time: Stamp| time.ms() - zone - export.end();
+    let is_it = |step: &usize| {
+        let time = known.record(*step).and_then(|record| record.time);
+        time.is_some_and(|time| (time.ms() - zone - export.ms).abs() < SAME_EXPORT + time.step_ms())
+    };
+    let own = known.steps_of(Event::Export).iter().copied().rfind(is_it);
+    let mut after: Vec<usize> = Vec::new();
+    if let Some(own) = own {
+        after.extend((own + 1..known.replay.steps.len()).filter_map(|step| Some(known.record(step)?.line)));
+        after.sort_unstable();
+    }
+    let ahead = known.log.records().iter().filter_map(|record| record.time).map(later_by).max().unwrap_or(0);
+    let mut later: Vec<(usize, Stamp)> = Vec::new();
+    for record in known.log.records() {
+        let Some(time) = record.time else { continue };
+        if later_by(time) < 0 {
+            walk.in_order(Place::Line(record.line));
+        } else if own.is_none() {
+            walk.open(Place::Line(record.line), clock_not_read(ahead));
+        } else if after.binary_search(&record.line).is_ok() {
+            later.push((record.line, time));
+        } else {
+            walk.in_order(Place::Line(record.line));
+        }
+    }
+    if let Some(((main, _), own)) = later.first().zip(own) {
+        walk.contrary(Place::Line(*main), contrary(known, export, zone, own, &later));
+    }
+}
+
+fn clock_not_read(ahead: i64) -> Want {
+    Want::Other(
+        format!(
+            "displayed times later than the time of export hang on the unit's clock, which then ran ahead by {} or more",
+            duration(ahead)
+        ),
+        EXPORTER,
+        "a reading of the unit's clock beside a reference clock at the export, and the record of all its exports".to_owned(),
+    )
+}
+
+fn contrary(known: &Known<'_>, export: Instant, zone: i64, own: usize, later: &[(usize, Stamp)]) -> Contrary {
     let latest = later.iter().max_by_key(|(_, time)| *time);
     let mut evidence: Vec<usize> =
         known.log.header_line("exported-at").map(|(line, _)| line).into_iter().collect();
     evidence.extend(known.log.header_line("clock-zone").map(|(line, _)| line));
     evidence.extend(later.iter().skip(1).map(|(line, _)| *line));
+    evidence.extend(known.record(own).map(|record| record.line));
     let shown = Stamp::new(export.ms + zone, 0);
-    let records = count(later.len() as u64, "record displays a time", "records display times");
+    let records = count(later.len() as u64, "record", "records");
     let shows = format!(
-        "{records} later than the export, which the header puts at {shown} in the zone of the unit's clock. The latest \
-         displayed time is {}, on line {}.",
+        "After {}, the export, stand with a later time: {records}. The header puts the export at {shown} in the zone of \
+         the unit's clock. The latest displayed time is {}, on line {}.",
+        known.name(own),
         latest.map_or_else(String::new, |(_, time)| time.to_string()),
         latest.map_or(0, |(line, _)| known.log.line_number(*line)),
     );
@@ -131,11 +183,11 @@ fn contrary(known: &Known<'_>, export: Instant, zone: i64, later: &[(usize, Stam
     });
     Contrary {
         others: places(&evidence),
-        expected: "The displayed time of each record is not later than the time of export.".to_owned(),
+        expected: "No record with a later time follows the export that the header states.".to_owned(),
         shows,
         measured,
         assumptions: vec![
-            "the unit's clock did not run ahead of the exporter's clock".to_owned(),
+            format!("{} is the export that the header states", known.name(own)),
             "the unit's clock was set in the zone that the header states as `clock-zone`".to_owned(),
         ],
     }
