@@ -78,6 +78,13 @@ impl UnitDescription {
             .unwrap_or_else(|_| UnitDescription::unknown(KESTRANE))
     }
 
+    /// Whether a record with this number can only be the first of the unit's life. A counter that starts again comes by
+    /// its first number once in every round.
+    #[must_use]
+    pub fn is_first(&self, number: u64) -> bool {
+        self.number_digits.is_none() && self.first_number == Some(number)
+    }
+
     /// The TOML text of the built-in description, for a person who wants to write another.
     #[must_use]
     pub fn kestrane_text() -> &'static str {

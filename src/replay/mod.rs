@@ -154,7 +154,7 @@ fn front(log: &Log, case: &Case, unit: &UnitDescription, steps: &[Step]) -> Endi
         Some(Step::Record(place)) => log.records().get(*place).and_then(|record| record.number),
         _ => None,
     };
-    if first.is_some() && first == unit.first_number {
+    if first.is_some_and(|number| unit.is_first(number)) {
         Ending::FirstNumber
     } else if is_ordered(steps) && case.ends.iter().any(|end| end.value == End::Front) {
         Ending::Stated

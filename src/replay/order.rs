@@ -243,7 +243,7 @@ fn steps(log: &Log, unit: &UnitDescription, entries: &[Entry], incomplete: bool)
                     if let Some((last, from)) = last {
                         settle(unit, &mut steps, from, (last, next), incomplete);
                     } else {
-                        if unit.first_number == Some(next) {
+                        if unit.is_first(next) {
                             // Nothing can stand before a unit's first number.
                             steps.retain(|step| matches!(step, Step::Record(_)));
                         }

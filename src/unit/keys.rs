@@ -55,7 +55,8 @@ const TABLES: &[Table] = &[
                 "number-digits",
                 Form::Whole(1, 19),
                 "10",
-                "Number of decimal digits after which the record number starts again at 0; left out: it never does.",
+                "Number of decimal digits after which the record number starts again at 0, so that no number by itself shows \
+                 the unit's first record; left out: it never does.",
             ),
             needed("ballot-units", Form::Whole(1, 255), "4", "Most ballot units that can be linked at once."),
             needed("buttons", Form::Whole(1, 255), "16", "Buttons on each ballot unit."),

@@ -26,6 +26,17 @@ fn the_ring_says_what_it_may_have_lost() {
     }
 }
 
+/// Found by made-up lives (`rehearsal`): a counter of two digits had come round to 1 where the ring begins.
+#[test]
+fn a_number_that_comes_round_does_not_show_the_first_record() {
+    let file = format!("{HEAD}1 - vote\n2 - enable\n3 - vote\n");
+    let rule = "vote-without-enable";
+    assert_eq!(with(file.as_bytes(), &kestrane(), |e| verdict(e, rule)), Verdict::NotKept);
+    let mut round = kestrane();
+    round.number_digits = Some(2);
+    assert_eq!(with(file.as_bytes(), &round, |e| verdict(e, rule)), Verdict::CannotBeTold);
+}
+
 #[test]
 fn a_rotated_ring_is_answered_like_the_ring_put_right() {
     let body = life(501, 40);

@@ -8,11 +8,14 @@
 )]
 
 use std::collections::BTreeMap;
+use std::ops::Range;
 use std::sync::Arc;
 
 use logassay::case::Case;
 use logassay::examine;
+use logassay::finding::Verdict;
 use logassay::rehearsal::{ACTS, Act, Chance, Profile, Rate, Server, Setting, life};
+use logassay::rules::{RULES, Rule};
 use logassay::source::{Digest, Source};
 use logassay::syntax::read;
 use logassay::unit::{UnitDescription, Unlogged};
@@ -132,52 +135,69 @@ fn units() -> Vec<(&'static str, UnitDescription)> {
     ]
 }
 
-/// Every finding that rests on no fault of the record, over some lives; what each life held is counted.
-fn accused(
-    setting: &Setting,
-    name: &str,
-    seeds: std::ops::Range<u64>,
-    held: &mut BTreeMap<Act, u32>,
-) -> Vec<String> {
-    let mut accused = Vec::new();
-    for seed in seeds {
-        let made = life(seed, setting);
-        made.acts.iter().for_each(|act| *held.entry(*act).or_default() += 1);
-        let logs = read(Arc::new(Source::new("life", made.log.clone().into_bytes())));
-        assert_eq!(logs.len(), 1);
-        let faults = logs[0].faults();
-        assert!(faults.is_empty(), "{name}, seed {seed}: {faults:?}");
-        let case =
-            Case::read("case", &made.case).unwrap_or_else(|e| panic!("{name}, seed {seed}: {e:?}")).case;
-        assert_eq!(
-            case.versions().versions.len(),
-            1,
-            "{name}, seed {seed}: the papers contradict each other"
-        );
-        let examination = examine(&logs[0], &case, &setting.unit);
-        accused.extend(examination.findings.iter().map(|f| {
-            format!("{name}, seed {seed}: {} ({}) {} {:?}", f.rule, f.kind.word(), f.shows, f.assumptions)
-        }));
-    }
-    accused
+/// What some lives held, and what was found in them.
+#[derive(Default)]
+struct Crowd {
+    lives: u32,
+    acts: BTreeMap<Act, u32>,
+    /// How often each rule was kept, which takes an occasion that was walked and nothing unseen.
+    kept: BTreeMap<&'static str, u32>,
+    findings: Vec<String>,
 }
 
-/// `domain.md`: lawful acts that a careless tool accuses. 2,000 lives of small stations on 14 kinds of unit, and some
-/// of usual size whose ring has overwritten the opening.
+impl Crowd {
+    fn add(&mut self, setting: &Setting, name: &str, seeds: Range<u64>) {
+        for seed in seeds {
+            let made = life(seed, setting);
+            self.lives += 1;
+            made.acts.iter().for_each(|act| *self.acts.entry(*act).or_default() += 1);
+            let logs = read(Arc::new(Source::new("life", made.log.into_bytes())));
+            let [log] = logs.as_slice() else { panic!("{name}, seed {seed}: one log") };
+            assert!(log.faults().is_empty(), "{name}, seed {seed}: {:?}", log.faults());
+            let case =
+                Case::read("case", &made.case).unwrap_or_else(|e| panic!("{name}, seed {seed}: {e:?}"));
+            let versions = case.case.versions().versions;
+            assert_eq!(
+                versions.len(),
+                1,
+                "{name}, seed {seed}: the papers disagree: {:?}",
+                versions[0].choices
+            );
+            let examination = examine(log, &case.case, &setting.unit);
+            for answer in examination.answers.iter().filter(|answer| answer.verdict == Verdict::Kept) {
+                *self.kept.entry(answer.rule).or_default() += 1;
+            }
+            self.findings.extend(examination.findings.iter().map(|finding| {
+                let (rule, kind) = (finding.rule, finding.kind.word());
+                format!("{name}, seed {seed}: {rule} ({kind}): {} {:?}", finding.shows, finding.assumptions)
+            }));
+        }
+    }
+}
+
+/// `domain.md`: lawful acts that a careless tool accuses. 2,016 lives of small stations on 14 kinds of unit, half of them
+/// with each act five times as often, so that acts meet; and 20 of usual size, whose ring has mostly lost the opening.
+/// There is no finding of any kind; every act happened; every rule but that on chains, which no life has, was kept often.
 #[test]
 fn no_lawful_life_is_accused() {
-    let mut held = BTreeMap::new();
-    let mut found = Vec::new();
-    let units = units();
-    for (place, (name, unit)) in units.iter().enumerate() {
-        let setting = Setting::small(unit.clone());
-        let seeds = place as u64 * 1000..place as u64 * 1000 + 143;
-        found.extend(accused(&setting, name, seeds, &mut held));
+    let mut crowd = Crowd::default();
+    for (place, (name, unit)) in units().into_iter().enumerate() {
+        let mut setting = Setting::small(unit);
+        let first = place as u64 * 1000;
+        crowd.add(&setting, name, first..first + 72);
+        setting.rates.values_mut().for_each(|rate| *rate = (*rate * 5).min(500));
+        (setting.clock.slip, setting.clock.epoch) = (500, 100);
+        crowd.add(&setting, name, first + 500..first + 572);
     }
-    found.extend(accused(&Setting::default(), "usual size", 0..20, &mut held));
-    assert!(found.is_empty(), "{} findings\n{}", found.len(), found[..found.len().min(30)].join("\n"));
-    let missing: Vec<_> = ACTS.iter().filter(|entry| !held.contains_key(&entry.act)).collect();
+    crowd.add(&Setting::default(), "usual size", 0..20);
+    assert_eq!(crowd.lives, 2036);
+    let shown = &crowd.findings[..crowd.findings.len().min(30)];
+    assert!(shown.is_empty(), "{} findings\n{}", crowd.findings.len(), shown.join("\n"));
+    let missing: Vec<_> = ACTS.iter().filter(|entry| !crowd.acts.contains_key(&entry.act)).collect();
     assert!(missing.is_empty(), "acts that no life held: {missing:?}");
+    let seldom = |rule: &&Rule| crowd.kept.get(rule.id).is_none_or(|kept| *kept < 500);
+    let seldom: Vec<_> = RULES.iter().copied().filter(seldom).map(|rule| rule.id).collect();
+    assert_eq!(seldom, ["chain-broken"], "{:?}", crowd.kept);
 }
 
 #[test]
