@@ -22,7 +22,7 @@ use logassay::unit::{UnitDescription, Unlogged};
 
 use crate::cli::run;
 
-/// RFC 8439 (Nir and Langley 2018), appendix A.1, test vector 1: key and nonce of zeros, block counter 0.
+/// RFC 8439 (Nir and Langley 2018), appendix A.1, test vector 1: key and nonce of zeros, block counter 0; from memory.
 #[test]
 fn chance_is_chacha20_of_rfc_8439() {
     let mut chance = Chance::new(0, 0);
