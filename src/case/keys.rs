@@ -1,7 +1,7 @@
 //! The keys of a case file: one table, from which reader, errors, starter and manual read.
 
 use super::words::{COUNTS, ENDS, FACTS, PHASES, ROLES};
-use crate::sheet::{Form, Key, Sheet, Table};
+use crate::sheet::{Form, Key, Sheet, Table, free, needed};
 
 /// The case file as a sheet.
 pub static SHEET: Sheet = Sheet {
@@ -12,14 +12,6 @@ pub static SHEET: Sheet = Sheet {
               something else than stated to be nothing (`none = true`). Days and hours are civil times of the place.",
     tables: TABLES,
 };
-
-const fn free(name: &'static str, form: Form, example: &'static str, meaning: &'static str) -> Key {
-    Key { name, form, required: false, meaning, example }
-}
-
-const fn needed(name: &'static str, form: Form, example: &'static str, meaning: &'static str) -> Key {
-    Key { name, form, required: true, meaning, example }
-}
 
 const fn source(example: &'static str) -> Key {
     needed("source", Form::Text, example, "The paper on which it is written, with its place there.")

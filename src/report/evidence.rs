@@ -86,16 +86,3 @@ pub(super) fn number_and_time(
     });
     (number, record.and_then(|record| record.time).map(|time| time.to_string()))
 }
-
-/// What a kind of line is called.
-pub(super) fn kind_word(kind: LineKind) -> &'static str {
-    match kind {
-        LineKind::Blank => "blank",
-        LineKind::Comment => "comment",
-        LineKind::Heading => "heading",
-        LineKind::Header(_) => "header",
-        LineKind::Record(_) => "record",
-        LineKind::Closing => "closing",
-        LineKind::Unread => "unread",
-    }
-}

@@ -8,7 +8,7 @@ use crate::event::Event;
 use crate::examination::Examination;
 use crate::finding::{Place, Verdict};
 use crate::replay::{Belief, Cause, Order, State, Step};
-use crate::report::evidence::{kind_word, number_and_time};
+use crate::report::evidence::number_and_time;
 use crate::report::json;
 use crate::report::page::{Page, Tone};
 use crate::report::{DEMONSTRATION, Frame, Layout, NO_EVIDENCE, count};
@@ -123,7 +123,7 @@ pub fn rows(examination: &Examination<'_>) -> Vec<Row> {
             let beliefs = step.and_then(|step| Some((replay.before.get(step).copied()?, replay.after(step))));
             Row {
                 line: log.line_number(index),
-                kind: kind_word(line.kind).to_owned(),
+                kind: line.kind.word().to_owned(),
                 faults: faults_at(log, index),
                 record,
                 time,

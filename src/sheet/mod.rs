@@ -60,6 +60,26 @@ pub struct Key {
     pub example: &'static str,
 }
 
+/// A key that every table of its name must have.
+pub(crate) const fn needed(
+    name: &'static str,
+    form: Form,
+    example: &'static str,
+    meaning: &'static str,
+) -> Key {
+    Key { name, form, required: true, meaning, example }
+}
+
+/// A key that may be left out.
+pub(crate) const fn free(
+    name: &'static str,
+    form: Form,
+    example: &'static str,
+    meaning: &'static str,
+) -> Key {
+    Key { name, form, required: false, meaning, example }
+}
+
 impl Sheet {
     /// The table of this name.
     #[must_use]

@@ -73,6 +73,22 @@ pub enum LineKind {
     Unread,
 }
 
+impl LineKind {
+    /// What a line of this kind is called.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            LineKind::Blank => "blank",
+            LineKind::Comment => "comment",
+            LineKind::Heading => "heading",
+            LineKind::Header(_) => "header",
+            LineKind::Record(_) => "record",
+            LineKind::Closing => "closing",
+            LineKind::Unread => "unread",
+        }
+    }
+}
+
 /// One line: its bytes without the line end, and what it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Line {

@@ -1,6 +1,6 @@
 //! The keys of a unit description: one table, from which reader, errors and manual read.
 
-use crate::sheet::{Choice, Form, Key, Sheet, Table};
+use crate::sheet::{Choice, Form, Sheet, Table, free, needed};
 
 /// The unit description as a sheet.
 pub static SHEET: Sheet = Sheet {
@@ -10,14 +10,6 @@ pub static SHEET: Sheet = Sheet {
               known is left out, and the key says what follows from that.",
     tables: TABLES,
 };
-
-const fn needed(name: &'static str, form: Form, example: &'static str, meaning: &'static str) -> Key {
-    Key { name, form, required: true, meaning, example }
-}
-
-const fn free(name: &'static str, form: Form, example: &'static str, meaning: &'static str) -> Key {
-    Key { name, form, required: false, meaning, example }
-}
 
 /// The moves that may leave no record.
 pub(super) const UNLOGGED: &[Choice] = &[

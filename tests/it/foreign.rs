@@ -10,7 +10,7 @@ use logassay::event::Event;
 use logassay::exchange::{self, Leaving, Mapping, Misfit};
 use logassay::report::{Layout, trial};
 use logassay::source::Source;
-use logassay::syntax::{self, LineKind, Log, Secrecy};
+use logassay::syntax::{self, Log, Secrecy};
 use logassay::unit::UnitDescription;
 use logassay::{Examination, examine};
 use proptest::prelude::*;
@@ -129,18 +129,7 @@ pub(crate) const TABLE: &str = "[mapping]\nname = \"t\"\nversion = \"1\"\n[file]
     [[word]]\ntext = \"ON\"\nevent = \"power-on\"\n";
 
 pub(crate) fn kinds(log: &Log) -> Vec<&'static str> {
-    log.lines()
-        .iter()
-        .map(|line| match line.kind {
-            LineKind::Blank => "blank",
-            LineKind::Comment => "comment",
-            LineKind::Heading => "heading",
-            LineKind::Header(_) => "header",
-            LineKind::Record(_) => "record",
-            LineKind::Closing => "closing",
-            LineKind::Unread => "unread",
-        })
-        .collect()
+    log.lines().iter().map(|line| line.kind.word()).collect()
 }
 
 #[test]

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
 
-use logassay::syntax::{Against, Effect, FAULTS, FaultCode, LIMITS, LineKind, Log};
+use logassay::syntax::{Against, Effect, FAULTS, FaultCode, LIMITS, Log};
 
 use crate::syntax::logs;
 
@@ -63,18 +63,6 @@ fn piece_of(piece: &str) -> Vec<u8> {
     }
 }
 
-fn word(kind: LineKind) -> &'static str {
-    match kind {
-        LineKind::Blank => "blank",
-        LineKind::Comment => "comment",
-        LineKind::Heading => "heading",
-        LineKind::Header(_) => "header",
-        LineKind::Record(_) => "record",
-        LineKind::Closing => "closing",
-        LineKind::Unread => "unread",
-    }
-}
-
 /// What the reader makes of a line that stands second, behind a heading.
 fn verdict(line: &[u8]) -> (&'static str, Vec<FaultCode>) {
     let text = [b"unit-event-log 1\n", line, b"\n"].concat();
@@ -83,7 +71,7 @@ fn verdict(line: &[u8]) -> (&'static str, Vec<FaultCode>) {
     // A line that is itself a heading begins a log of its own.
     let place = 2 - log.first_line;
     let faults = log.faults().iter().filter(|fault| fault.line == place).map(|fault| fault.code);
-    (word(log.lines()[place].kind), faults.collect())
+    (log.lines()[place].kind.word(), faults.collect())
 }
 
 #[test]

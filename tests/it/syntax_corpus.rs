@@ -7,7 +7,7 @@ use std::fmt::Write as _;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use logassay::syntax::{FAULTS, LineKind, Log};
+use logassay::syntax::{FAULTS, Log};
 
 use crate::syntax::logs;
 
@@ -30,15 +30,7 @@ fn found(logs: &[Log]) -> String {
     for log in logs {
         _ = writeln!(text, "log from line {}", log.first_line);
         for (index, line) in log.lines().iter().enumerate() {
-            let kind = match line.kind {
-                LineKind::Blank => "blank",
-                LineKind::Comment => "comment",
-                LineKind::Heading => "heading",
-                LineKind::Header(_) => "header",
-                LineKind::Record(_) => "record",
-                LineKind::Closing => "closing",
-                LineKind::Unread => "unread",
-            };
+            let kind = line.kind.word();
             _ = write!(text, "{} {kind}", log.line_number(index));
             for fault in log.faults().iter().filter(|fault| fault.line == index) {
                 let (from, to) =

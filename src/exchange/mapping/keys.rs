@@ -1,6 +1,6 @@
 //! The keys of a mapping: one table, from which reader, errors and manual read.
 
-use crate::sheet::{Choice, Form, Key, Sheet, Table};
+use crate::sheet::{Choice, Form, Sheet, Table, free, needed};
 
 /// The mapping as a sheet.
 pub static SHEET: Sheet = Sheet {
@@ -12,14 +12,6 @@ pub static SHEET: Sheet = Sheet {
               kept as an attribute of unknown meaning; a row that it does not fit is kept as an unread line.",
     tables: TABLES,
 };
-
-const fn needed(name: &'static str, form: Form, example: &'static str, meaning: &'static str) -> Key {
-    Key { name, form, required: true, meaning, example }
-}
-
-const fn free(name: &'static str, form: Form, example: &'static str, meaning: &'static str) -> Key {
-    Key { name, form, required: false, meaning, example }
-}
 
 pub(super) const FORMS: &[Choice] = &[
     Choice { word: "delimited", meaning: "One row a line, columns parted by a character." },
