@@ -8,7 +8,7 @@ use crate::syntax::{Line, LineKind, Log, Record};
 
 /// What stands among or beside voters' acts, found once for a whole log.
 ///
-/// An act is a vote, an enable or the lapse of one; a line of the body that could not be read may be one, and counts as
+/// An act is a vote, an enable, the lapse of one or the slip of a vote; a line of the body that could not be read may be one, and counts as
 /// one.
 #[derive(Debug, Default, Clone)]
 pub(crate) struct Nearness {
@@ -22,6 +22,8 @@ pub(crate) struct Nearness {
     beside: Vec<bool>,
     /// Words of unknown events among the acts, each of which may be a choice or a name.
     words: BTreeSet<String>,
+    /// Whether a vote names its ballot unit.
+    pub(super) votes_name_units: bool,
     /// Whether the log names more than one ballot unit.
     names_several: bool,
     /// Whether more than one ballot unit may have been linked: the log names more than one, or shows no linking at all.
@@ -82,8 +84,18 @@ impl Nearness {
         let beside = after.into_iter().zip(before).map(|(after, before)| after || before).collect();
         let names_several = names_several(log);
         let several_units = names_several || is_linking_unknown(log);
-        let mut nearness =
-            Nearness { body, unread, span, beside, words: BTreeSet::new(), names_several, several_units };
+        let names_unit =
+            |record: &Record| record.event == Event::Vote && log.attribute(record, "bu").is_some();
+        let mut nearness = Nearness {
+            body,
+            unread,
+            span,
+            beside,
+            words: BTreeSet::new(),
+            votes_name_units: log.records.iter().any(names_unit),
+            names_several,
+            several_units,
+        };
         nearness.words = telling_words(log, &nearness);
         nearness
     }

@@ -32,6 +32,12 @@ impl Secrecy {
     }
 }
 
+/// Lines above the first row of a printout that count as its head.
+const HEAD: usize = 40;
+
+/// Lines looked back for the head of the page before.
+const BACK: usize = 2_000;
+
 /// What the ballot unit of a vote tells.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Units {
@@ -189,8 +195,7 @@ impl Log {
 
     /// Whether papers alone make the ballot units of votes part of the choice.
     fn covers_units(&self, secrecy: &Secrecy) -> bool {
-        secrecy.several_units
-            && self.records.iter().any(|r| r.event == Event::Vote && self.attribute(r, "bu").is_some())
+        secrecy.several_units && self.nearness.votes_name_units
     }
 
     fn record_veils(&self, place: usize, record: &Record, units: Units) -> Vec<Span> {
@@ -249,18 +254,17 @@ impl Log {
             neighbours.map(|place| place.and_then(|place| self.records.get(place)).map(|record| record.line)),
         );
         let known = !unread && neighbours.into_iter().flatten().all(|place| secrecy.is_open(place));
-        self.is_beside_act(line) && !known && !self.repeats_the_head(line)
+        self.is_beside_act(line) && !known && !self.repeats_the_head(line, HEAD)
     }
 
     /// Whether a line that is no row of a printout is the head of a page: it says what stands above the first row, with
     /// the next number of a page.
-    fn repeats_the_head(&self, line: usize) -> bool {
-        /// Lines above the first row that count as its head, and lines looked back for the page before.
-        const HEAD: usize = 40;
-        const BACK: usize = 2_000;
-        if self.foreign.is_none() {
+    ///
+    /// `within`: how many lines of the head may still be looked at; a head is no longer than [`HEAD`].
+    fn repeats_the_head(&self, line: usize, within: usize) -> bool {
+        let Some(within) = within.checked_sub(1).filter(|_| self.foreign.is_some()) else {
             return false;
-        }
+        };
         let said = |line: usize| -> (Vec<u8>, Option<u32>) {
             let raw = self.source.raw_at(self.content(line));
             let (figures, words): (Vec<u8>, Vec<u8>) = raw.iter().partition(|b| b.is_ascii_digit());
@@ -278,7 +282,7 @@ impl Log {
             (line.saturating_sub(BACK)..line).rev().filter(is_comment).find(|at| said(*at).0 == words);
         // A line without a number may be one of several to choose from, unless the page's own line stands before it.
         let follows = earlier.is_some_and(|at| match (said(at).1, number) {
-            (None, None) => line.checked_sub(1).is_some_and(|before| self.repeats_the_head(before)),
+            (None, None) => line.checked_sub(1).is_some_and(|before| self.repeats_the_head(before, within)),
             (Some(before), Some(now)) => now == before + 1,
             _ => false,
         });

@@ -128,3 +128,16 @@ fn marks_and_their_places_in_a_printout_are_covered() {
         "{written}"
     );
 }
+
+#[test]
+fn a_file_of_nothing_but_page_heads_is_read_to_its_end() {
+    let pages = TABLE.replace("column-names", "skip-matching = ['^PAGE']\ncolumn-names");
+    let text = format!(
+        "PAGE\nNo,When,What\n1,2031-05-10 07:00:00,ENABLE\n{}2,2031-05-10 07:00:05,VOTE\n",
+        "PAGE\n".repeat(20_000)
+    );
+    let log = &by(&mapping(&pages), text.as_bytes()).unwrap()[0];
+    // No line without a number is taken for the head of a page by itself.
+    assert_eq!(log.quote(10_000, &Secrecy::strict()).as_str(), "[masked]");
+    assert_eq!(log.quote(0, &Secrecy::strict()).as_str(), "PAGE");
+}
