@@ -72,8 +72,9 @@ fn ring(examination: &Examination<'_>) -> String {
             let kept = match still_kept {
                 0 => String::new(),
                 n => format!(
-                    " {} of them would still be in the unit when the log was written out; why the export does not \
-                     hold them is to be asked of whoever made it.",
+                    " By the same description the unit would still have held {} of them when the log was written \
+                     out, unless its log was emptied in between. An export may also be made from a date on: whoever \
+                     made it can say.",
                     number(n, "", "").trim_end()
                 ),
             };
