@@ -271,7 +271,7 @@ fn made() -> impl Strategy<Value = String> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(200))]
+    #![proptest_config(ProptestConfig { cases: 200, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn any_log_returns(text in made(), other in made(), both in any::<bool>()) {
