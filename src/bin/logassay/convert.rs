@@ -4,7 +4,6 @@ use std::path::{Path, PathBuf};
 
 use logassay::exchange::{self, Leaving};
 use logassay::report::{Layout, trial};
-use logassay::source::{Digest, Shown};
 use logassay::syntax::faults_text;
 
 use crate::Done;
@@ -72,9 +71,7 @@ fn written(setting: &Setting, format: &str) -> Result<String, Failure> {
 /// Writes a file that does not exist yet, and says what was written.
 fn store(path: &Path, text: &str) -> Result<Done, Failure> {
     outside::write_new(path, text)?;
-    let name = Shown::inert(&path.display().to_string());
-    let digest = Digest::of(text.as_bytes());
-    Ok(Done::well(format!("written: {name}, {} bytes, SHA-256 {digest}\n", text.len())))
+    Ok(Done::well(outside::written(path, text)))
 }
 
 /// The name of the canonical form: `.canonical` before the ending.

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use anstream::{AutoStream, ColorChoice};
 use logassay::report::{Layout, grouped};
-use logassay::source::Shown;
+use logassay::source::{Digest, Shown};
 
 use crate::arguments::{Colour, Face};
 use crate::failure::Failure;
@@ -97,6 +97,12 @@ pub(crate) fn write_new(path: &Path, text: &str) -> Result<(), Failure> {
         let _left = std::fs::remove_file(path);
         Failure::new(&format!("{shown} cannot be written to its end"), &error.to_string())
     })
+}
+
+/// The line that says which file was written.
+pub(crate) fn written(path: &Path, text: &str) -> String {
+    let name = Shown::inert(&path.display().to_string());
+    format!("written: {name}, {} bytes, SHA-256 {}\n", text.len(), Digest::of(text.as_bytes()))
 }
 
 /// The layout of the page: as asked, else as the terminal has it.

@@ -3,7 +3,6 @@
 use std::path::Path;
 
 use logassay::rehearsal::{Life, Setting, life};
-use logassay::source::{Digest, Shown};
 use logassay::unit::UnitDescription;
 
 use crate::Done;
@@ -33,9 +32,5 @@ fn store(folder: &Path, seed: u64, made: &Life) -> Result<Done, Failure> {
         // This run's own: half a life would be taken for a log without papers.
         let _left = std::fs::remove_file(&log);
     })?;
-    let line = |path: &Path, text: &str| {
-        let name = Shown::inert(&path.display().to_string());
-        format!("written: {name}, {} bytes, SHA-256 {}\n", text.len(), Digest::of(text.as_bytes()))
-    };
-    Ok(Done::well(line(&log, &made.log) + &line(&case, &made.case)))
+    Ok(Done::well(outside::written(&log, &made.log) + &outside::written(&case, &made.case)))
 }

@@ -156,7 +156,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         }
     }
     if hidden > 0 {
-        walk.contrary(Place::Log, uncounted(hidden));
+        walk.contrary(Place::Log, counted_only(hidden));
     }
 }
 
@@ -179,7 +179,7 @@ fn power_between() -> Want {
 
 /// Which ballot unit a vote came from is part of the choice where several are linked: even the line of such a vote would
 /// tell it, where the records of the links leave one unit only. So nothing but the number is said.
-fn uncounted(hidden: usize) -> Contrary {
+fn counted_only(hidden: usize) -> Contrary {
     let votes = if hidden == 1 {
         "One vote comes from a ballot unit".to_owned()
     } else {
@@ -194,7 +194,7 @@ fn uncounted(hidden: usize) -> Contrary {
         ),
         measured: None,
         assumptions: vec![
-            "each link of a ballot unit leaves a record, and no record of one is missing, as the unit description says"
+            "each link of a ballot unit leaves a record, as the unit description says, and no record of one is missing"
                 .to_owned(),
         ],
     }
