@@ -1,8 +1,10 @@
 //! Reports: one file a form, each a pure function of examinations; what all forms say in the same words stands here.
 
 pub mod catalogue;
+pub mod document;
 pub mod drawing;
 pub mod json;
+pub mod picture;
 pub mod statements;
 pub mod terminal;
 pub mod trial;
@@ -13,6 +15,7 @@ mod coverage;
 mod evidence;
 mod page;
 mod papers;
+mod summary;
 mod vocabulary;
 
 use crate::examination::Examination;
