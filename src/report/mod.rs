@@ -3,6 +3,8 @@
 pub mod catalogue;
 pub mod document;
 pub mod drawing;
+pub mod glossary;
+pub mod html;
 pub mod json;
 pub mod picture;
 pub mod statements;
