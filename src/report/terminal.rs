@@ -1,6 +1,7 @@
 //! The report for a terminal: sections in plain words, in a fixed order, each statement tied to lines of the log.
 
 mod answers;
+mod assumed;
 mod findings;
 mod identity;
 mod limits;
@@ -10,7 +11,7 @@ mod rest;
 use crate::examination::Examination;
 use crate::finding::Verdict;
 use crate::report::page::{Page, Tone};
-use crate::report::{DEMONSTRATION, Frame, Layout, NO_EVIDENCE, TOOL, VERSION, count};
+use crate::report::{DEMONSTRATION, Frame, Layout, NO_EVIDENCE, TOOL, VERSION, count, grouped, least};
 
 /// The report on the logs of one source.
 #[must_use]
@@ -28,6 +29,7 @@ pub fn report(examinations: &[Examination<'_>], frame: &Frame, layout: Layout) -
         identity::print(&mut page, examination, frame);
         answers::print(&mut page, examination);
         findings::print(&mut page, examination);
+        assumed::print(&mut page, examination);
         open::print(&mut page, examination);
         rest::print(&mut page, examination);
     }
@@ -79,8 +81,16 @@ fn in_short(page: &mut Page, examination: &Examination<'_>) {
             if of_version == 1 { "its rule counts" } else { "their rules count" },
         ));
     }
-    if examination.findings.iter().any(|finding| finding.group.is_some()) {
-        text.push_str(" Findings that may have one cause say which others they belong with.");
+    let conflicts = least::conflicts(examination).len();
+    if conflicts > 0 {
+        let in_conflicts = examination.findings.iter().filter(|finding| finding.group.is_some()).count();
+        text.push_str(&format!(
+            " {} of them {} on {} among the records; see '{}'.",
+            grouped(in_conflicts as u64),
+            if in_conflicts == 1 { "rests" } else { "rest" },
+            count(conflicts, "conflict", "conflicts"),
+            least::TITLE
+        ));
     }
     text.push_str(
         " An answer says what this record shows under the unit description named below. It is not a judgment on \
