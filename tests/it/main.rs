@@ -11,6 +11,7 @@
     reason = "a test that cannot go on must stop, and says where"
 )]
 
+mod account;
 mod case;
 mod cli;
 mod clock;
