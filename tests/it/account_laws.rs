@@ -163,7 +163,7 @@ fn findings_of_one_cause_share_a_group() {
 /// A file of nothing but contradictions is counted to the end of counting, and no alternative is lost.
 #[test]
 fn counting_has_an_end() {
-    let found = replay(&"vote ".repeat(6000).trim_end().to_owned());
+    let found = replay("vote ".repeat(6000).trim_end());
     let account = found.account.unwrap();
     assert_eq!(account.cost, 5999);
     assert_eq!(account.accounts.bits(), logassay::replay::account::COUNTED_TO + 1);
