@@ -15,6 +15,7 @@ mod account;
 mod account_laws;
 mod case;
 mod cli;
+mod clock;
 mod command;
 mod comparable;
 mod convert;
