@@ -50,13 +50,12 @@ pub(super) fn in_short(examination: &Examination<'_>) -> String {
     }
     let conflicts = least::conflicts(examination).len();
     if conflicts > 0 {
-        let in_conflicts = examination.findings.iter().filter(|finding| finding.group.is_some()).count();
+        let resting = examination.findings.iter().filter(|finding| finding.group.is_some()).count();
         text.push_str(&format!(
-            " {} of them {} on {} among the records; see '{}'.",
-            grouped(in_conflicts as u64),
-            if in_conflicts == 1 { "rests" } else { "rest" },
+            " {} of them {} on {} among the records; findings of one conflict are to be read as one.",
+            grouped(resting as u64),
+            if resting == 1 { "rests" } else { "rest" },
             count(conflicts, "conflict", "conflicts"),
-            least::TITLE
         ));
     }
     text.push_str(

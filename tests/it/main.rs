@@ -12,6 +12,7 @@
 )]
 
 mod account;
+mod account_laws;
 mod case;
 mod cli;
 mod clock;

@@ -5,7 +5,6 @@ shipped or needed by any test. The table comes from `logassay states --form tabl
 Usage: account_golden.py PATH-TO-LOGASSAY > tests/oracles/golden/account.json   (pip install pm4py==2.7.23.11)
 """
 import json
-import random
 import sys
 
 import pm4py
