@@ -56,6 +56,18 @@ impl Zone {
         matches!(Zone::of(text), Some(Zone::Named(_)))
     }
 
+    /// By how many minutes civil time is ahead of UTC at an instant, given in milliseconds since 1970-01-01 00:00:00 UTC.
+    #[must_use]
+    pub fn ahead(&self, utc_ms: i64) -> Option<i32> {
+        match self {
+            Zone::Offset(minutes) => Some(*minutes),
+            Zone::Named(zone) => {
+                let instant = jiff::Timestamp::from_millisecond(utc_ms).ok()?;
+                Some(zone.to_offset(instant).seconds() / 60)
+            }
+        }
+    }
+
     /// The instants at which the clocks of the zone show a civil time, given in milliseconds since 1970-01-01 00:00:00 of
     /// the civil calendar. `None` where the calendar of the database does not reach.
     #[must_use]
@@ -121,7 +133,9 @@ mod tests {
 
     #[test]
     fn offsets_and_names_are_zones_and_nothing_else_is() {
-        for (text, minutes) in [("+02:00", 120), ("-12:00", -720), ("+14:00", 840), ("+05:45", 345), ("+00:00", 0)] {
+        for (text, minutes) in
+            [("+02:00", 120), ("-12:00", -720), ("+14:00", 840), ("+05:45", 345), ("+00:00", 0)]
+        {
             assert_eq!(Zone::of(text), Some(Zone::Offset(minutes)), "{text}");
             assert!(!Zone::is_name(text));
         }
@@ -129,8 +143,20 @@ mod tests {
             assert!(Zone::is_name(name), "{name}");
         }
         for bad in [
-            "-00:00", "+14:01", "-12:01", "02:00", "Z", "+2:00", "+02:60", "", "etc/gmt-2", "Etc/GMT", "Nowhere/Town",
-            "Etc/GMT-2 ", "../Etc/UTC", "Local",
+            "-00:00",
+            "+14:01",
+            "-12:01",
+            "02:00",
+            "Z",
+            "+2:00",
+            "+02:60",
+            "",
+            "etc/gmt-2",
+            "Etc/GMT",
+            "Nowhere/Town",
+            "Etc/GMT-2 ",
+            "../Etc/UTC",
+            "Local",
         ] {
             let is_other_spelling = bad == "Etc/GMT" && Zone::of(bad).is_some();
             assert!(Zone::of(bad).is_none() || is_other_spelling, "{bad}");
@@ -159,19 +185,19 @@ mod tests {
         assert_eq!(Zone::of("Etc/GMT-2").unwrap().instants(0), Some(Instants::One(-7_200_000)));
     }
 
-    /// chrono-tz compiles the database's source by another program. Its data is older (2025b), so that only years of
-    /// which both know are compared.
+    /// chrono-tz compiles the source of the database by another program. Its data is older (2025b), so that years of which
+    /// both know are compared; what the later data corrects in them is listed.
     #[test]
     fn every_zone_shows_the_instants_that_another_library_finds() {
         use chrono::{MappedLocalTime, TimeZone as _};
         assert_eq!(DATA, "2026f");
         assert_eq!(chrono_tz::IANA_TZDB_VERSION, "2025b");
         let (mut compared, mut twice, mut never) = (0, 0, 0);
+        let mut differ = std::collections::BTreeSet::new();
         for other in &chrono_tz::TZ_VARIANTS {
-            let Some(Zone::Named(_)) = Zone::of(other.name()) else {
+            let Some(zone @ Zone::Named(_)) = Zone::of(other.name()) else {
                 continue;
             };
-            let zone = Zone::of(other.name()).unwrap();
             // Every six hours and a half of five years, so that every half hour of the day is met.
             let from = civil("2019-01-01 00:00:00");
             for step in 0..7_000 {
@@ -183,12 +209,15 @@ mod tests {
                     MappedLocalTime::None => None,
                 };
                 let ours = zone.instants(civil_ms).unwrap();
-                assert_eq!(ours.span(), theirs, "{} {naive}", other.name());
+                if ours.span() != theirs {
+                    differ.insert(other.name());
+                }
                 compared += 1;
                 twice += usize::from(matches!(ours, Instants::Two(..)));
                 never += usize::from(theirs.is_none());
             }
         }
+        assert_eq!(differ.into_iter().collect::<Vec<_>>(), ["Europe/Chisinau", "Europe/Tiraspol"]);
         assert!(compared > 3_000_000 && twice > 50 && never > 50, "{compared} {twice} {never}");
     }
 }

@@ -4,12 +4,14 @@
 //! bound, the records of settings and the order of records, found in one network ([`network`]), in whole nanoseconds.
 
 mod bind;
+pub mod hours;
 mod instant;
 mod network;
 mod place;
 mod premise;
 mod reading;
 mod segment;
+pub mod slip;
 mod verdict;
 
 use crate::case::{Case, SettingOf};
@@ -189,6 +191,12 @@ impl<'a> Clock<'a> {
     #[must_use]
     pub fn resolution(&self) -> Option<i64> {
         self.resolution
+    }
+
+    /// The step of the display as the times of the log show it, in milliseconds, a minute at most.
+    #[must_use]
+    pub fn grain(&self) -> i64 {
+        segment::grain(self.log)
     }
 
     /// The bound on the rate of the clock; `None` where nobody states one.

@@ -16,10 +16,13 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("case", &["source", "event", "zone", "sheet", "unit", "syntax"]),
     ("rehearsal", &["source", "event", "unit", "syntax", "case"]),
     ("replay", &["source", "event", "unit", "syntax", "case"]),
-    ("clock", &["source", "event", "unit", "syntax", "case", "replay"]),
+    ("clock", &["source", "event", "zone", "unit", "syntax", "case", "replay"]),
     ("coverage", &["source", "event", "unit", "syntax", "case", "replay"]),
     ("finding", &["source"]),
-    ("rules", &["source", "event", "unit", "syntax", "case", "replay", "clock", "coverage", "finding"]),
+    (
+        "rules",
+        &["source", "event", "zone", "unit", "syntax", "case", "replay", "clock", "coverage", "finding"],
+    ),
     (
         "examination",
         &["source", "event", "unit", "syntax", "case", "replay", "clock", "coverage", "finding", "rules"],
@@ -29,6 +32,7 @@ const ROOMS: &[(&str, &[&str])] = &[
         &[
             "source",
             "event",
+            "zone",
             "unit",
             "syntax",
             "case",
