@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::case::{Case, Phase, Stretch, Version};
+use crate::counts::Ledger;
 use crate::coverage::Coverage;
 use crate::finding::{Answer, Ask, Assumption, Finding, Kind, Place, Verdict};
 use crate::replay::cycle::covers;
@@ -32,6 +33,8 @@ pub struct Examination<'a> {
     pub answers: Vec<Answer>,
     /// Every finding, in the order of the answers and then of the file.
     pub findings: Vec<Finding>,
+    /// The numbers side by side, once for each version of the contested facts that gives another.
+    pub ledgers: Vec<(Shown, Ledger)>,
     /// What may be shown of the records.
     pub secrecy: Secrecy,
     /// Whether there were more versions of contested facts than are examined.
@@ -70,7 +73,8 @@ pub fn examine<'a>(log: &'a Log, case: &'a Case, unit: &'a UnitDescription) -> E
             let replay = Replay::with(&machine, log, &version.case, unit);
             let known = Known::of(log, unit, &version.case, &replay);
             let outcomes = RULES.iter().map(|rule| rules::run(rule, &known)).collect();
-            Run { words: words(version), replay, outcomes }
+            let ledger = known.counts.ledger.clone();
+            Run { words: words(version), replay, outcomes, ledger }
         })
         .collect();
     let secrecy = secrecy(log, case, runs.iter().map(|run| &run.replay));
@@ -82,6 +86,12 @@ pub fn examine<'a>(log: &'a Log, case: &'a Case, unit: &'a UnitDescription) -> E
     }
     number_groups(&mut findings);
     let words = runs.iter().map(|run| run.words.clone()).collect();
+    let mut ledgers: Vec<(Shown, Ledger)> = Vec::new();
+    for run in &runs {
+        if ledgers.iter().all(|(_, ledger)| *ledger != run.ledger) {
+            ledgers.push((run.words.clone(), run.ledger.clone()));
+        }
+    }
     let labels_agree =
         runs.windows(2).all(|pair| matches!(pair, [a, b] if a.replay.labels == b.replay.labels));
     // There is always at least one version: the case as it stands.
@@ -96,6 +106,7 @@ pub fn examine<'a>(log: &'a Log, case: &'a Case, unit: &'a UnitDescription) -> E
         coverage,
         answers,
         findings,
+        ledgers,
         secrecy,
         versions_cut: versions.cut,
         versions: words,
@@ -107,6 +118,7 @@ struct Run {
     words: Shown,
     replay: Replay,
     outcomes: Vec<Outcome>,
+    ledger: Ledger,
 }
 
 /// What a version takes as true, in words; empty where nothing is contested.

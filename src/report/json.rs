@@ -1,6 +1,7 @@
 //! The report as JSON, for other programs: the same statements as on the terminal, with one schema printed from the types.
 
 mod fill;
+mod ledger;
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -75,6 +76,8 @@ pub struct Examined {
     pub answers: Vec<AnswerOf>,
     /// Every finding.
     pub findings: Vec<FindingOf>,
+    /// The numbers side by side, once for each version of the contested facts that gives another.
+    pub ledgers: Vec<ledger::LedgerOf>,
     /// What to ask for, sorted by addressee.
     pub asks: Vec<AskOf>,
     /// The versions of contested facts that were examined, each in words; empty when nothing is contested.

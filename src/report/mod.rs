@@ -11,6 +11,7 @@ pub mod walk;
 mod asks;
 mod coverage;
 mod evidence;
+mod ledger;
 mod page;
 mod papers;
 mod vocabulary;
@@ -34,10 +35,8 @@ pub const NO_EVIDENCE: &str = "Demonstration: no evidence was read. The log and 
 pub const NOT_EXAMINED: &[&str] = &[
     "This report does not compare stated times with polling hours yet.",
     "It does not test the unit's clock against other clocks. Every time is printed as the unit displayed it.",
-    "It does not compare numbers of votes with declared totals, the register or paper slips. Where such numbers are \
-     stated, they are printed beside the number of votes in the log.",
-    "It does not compare the totals that the unit itself shows with the votes in its record, and it does not ask whether \
-     the unit was right to refuse a key.",
+    "It does not set the number of tokens, or a turnout noted at a time, against the votes at that time.",
+    "It does not ask whether the unit was right to refuse a key.",
     "It does not look at the time between votes, and it does not compare this unit with other units.",
 ];
 

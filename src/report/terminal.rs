@@ -3,6 +3,7 @@
 mod answers;
 mod findings;
 mod identity;
+mod ledger;
 mod limits;
 mod open;
 mod rest;
@@ -28,6 +29,7 @@ pub fn report(examinations: &[Examination<'_>], frame: &Frame, layout: Layout) -
         identity::print(&mut page, examination, frame);
         answers::print(&mut page, examination);
         findings::print(&mut page, examination);
+        ledger::print(&mut page, examination);
         open::print(&mut page, examination);
         rest::print(&mut page, examination);
     }

@@ -1,6 +1,7 @@
 //! What is known when the rules walk: the log, the unit description, one version of the case, and the replay.
 
 use crate::case::{Case, Phase};
+use crate::counts::Counts;
 use crate::event::Event;
 use crate::finding::Place;
 use crate::replay::{Cycle, Deviation, Reason, Replay, Step};
@@ -18,6 +19,8 @@ pub struct Known<'a> {
     pub case: &'a Case,
     /// The log replayed.
     pub replay: &'a Replay,
+    /// The counts of the log and its papers.
+    pub counts: Counts,
     /// The record steps, sorted by event; what a rule looks up instead of walking the log again.
     by_event: Vec<Vec<usize>>,
     /// The steps at which something may have happened unseen, in order.
@@ -38,7 +41,8 @@ impl<'a> Known<'a> {
             }
         }
         let blind = (0..replay.steps.len()).filter(|at| is_blind(log, replay, *at)).collect();
-        Known { log, unit, case, replay, by_event, blind }
+        let counts = Counts::of(log, case, unit, replay);
+        Known { log, unit, case, replay, counts, by_event, blind }
     }
 
     /// The record of a step; `None` for a gap.

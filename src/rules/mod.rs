@@ -1,5 +1,6 @@
 //! The rules: what each asks, on what it rests, which ordinary explanations are open, and the one list of them all.
 
+pub mod counts;
 mod known;
 mod phases;
 pub mod procedure;
@@ -7,6 +8,7 @@ pub mod record;
 mod walk;
 mod want;
 
+use crate::case::CountOf;
 use crate::finding::{Kind, Weight};
 use crate::replay::Reason;
 
@@ -89,6 +91,8 @@ pub enum Needs {
     ClosingLine,
     /// Serial, role or software stated in the case file.
     Identity,
+    /// A number on paper, stated in the case file.
+    Count(CountOf),
 }
 
 /// Which part of a unit's life a rule speaks about, and so what counts as unseen.
@@ -189,6 +193,14 @@ pub static RULES: &[&Rule] = &[
     &procedure::cover_opened::RULE,
     &procedure::enable_pending_at_close::RULE,
     &procedure::no_lawful_course::RULE,
+    &counts::total_differs::RULE,
+    &counts::result_differs::RULE,
+    &counts::declared_differs::RULE,
+    &counts::register_differs::RULE,
+    &counts::slips_differ::RULE,
+    &counts::mock_votes_differ::RULE,
+    &counts::lapses_differ::RULE,
+    &counts::battery_higher_at_count::RULE,
 ];
 
 /// Which rule speaks for which kind of deviation: one deviation, one rule.

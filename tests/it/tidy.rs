@@ -16,9 +16,13 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("rehearsal", &["source", "event", "unit", "syntax", "case"]),
     ("replay", &["source", "event", "unit", "syntax", "case"]),
     ("coverage", &["source", "event", "unit", "syntax", "case", "replay"]),
+    ("counts", &["source", "event", "unit", "syntax", "case", "replay", "coverage"]),
     ("finding", &["source"]),
-    ("rules", &["source", "event", "unit", "syntax", "case", "replay", "coverage", "finding"]),
-    ("examination", &["source", "event", "unit", "syntax", "case", "replay", "coverage", "finding", "rules"]),
+    ("rules", &["source", "event", "unit", "syntax", "case", "replay", "coverage", "counts", "finding"]),
+    (
+        "examination",
+        &["source", "event", "unit", "syntax", "case", "replay", "coverage", "counts", "finding", "rules"],
+    ),
     (
         "report",
         &[
@@ -29,6 +33,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "case",
             "replay",
             "coverage",
+            "counts",
             "finding",
             "rules",
             "examination",

@@ -59,6 +59,7 @@ fn examined(examination: &Examination<'_>, frame: &Frame) -> Examined {
             .enumerate()
             .map(|(at, one)| finding_of(examination, at, one))
             .collect(),
+        ledgers: super::ledger::ledgers(examination),
         asks: asks::requests(examination)
             .into_iter()
             .map(|request| AskOf {
