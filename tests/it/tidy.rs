@@ -15,13 +15,20 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("case", &["source", "event", "sheet", "unit", "syntax"]),
     ("rehearsal", &["source", "event", "unit", "syntax", "case"]),
     ("replay", &["source", "event", "unit", "syntax", "case"]),
+    ("clock", &["source", "event", "unit", "syntax", "case", "replay"]),
     ("coverage", &["source", "event", "unit", "syntax", "case", "replay"]),
-    ("counts", &["source", "event", "unit", "syntax", "case", "replay", "coverage"]),
+    ("counts", &["source", "event", "unit", "syntax", "case", "replay", "clock", "coverage"]),
     ("finding", &["source"]),
-    ("rules", &["source", "event", "unit", "syntax", "case", "replay", "coverage", "counts", "finding"]),
+    (
+        "rules",
+        &["source", "event", "unit", "syntax", "case", "replay", "clock", "coverage", "counts", "finding"],
+    ),
     (
         "examination",
-        &["source", "event", "unit", "syntax", "case", "replay", "coverage", "counts", "finding", "rules"],
+        &[
+            "source", "event", "unit", "syntax", "case", "replay", "clock", "coverage", "counts", "finding",
+            "rules",
+        ],
     ),
     (
         "report",
@@ -32,6 +39,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "syntax",
             "case",
             "replay",
+            "clock",
             "coverage",
             "counts",
             "finding",
