@@ -13,6 +13,7 @@ pub mod trial;
 pub mod walk;
 
 mod asks;
+mod chart;
 mod coverage;
 mod evidence;
 mod page;

@@ -21,8 +21,10 @@ pub(super) fn cannot_be_told(place: Place, examination: &Examination<'_>) -> Sec
          could be in order or contrary. A rule that cannot be told is neither for one side nor for the other.",
     );
     for (nth, (why, answers)) in by_reason.into_iter().enumerate() {
-        let mut part =
-            Section::new(place.anchor(&format!("open-{}", nth + 1)), &format!("Not told: {}", title(&why)));
+        let mut part = Section::new(
+            place.anchor(&format!("open-{}", nth + 1)),
+            &format!("Reason {}: {}", nth + 1, title(&why)),
+        );
         part.push(Block::List(why.iter().map(|why| Text::from(format!("{}.", capital(why)))).collect()));
         part.say("Rules that are open for this reason:");
         let list = answers.into_iter().map(|answer| {

@@ -95,7 +95,7 @@ fn faults(section: &mut Section, place: Place, examination: &Examination<'_>) {
         let entry = fault.code.entry();
         let number = log.line_number(fault.line);
         let words = number.to_string();
-        let line = if super::annex::holds(fault.line) {
+        let line = if super::annex::holds(examination, fault.line) {
             Text::new().link(place.line(number), &words)
         } else {
             words.into()

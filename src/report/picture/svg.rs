@@ -92,11 +92,15 @@ fn put_one(out: &mut String, mark: &Drawn, with_links: bool) {
                 Hold::End => "end",
             };
             let words = escape(words.as_str());
-            _ = write!(
-                out,
-                "<text class=\"{}\" x=\"{x}\" y=\"{y}\" text-anchor=\"{hold}\">{words}</text>",
-                ink.class()
-            );
+            // Words on a line stand on a ground of their own, so that the line does not cross them out.
+            let ground = matches!(ink, Ink::Label | Ink::WeightyLabel).then_some(Ink::Halo);
+            for ink in ground.into_iter().chain([*ink]) {
+                let class = ink.class();
+                _ = write!(
+                    out,
+                    "<text class=\"{class}\" x=\"{x}\" y=\"{y}\" text-anchor=\"{hold}\">{words}</text>"
+                );
+            }
         }
         Drawn::Link(to, title, marks) => {
             if with_links {
