@@ -3,10 +3,12 @@
 pub mod catalogue;
 pub mod document;
 pub mod drawing;
+pub mod forms;
 pub mod glossary;
 pub mod html;
 pub mod json;
 pub mod picture;
+pub mod provenance;
 pub mod statements;
 pub mod terminal;
 pub mod trial;
@@ -136,6 +138,8 @@ pub struct Frame {
     pub demonstration: bool,
     /// The command that repeats the run.
     pub command: Shown,
+    /// Date of the report, as the command or the case file states it; never that of a clock.
+    pub date: Option<Shown>,
     /// The case file, if one was read.
     pub case_file: Option<Paper>,
     /// The unit description's file; `None` for the built-in description.
