@@ -8,7 +8,7 @@ use crate::report::{count, papers};
 use crate::source::Shown;
 
 /// The section.
-pub(super) fn section(place: Place, examination: &Examination<'_>) -> Option<Section> {
+pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
     let mut section = Section::new(place.anchor("pictures"), "The day in pictures").answering(&[20]);
     section.on_new_page = true;
     let days = chart::days(examination, place.edition == Edition::Public);
@@ -51,7 +51,7 @@ pub(super) fn section(place: Place, examination: &Examination<'_>) -> Option<Sec
         caption: Text::from(way.words()).plain(" ").plain(drawing::READING),
         picture: drawing::picture(examination.unit, &way),
     }));
-    Some(section)
+    section
 }
 
 fn listed(steps: &[String]) -> String {

@@ -5,6 +5,7 @@ use crate::report::document::matter::field;
 use crate::report::document::{Block, Definition, Place, Section, Table, Text};
 use crate::report::{Frame, NOT_EXAMINED, count, coverage, grouped};
 use crate::source::Shown;
+use crate::syntax::Stamp;
 
 /// What was examined.
 pub(super) fn section(place: Place, examination: &Examination<'_>, frame: &Frame) -> Section {
@@ -123,7 +124,7 @@ pub(super) fn uncertainty(place: Place, examination: &Examination<'_>) -> Sectio
     let mut section =
         Section::new(place.anchor("uncertainty"), "How sure times and counts are").answering(&[14]);
     let log = examination.log;
-    let coarsest = log.records().iter().filter_map(|record| record.time).map(|time| time.step_ms()).max();
+    let coarsest = log.records().iter().filter_map(|record| record.time).map(Stamp::step_ms).max();
     let step = match coarsest {
         Some(60_000) => {
             "The unit's display shows minutes: a displayed 18:00 means from 18:00 to before 18:01."

@@ -2,7 +2,7 @@
 //! it and add nothing to what it says.
 //!
 //! ```text
-//! examinations + frame + setting ── Document::of ──► Document ──► html::page   (one self-contained page)
+//! examinations + frame + edition ── Document::of ──► Document ──► html::page   (one self-contained page)
 //!                                                             └─► any other form that walks the same tree
 //! ```
 //!
@@ -41,7 +41,7 @@ mod text;
 pub use anchor::{Anchor, Place};
 pub use edition::Edition;
 pub use glossary::{GLOSSARY, Term};
-pub use order::{CHECKLIST, Making};
+pub use order::CHECKLIST;
 pub use text::{Piece, Text};
 
 use crate::report::picture::Picture;

@@ -133,7 +133,8 @@ fn slants((x, y): Point, (width, height): Point) -> Vec<(Point, Point)> {
         let to = (sum.min(width), (sum - width).max(0));
         ((x + from.0, y + from.1), (x + to.0, y + to.1))
     };
-    (1..).map(|n| n * HATCH).take_while(|sum| *sum < width + height).map(ends).collect()
+    let sums = usize::try_from(HATCH).unwrap_or(1);
+    (HATCH..width + height).step_by(sums).map(ends).collect()
 }
 
 /// Two strokes that make an arrowhead at the end of a line from `from` to `to`.
