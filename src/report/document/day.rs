@@ -19,7 +19,7 @@ pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
         let anchor = |name: &str| place.anchor(&format!("{name}-{}", nth + 1));
         section.push(Block::Figure(Figure {
             anchor: anchor("day"),
-            title: Shown::inert(&format!("The unit's day, {}", day.date)),
+            title: title(place, &format!("The unit's day, {}", day.date)),
             alternative: day_in_words(place, day),
             caption: Text::from(
                 "Across: the time that the unit displayed. Up: votes recorded in this log, added up from its first vote of the \
@@ -29,7 +29,7 @@ pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
         }));
         section.push(Block::Figure(Figure {
             anchor: anchor("pace"),
-            title: Shown::inert(&format!("Votes by the half hour, {}", day.date)),
+            title: title(place, &format!("Votes by the half hour, {}", day.date)),
             alternative: Text::from("The table below gives every number of the picture."),
             caption: Text::from(
                 "Each column is one half hour of displayed time. A pale column with a dashed border: the log sees only a part \
@@ -46,12 +46,21 @@ pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
     let way = Way::of(examination);
     section.push(Block::Figure(Figure {
         anchor: place.anchor("states"),
-        title: Shown::inert("The states of the unit, and the way that this log took through them"),
+        title: title(place, "The states of the unit, and the way that this log took through them"),
         alternative: Text::from(format!("In words: {}.", listed(&way.steps()))),
         caption: Text::from(way.words()).plain(" ").plain(drawing::READING),
         picture: drawing::picture(examination.unit, &way),
     }));
     section
+}
+
+/// The title of a figure: where there are several logs, each has figures of these names.
+fn title(place: Place, words: &str) -> Shown {
+    if place.logs > 1 {
+        Shown::inert(&format!("Log {}: {words}", place.log + 1))
+    } else {
+        Shown::inert(words)
+    }
 }
 
 fn listed(steps: &[String]) -> String {
