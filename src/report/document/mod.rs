@@ -23,6 +23,7 @@
 mod anchor;
 mod annex;
 mod answers;
+mod assumed;
 mod day;
 mod edition;
 mod findings;

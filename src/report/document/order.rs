@@ -2,8 +2,8 @@
 
 use crate::examination::Examination;
 use crate::report::document::{
-    Anchor, Block, Document, Edition, Place, Section, Table, Text, annex, answers, day, findings, glossary,
-    items, limits, matter, method, open, person, repeat, stated,
+    Anchor, Block, Document, Edition, Place, Section, Table, Text, annex, answers, assumed, day, findings,
+    glossary, items, limits, matter, method, open, person, repeat, stated,
 };
 use crate::report::{DEMONSTRATION, Frame, NO_EVIDENCE, VERSION};
 use crate::source::{Digest, Shown};
@@ -96,6 +96,7 @@ fn body(place: Place, examination: &Examination<'_>, frame: &Frame) -> Vec<Secti
         Some(day::section(place, examination)),
         stated::papers(place, examination),
         Some(findings::section(place, examination)),
+        Some(assumed::section(place, examination)),
         Some(open::cannot_be_told(place, examination)),
         Some(open::requests(place, examination)),
         open::occasions(place, examination),
