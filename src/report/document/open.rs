@@ -46,7 +46,7 @@ pub(super) fn cannot_be_told(place: Place, examination: &Examination<'_>) -> Sec
 /// A short title for a group of reasons: its first reason, up to where it begins to explain itself.
 fn title(why: &[&str]) -> String {
     let first = why.first().copied().unwrap_or("for no stated reason");
-    let short = first.split([':', ';']).next().unwrap_or(first);
+    let short = first.split([':', ';']).next().filter(|short| short.len() > 20).unwrap_or(first);
     if why.len() > 1 {
         format!("{short}, and {} more", count(why.len() - 1, "reason", "reasons"))
     } else {
