@@ -15,6 +15,7 @@ pub mod trial;
 pub mod walk;
 
 mod asks;
+mod chart;
 mod coverage;
 mod day;
 mod evidence;
