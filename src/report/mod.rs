@@ -42,7 +42,6 @@ pub const NO_EVIDENCE: &str = "Demonstration: no evidence was read. The log and 
 pub const NOT_EXAMINED: &[&str] = &[
     "This report does not compare stated times with polling hours yet.",
     "It does not test the unit's clock against other clocks. Every time is printed as the unit displayed it.",
-    "It does not set the number of tokens, or a turnout noted at a time, against the votes at that time.",
     "It does not ask whether the unit was right to refuse a key.",
     "It does not look at the time between votes, and it does not compare this unit with other units.",
 ];

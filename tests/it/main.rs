@@ -18,6 +18,7 @@ mod command;
 mod comparable;
 mod convert;
 mod corpus;
+mod counts;
 mod examples;
 mod exchange_cdf;
 mod exchange_foreign;

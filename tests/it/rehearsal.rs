@@ -197,7 +197,11 @@ fn no_lawful_life_is_accused() {
     assert!(missing.is_empty(), "acts that no life held: {missing:?}");
     let seldom = |rule: &&Rule| crowd.kept.get(rule.id).is_none_or(|kept| *kept < 500);
     let seldom: Vec<_> = RULES.iter().copied().filter(seldom).map(|rule| rule.id).collect();
-    assert_eq!(seldom, ["chain-broken"], "{:?}", crowd.kept);
+    // A fifth of the lives has a paper trail, and no life measures its battery at the close or notes its tokens.
+    let never =
+        ["chain-broken", "slips-differ", "tokens-differ", "turnout-differs", "battery-higher-at-count"];
+    assert_eq!(seldom, never, "{:?}", crowd.kept);
+    assert!(crowd.kept["slips-differ"] > 300, "{:?}", crowd.kept);
 }
 
 #[test]
@@ -209,7 +213,7 @@ fn a_seed_gives_the_same_bytes_everywhere() {
         digests,
         [
             "41e1199ba633412222fae268f574f8ecfc8d5676327373771b58369e3395cc0d",
-            "e9d1f7e32e602f7d3a024960e86988ca71da78efaacfd9e521fb3efbf1e305d6"
+            "6552e9f66fc5b803f6c33dfb98cc783a1894b16605ab62e431226c97a3ba8684"
         ]
     );
 }
