@@ -20,6 +20,7 @@ mod command;
 mod comparable;
 mod convert;
 mod corpus;
+mod counts;
 mod document;
 mod examples;
 mod exchange_cdf;
