@@ -14,6 +14,7 @@
 mod case;
 mod cli;
 mod clock;
+mod clock_laws;
 mod command;
 mod comparable;
 mod convert;
