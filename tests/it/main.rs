@@ -16,6 +16,7 @@ mod account_laws;
 mod case;
 mod cli;
 mod clock;
+mod clock_laws;
 mod command;
 mod comparable;
 mod convert;
