@@ -15,6 +15,7 @@ pub mod exchange;
 pub mod finding;
 pub mod rehearsal;
 pub mod replay;
+pub mod pace;
 pub mod report;
 pub mod rules;
 pub mod sheet;
