@@ -4,8 +4,8 @@ pub mod digits;
 pub mod measure;
 pub mod repeat;
 pub mod spread;
-mod timeline;
 mod suffixes;
+mod timeline;
 
 pub use measure::{Inside, Measurements, Run, Silence};
 pub use timeline::{Resolution, Section, Tick, Timeline};
@@ -27,4 +27,15 @@ pub fn duration(ms: i64) -> String {
         words.push(format!("{}{fraction} s", seconds % 60));
     }
     words.join(" ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::duration;
+
+    #[test]
+    fn durations_are_said_in_the_units_that_they_need() {
+        let said = [0, 1000, 61_000, 3_600_000, 90_061_000, 250, 1_500].map(duration);
+        assert_eq!(said, ["0 s", "1 s", "1 min 1 s", "1 h", "1 d 1 h 1 min 1 s", "0.25 s", "1.5 s"]);
+    }
 }

@@ -26,7 +26,8 @@ impl Spread {
     pub fn of(lengths: &[i64]) -> Option<Spread> {
         let mut sorted = lengths.to_vec();
         sorted.sort_unstable();
-        let rank = |quarters: usize| sorted.get((sorted.len() * quarters).div_ceil(4).saturating_sub(1)).copied();
+        let rank =
+            |quarters: usize| sorted.get((sorted.len() * quarters).div_ceil(4).saturating_sub(1)).copied();
         let mut different = sorted.clone();
         different.dedup();
         Some(Spread {
@@ -56,7 +57,10 @@ mod tests {
         // Worked out by hand.
         let spread = Spread::of(&[5, 1, 3, 2, 4, 3, 9, 7]).unwrap();
         assert_eq!((spread.number, spread.different), (8, 7));
-        assert_eq!((spread.least, spread.lower, spread.middle, spread.upper, spread.greatest), (1, 2, 3, 5, 9));
+        assert_eq!(
+            (spread.least, spread.lower, spread.middle, spread.upper, spread.greatest),
+            (1, 2, 3, 5, 9)
+        );
         assert_eq!(spread.middle_half(), 3);
         assert_eq!(Spread::of(&[]), None);
         let one = Spread::of(&[4]).unwrap();

@@ -122,6 +122,9 @@ fn need_words(need: Needs) -> &'static str {
         Needs::Candidates => "the number of candidates (case file: [[unit]])",
         Needs::MockVotesLeast => "how many votes a mock poll must have (case file: [[setting]])",
         Needs::ClosingLine => "a closing line",
+        Needs::LeastTime => {
+            "a documented least time of one vote (unit description, or case file: [[setting]])"
+        }
         Needs::Identity => "serial, role or software of the unit (case file: [[unit]])",
     }
 }

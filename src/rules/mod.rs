@@ -1,6 +1,7 @@
 //! The rules: what each asks, on what it rests, which ordinary explanations are open, and the one list of them all.
 
 mod known;
+pub mod pace;
 mod phases;
 pub mod procedure;
 pub mod record;
@@ -89,6 +90,8 @@ pub enum Needs {
     ClosingLine,
     /// Serial, role or software stated in the case file.
     Identity,
+    /// A documented least time from one vote to the next.
+    LeastTime,
 }
 
 /// Which part of a unit's life a rule speaks about, and so what counts as unseen.
@@ -189,6 +192,10 @@ pub static RULES: &[&Rule] = &[
     &procedure::cover_opened::RULE,
     &procedure::enable_pending_at_close::RULE,
     &procedure::no_lawful_course::RULE,
+    &pace::vote_too_soon::RULE,
+    &pace::interval_run_repeated::RULE,
+    &pace::last_digit_uneven::RULE,
+    &pace::coarse_clock::RULE,
 ];
 
 /// Which rule speaks for which kind of deviation: one deviation, one rule.

@@ -1,6 +1,6 @@
 //! Reasons why something cannot be told, each with what would tell it and who holds that.
 
-use crate::case::Phase;
+use crate::case::{Phase, SettingOf};
 use crate::finding::Ask;
 use crate::replay::{Cause, Gap};
 use crate::rules::{Known, Needs};
@@ -163,6 +163,16 @@ pub(super) fn missing(need: Needs, known: &Known<'_>) -> Option<Want> {
                 "the case file states neither serial nor role nor software of the unit",
                 registrar,
                 "the register of units for the station (case file: [[unit]])",
+            ))
+        }
+        Needs::LeastTime
+            if known.unit.least_ms_per_vote.is_none()
+                && known.case.settings.number(SettingOf::SecondsPerVote).is_none() =>
+        {
+            Some(Want::Need(
+                "neither the unit description nor the case file states a least time from one vote to the next",
+                "maker of the unit, or whoever holds its description",
+                "the documented least time of one vote (case file: [[setting]], seconds-per-vote = n)",
             ))
         }
         _ => None,

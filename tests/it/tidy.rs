@@ -17,7 +17,8 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("replay", &["source", "event", "unit", "syntax", "case"]),
     ("coverage", &["source", "event", "unit", "syntax", "case", "replay"]),
     ("finding", &["source"]),
-    ("rules", &["source", "event", "unit", "syntax", "case", "replay", "coverage", "finding"]),
+    ("pace", &["source", "event", "unit", "syntax", "case", "replay", "coverage"]),
+    ("rules", &["source", "event", "unit", "syntax", "case", "replay", "coverage", "finding", "pace"]),
     ("examination", &["source", "event", "unit", "syntax", "case", "replay", "coverage", "finding", "rules"]),
     (
         "report",
