@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::case::{Case, Phase, Stretch, Version};
 use crate::coverage::Coverage;
 use crate::finding::{Answer, Ask, Assumption, Finding, Kind, Place, Verdict};
+use crate::pace::Measurements;
 use crate::replay::cycle::covers;
 use crate::replay::{Machine, Replay};
 use crate::rules::{self, Known, Outcome, RULES};
@@ -50,6 +51,14 @@ impl Examination<'_> {
                 .iter()
                 .any(|finding| finding.rule == answer.rule && finding.weight != Weight::Remark)
         })
+    }
+
+    /// Measures the pace of the votes; no answer rests on it.
+    #[must_use]
+    pub fn measurements(&self) -> Measurements {
+        // Where versions of the case file label the records differently, no label counts.
+        let labels = (!self.coverage.votes_labelled.is_empty()).then_some(self.replay.labels.as_slice());
+        Measurements::of(self.log, &self.replay, labels)
     }
 
     /// The findings of a rule.

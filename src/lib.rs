@@ -8,6 +8,7 @@
 //! [`syntax::Fault`], what cannot be told becomes an answer.
 
 pub mod case;
+pub mod comparison;
 pub mod coverage;
 pub mod event;
 mod examination;

@@ -1,8 +1,10 @@
 //! Reports: one file a form, each a pure function of examinations; what all forms say in the same words stands here.
 
 pub mod catalogue;
+pub mod comparison;
 pub mod drawing;
 pub mod json;
+pub mod questions;
 pub mod statements;
 pub mod terminal;
 pub mod trial;
@@ -11,6 +13,7 @@ pub mod walk;
 mod asks;
 mod coverage;
 mod evidence;
+mod pace;
 mod page;
 mod papers;
 mod vocabulary;
@@ -38,7 +41,8 @@ pub const NOT_EXAMINED: &[&str] = &[
      stated, they are printed beside the number of votes in the log.",
     "It does not compare the totals that the unit itself shows with the votes in its record, and it does not ask whether \
      the unit was right to refuse a key.",
-    "It does not look at the time between votes, and it does not compare this unit with other units.",
+    "The time between votes is measured and not tested: a long silence, or many votes in a short time, is no answer, and \
+     the log cannot say why it is so. This unit is not compared with other units.",
 ];
 
 /// What every reader of a report must know; printed in every report.

@@ -1,5 +1,6 @@
 //! The rules: what each asks, on what it rests, which ordinary explanations are open, and the one list of them all.
 
+pub mod asked;
 mod known;
 pub mod pace;
 mod phases;

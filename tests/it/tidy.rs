@@ -19,20 +19,27 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("finding", &["source"]),
     ("pace", &["source", "event", "unit", "syntax", "case", "replay", "coverage"]),
     ("rules", &["source", "event", "unit", "syntax", "case", "replay", "coverage", "finding", "pace"]),
-    ("examination", &["source", "event", "unit", "syntax", "case", "replay", "coverage", "finding", "rules"]),
+    (
+        "examination",
+        &["source", "event", "unit", "syntax", "case", "replay", "coverage", "finding", "pace", "rules"],
+    ),
+    ("comparison", &["source", "unit", "syntax", "case", "finding", "rules", "examination"]),
     (
         "report",
         &[
             "source",
             "event",
+            "sheet",
             "unit",
             "syntax",
             "case",
             "replay",
             "coverage",
             "finding",
+            "pace",
             "rules",
             "examination",
+            "comparison",
         ],
     ),
 ];

@@ -43,10 +43,15 @@ pub(crate) enum Command {
     Examine(Examine),
     /// Go through a log line by line: what was done, what the unit may have been, what the rules saw there
     Walk(Walk),
+    /// Say which answers change with other facts, another unit description or another log, and on which fact each hangs
+    Compare(Compare),
     /// List the rules, or print one whole
     Rules {
         /// The rule's id
         id: Option<String>,
+        /// Print the questions that come with the tool, as rows of a case file
+        #[arg(long, conflicts_with = "id")]
+        questions: bool,
     },
     /// Begin a case file, or check one
     #[command(subcommand)]
@@ -176,6 +181,36 @@ pub(crate) struct Examine {
     #[command(flatten)]
     pub(crate) evidence: Evidence,
     /// Print the report as JSON
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// Answer the questions that come with the tool, where the case file asks none
+    #[arg(long, value_name = "WHICH", value_parser = ["standard"])]
+    pub(crate) questions: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Compare {
+    /// The log; `-` for the standard input
+    pub(crate) log: PathBuf,
+    /// The mapping by which a table or printout of another program is read
+    #[arg(long, value_name = "FILE")]
+    pub(crate) mapping: Option<PathBuf>,
+    /// The case file before
+    #[arg(long = "case", value_name = "FILE")]
+    pub(crate) case_file: Option<PathBuf>,
+    /// The unit description before
+    #[arg(long, value_name = "FILE")]
+    pub(crate) unit: Option<PathBuf>,
+    /// The case file after; without it, the one before
+    #[arg(long, value_name = "FILE")]
+    pub(crate) case_after: Option<PathBuf>,
+    /// The unit description after; without it, the one before
+    #[arg(long, value_name = "FILE")]
+    pub(crate) unit_after: Option<PathBuf>,
+    /// The log after; without it, the one before
+    #[arg(long, value_name = "FILE")]
+    pub(crate) log_after: Option<PathBuf>,
+    /// Print as JSON
     #[arg(long)]
     pub(crate) json: bool,
 }

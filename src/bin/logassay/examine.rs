@@ -8,7 +8,10 @@ use crate::failure::Failure;
 use crate::setting::Setting;
 
 pub(crate) fn run(arguments: &Examine, layout: Layout) -> Result<Done, Failure> {
-    let setting = Setting::read(&arguments.evidence)?;
+    let mut setting = Setting::read(&arguments.evidence)?;
+    if arguments.questions.is_some() {
+        setting.ask_standard_questions();
+    }
     let examinations = setting.examinations();
     let text = if arguments.json {
         json::report(&examinations, &setting.frame)

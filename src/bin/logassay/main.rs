@@ -3,6 +3,7 @@
 
 mod arguments;
 mod case;
+mod compare;
 mod convert;
 mod demonstration;
 mod examine;
@@ -53,7 +54,9 @@ fn run(arguments: &Arguments) -> Result<Done, Failure> {
     match &arguments.command {
         Command::Examine(examine) => examine::run(examine, layout),
         Command::Walk(walk) => walk::run(walk, layout),
-        Command::Rules { id } => rules::run(id.as_deref(), layout),
+        Command::Compare(compare) => compare::run(compare, layout),
+        Command::Rules { questions: true, .. } => Ok(rules::questions()),
+        Command::Rules { id, .. } => rules::run(id.as_deref(), layout),
         Command::Case(CaseCommand::New { log, mapping }) => case::new(log, mapping.as_deref()),
         Command::Case(CaseCommand::Check { file }) => case::check(file, layout),
         Command::Convert(convert) => convert::run(convert, layout),
