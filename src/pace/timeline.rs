@@ -41,7 +41,7 @@ pub enum Resolution {
 }
 
 /// Different lengths, and lengths in all, that must stand between the times of a log before they show a coarse clock.
-const LENGTHS: (usize, usize) = (4, 20);
+const LENGTHS: (usize, usize) = (2, 20);
 
 /// From this step on a clock is coarse.
 const COARSE_MS: i64 = 2000;

@@ -1,9 +1,12 @@
 //! The report as JSON, for other programs: the same statements as on the terminal, with one schema printed from the types.
 
 mod fill;
+mod parts;
 
 use schemars::JsonSchema;
 use serde::Serialize;
+
+pub use parts::{PaceGroup, PaceOf, PaceRow, QuestionOf};
 
 use crate::examination::Examination;
 use crate::report::Frame;
@@ -19,6 +22,8 @@ pub struct Report {
     pub demonstration: Option<String>,
     /// The command that repeats the run.
     pub command: String,
+    /// What else is needed to make the same bytes again.
+    pub reproduction: Reproduction,
     /// The case file that was read.
     pub case_file: Option<PaperFile>,
     /// One entry per log of the source, in the order of the source.
@@ -38,6 +43,36 @@ pub struct Tool {
     pub name: String,
     /// Its version.
     pub version: String,
+}
+
+/// What is needed besides the command to make the same report again, to the byte.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct Reproduction {
+    /// SHA-256 over all that is said about all rules.
+    pub rule_book_sha256: String,
+    /// Number of rules.
+    pub rules: usize,
+    /// SHA-256 of the unit description's text.
+    pub unit_description_sha256: String,
+    /// SHA-256 over the settings that the case file makes.
+    pub settings_sha256: String,
+    /// These settings, each with its origin.
+    pub settings: Vec<SettingOf>,
+    /// Data on time zones.
+    pub zone_data: String,
+    /// Date of the report, as stated; never that of a clock.
+    pub date: Option<String>,
+}
+
+/// A setting that the case file makes.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct SettingOf {
+    /// What it is about.
+    pub about: String,
+    /// What is set.
+    pub text: String,
+    /// Who set it, and where it is written.
+    pub origin: String,
 }
 
 /// A paper that was read beside the log.
@@ -273,60 +308,6 @@ pub struct LineOf {
     pub time: Option<String>,
     /// Its text, with what secrecy covers replaced.
     pub text: String,
-}
-
-/// A question, and what the answers of its rules say.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
-pub struct QuestionOf {
-    /// Its number or letter.
-    pub number: Option<String>,
-    /// The question.
-    pub text: String,
-    /// Who asks.
-    pub asked: String,
-    /// Ids of the rules that bear on it.
-    pub rules: Vec<String>,
-    /// What their answers say, in one paragraph.
-    pub paragraph: String,
-    /// Numbers of the lines that the paragraph names.
-    pub lines: Vec<usize>,
-    /// What is left open.
-    pub left_open: Vec<String>,
-    /// What would settle it, and who holds it.
-    pub would_settle: Vec<String>,
-}
-
-/// Measurements of the pace of votes.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
-pub struct PaceOf {
-    /// What must be read before them.
-    pub introduction: String,
-    /// Why the pace is not tested.
-    pub not_tested: String,
-    /// Which votes were measured.
-    pub subject: String,
-    /// The measurements; empty where fewer than two votes can be measured.
-    pub groups: Vec<PaceGroup>,
-}
-
-/// Measurements of one kind.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
-pub struct PaceGroup {
-    /// What was measured.
-    pub about: String,
-    /// One entry each.
-    pub measured: Vec<PaceRow>,
-}
-
-/// One measurement.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
-pub struct PaceRow {
-    /// It in words.
-    pub text: String,
-    /// The number of votes, or the length in milliseconds; of a spread, the middle length.
-    pub value: i64,
-    /// Numbers of the lines that it rests on.
-    pub lines: Vec<usize>,
 }
 
 /// Something to ask for.

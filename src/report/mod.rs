@@ -3,7 +3,9 @@
 pub mod catalogue;
 pub mod comparison;
 pub mod drawing;
+pub mod forms;
 pub mod json;
+pub mod provenance;
 pub mod questions;
 pub mod statements;
 pub mod terminal;
@@ -134,6 +136,8 @@ pub struct Frame {
     pub demonstration: bool,
     /// The command that repeats the run.
     pub command: Shown,
+    /// Date of the report, as the command or the case file states it; never that of a clock.
+    pub date: Option<Shown>,
     /// The case file, if one was read.
     pub case_file: Option<Paper>,
     /// The unit description's file; `None` for the built-in description.

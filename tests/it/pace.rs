@@ -195,7 +195,7 @@ fn a_documented_least_time_is_held_against_votes_and_nothing_else_is() {
     // Without a documented least time, it is a description.
     assert_eq!(verdict(&fast, &Case::default(), "vote-too-soon"), Verdict::CannotBeTold);
     assert!(rows(&measured(&fast, &Case::default()), "fastest runs")[0].starts_with("10 votes in 27 s"));
-    let queue_at_close = poll(&queue(40, |_| 14, |v| 8 + v % 4));
+    let queue_at_close = poll(&queue(40, |_| 14, |v| spread(v, 8, 2)));
     assert_eq!(answers(&queue_at_close, &floor(12)).1, BTreeSet::new());
 }
 

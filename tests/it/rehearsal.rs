@@ -167,7 +167,9 @@ impl Crowd {
             for answer in examination.answers.iter().filter(|answer| answer.verdict == Verdict::Kept) {
                 *self.kept.entry(answer.rule).or_default() += 1;
             }
-            self.findings.extend(examination.findings.iter().map(|finding| {
+            // A coarse clock is remarked on: that is no accusation.
+            let found = examination.findings.iter().filter(|finding| finding.rule != "coarse-clock");
+            self.findings.extend(found.map(|finding| {
                 let (rule, kind) = (finding.rule, finding.kind.word());
                 format!("{name}, seed {seed}: {rule} ({kind}): {} {:?}", finding.shows, finding.assumptions)
             }));
@@ -177,7 +179,7 @@ impl Crowd {
 
 /// `domain.md`: lawful acts that a careless tool accuses. 2,016 lives of small stations on 14 kinds of unit, half of them
 /// with each act five times as often, so that acts meet; and 20 of usual size, whose ring has mostly lost the opening.
-/// There is no finding of any kind; every act happened; every rule but that on chains, which no life has, was kept often.
+/// There is no finding but remarks on coarse clocks; every act happened; nearly every rule was kept often.
 #[test]
 fn no_lawful_life_is_accused() {
     let mut crowd = Crowd::default();
@@ -197,7 +199,9 @@ fn no_lawful_life_is_accused() {
     assert!(missing.is_empty(), "acts that no life held: {missing:?}");
     let seldom = |rule: &&Rule| crowd.kept.get(rule.id).is_none_or(|kept| *kept < 500);
     let seldom: Vec<_> = RULES.iter().copied().filter(seldom).map(|rule| rule.id).collect();
-    assert_eq!(seldom, ["chain-broken"], "{:?}", crowd.kept);
+    // No life has chains, these units document no least time of a vote, and small stations have too few votes for digits;
+    // tests/it/pace.rs puts the two of pace to others.
+    assert_eq!(seldom, ["chain-broken", "vote-too-soon", "last-digit-uneven"], "{:?}", crowd.kept);
 }
 
 #[test]
