@@ -2,9 +2,13 @@
 
 pub mod catalogue;
 pub mod comparison;
+pub mod document;
 pub mod drawing;
 pub mod forms;
+pub mod glossary;
+pub mod html;
 pub mod json;
+pub mod picture;
 pub mod provenance;
 pub mod questions;
 pub mod statements;
@@ -18,6 +22,7 @@ mod evidence;
 mod pace;
 mod page;
 mod papers;
+mod summary;
 mod vocabulary;
 
 use crate::examination::Examination;

@@ -1,8 +1,9 @@
 //! The pace of votes in words: measurements without answer and without probability.
 
+use crate::clock::{Instant, SECOND, zone_of};
 use crate::examination::Examination;
 use crate::finding::Place;
-use crate::pace::measure::RUN;
+use crate::pace::measure::{HalfHour, RUN};
 use crate::pace::{Measurements, Silence, duration};
 use crate::report::count;
 
@@ -95,11 +96,31 @@ fn half_hours(examination: &Examination<'_>, measured: &Measurements) -> Vec<Row
         .half_hours
         .iter()
         .map(|half| Row {
-            text: format!("from {}: {}", half.begins, count(half.votes, "vote", "votes")),
+            text: format!(
+                "from {}: {}{}",
+                half.begins,
+                count(half.votes, "vote", "votes"),
+                in_true_time(examination, half).unwrap_or_default()
+            ),
             value: i64::try_from(half.votes).unwrap_or(i64::MAX),
             lines: lines(examination, &[half.first, half.last]),
         })
         .collect()
+}
+
+/// From when to when the votes of a half hour were recorded in true time, to the second outwards; `None` where nothing
+/// bounds it, or where versions of the case file may bound it otherwise.
+fn in_true_time(examination: &Examination<'_>, half: &HalfHour) -> Option<String> {
+    if examination.versions.len() > 1 {
+        return None;
+    }
+    let begins = half.begins.to_string();
+    let zone = zone_of(examination.case, begins.get(..10)?)?;
+    let earliest = examination.clock.bounds(half.first).earliest?.at.ns();
+    let latest = examination.clock.bounds(half.last).latest?.at.ns();
+    let outwards = [earliest.div_euclid(SECOND), -(-latest).div_euclid(SECOND)];
+    let [from, to] = outwards.map(|seconds| Instant::of_ns(seconds * SECOND).civil(zone));
+    Some(format!("; in true time not before {from} and not after {to}"))
 }
 
 /// Records named inside an interval; the rest is counted.

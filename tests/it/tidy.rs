@@ -15,13 +15,20 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("case", &["source", "event", "sheet", "unit", "syntax"]),
     ("rehearsal", &["source", "event", "unit", "syntax", "case"]),
     ("replay", &["source", "event", "unit", "syntax", "case"]),
+    ("clock", &["source", "event", "unit", "syntax", "case", "replay"]),
     ("coverage", &["source", "event", "unit", "syntax", "case", "replay"]),
     ("finding", &["source"]),
     ("pace", &["source", "event", "unit", "syntax", "case", "replay", "coverage"]),
-    ("rules", &["source", "event", "unit", "syntax", "case", "replay", "coverage", "finding", "pace"]),
+    (
+        "rules",
+        &["source", "event", "unit", "syntax", "case", "replay", "clock", "coverage", "finding", "pace"],
+    ),
     (
         "examination",
-        &["source", "event", "unit", "syntax", "case", "replay", "coverage", "finding", "pace", "rules"],
+        &[
+            "source", "event", "unit", "syntax", "case", "replay", "clock", "coverage", "finding", "pace",
+            "rules",
+        ],
     ),
     ("comparison", &["source", "unit", "syntax", "case", "finding", "rules", "examination"]),
     (
@@ -34,6 +41,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "syntax",
             "case",
             "replay",
+            "clock",
             "coverage",
             "finding",
             "pace",

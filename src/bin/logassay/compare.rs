@@ -1,13 +1,43 @@
 //! `compare`: two examinations side by side.
 
+use std::path::PathBuf;
+
+use clap::Args;
 use logassay::comparison::{Side, compare};
 use logassay::report::Layout;
 use logassay::report::comparison::{self, Sides};
 
 use crate::Done;
-use crate::arguments::{Compare, Evidence};
+use crate::arguments::Evidence;
 use crate::failure::Failure;
 use crate::setting::Setting;
+
+#[derive(Debug, Args)]
+pub(crate) struct Compare {
+    /// The log; `-` for the standard input
+    pub(crate) log: PathBuf,
+    /// The mapping by which a table or printout of another program is read
+    #[arg(long, value_name = "FILE")]
+    pub(crate) mapping: Option<PathBuf>,
+    /// The case file before
+    #[arg(long = "case", value_name = "FILE")]
+    pub(crate) case_file: Option<PathBuf>,
+    /// The unit description before
+    #[arg(long, value_name = "FILE")]
+    pub(crate) unit: Option<PathBuf>,
+    /// The case file after; without it, the one before
+    #[arg(long, value_name = "FILE")]
+    pub(crate) case_after: Option<PathBuf>,
+    /// The unit description after; without it, the one before
+    #[arg(long, value_name = "FILE")]
+    pub(crate) unit_after: Option<PathBuf>,
+    /// The log after; without it, the one before
+    #[arg(long, value_name = "FILE")]
+    pub(crate) log_after: Option<PathBuf>,
+    /// Print as JSON
+    #[arg(long)]
+    pub(crate) json: bool,
+}
 
 pub(crate) fn run(arguments: &Compare, layout: Layout) -> Result<Done, Failure> {
     let evidence = |log, case_file, unit| Evidence {
