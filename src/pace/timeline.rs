@@ -135,10 +135,9 @@ impl Timeline {
         }
         let common = self.sections.iter().filter_map(|section| section.grain).reduce(divisor);
         match common {
-            None => Resolution::Unknown,
             Some(grain) if grain < COARSE_MS => Resolution::Seconds,
             Some(grain) if self.shows(grain) => Resolution::Coarse(grain),
-            Some(_) => Resolution::Unknown,
+            None | Some(_) => Resolution::Unknown,
         }
     }
 

@@ -89,9 +89,12 @@ fn facts(page: &mut Page, comparison: &Comparison<'_>) {
 fn fact_in_words(comparison: &Comparison<'_>, place: usize) -> String {
     let stated = |case: &Case, about: &str, line: usize| {
         let statements = papers::statements(case);
-        let paper = statements.iter().find(|paper| paper.line == line && paper.about == about);
-        match paper {
-            Some(paper) => format!("\u{2018}{}\u{2019}, {} (line {line})", paper.text, paper.basis),
+        let of_row: Vec<_> =
+            statements.iter().filter(|paper| paper.line == line && paper.about == about).collect();
+        // A row may state several things of one kind; it is then named with all of them.
+        let texts: Vec<&str> = of_row.iter().map(|paper| paper.text.as_str()).collect();
+        match of_row.first() {
+            Some(paper) => format!("'{}', {} (line {line})", texts.join("; "), paper.basis),
             None => format!("the row on line {line}"),
         }
     };

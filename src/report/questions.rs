@@ -14,6 +14,9 @@ use crate::source::{Shown, Span};
 /// Lines that a sentence names; the rest is counted.
 const NAMED: usize = 8;
 
+/// Rules kept that are printed with what they ask; more are only named.
+const IN_FULL: usize = 4;
+
 /// A question with what the answers of its rules say.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Told {
@@ -67,8 +70,14 @@ fn one(examination: &Examination<'_>, stated: &Stated<Question>) -> Told {
             ));
         }
     }
-    for (rule, answer) in of(Verdict::Kept) {
-        sentences.push(format!("Kept: {} ({}; {}).", bare(rule.asks), rule.id, answer.extent));
+    let kept = of(Verdict::Kept);
+    if kept.len() > IN_FULL {
+        let ids: Vec<&str> = kept.iter().map(|(rule, _)| rule.id).collect();
+        sentences.push(format!("Kept, with every occasion seen and in order: {}.", ids.join(", ")));
+    } else {
+        for (rule, answer) in kept {
+            sentences.push(format!("Kept: {} ({}; {}).", bare(rule.asks), rule.id, answer.extent));
+        }
     }
     for (rule, answer) in of(Verdict::DoesNotApply) {
         sentences.push(format!("Without a subject here: {} ({}).", rule.id, answer.why.join("; ")));

@@ -6,8 +6,8 @@ use crate::finding::{Kind, Place, Weight};
 use crate::pace::digits::{self, Digits, LEAST};
 use crate::pace::duration;
 use crate::pace::spread::Spread;
-use crate::replay::Cycle;
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
+use crate::syntax::Stamp;
 
 /// The level at which votes count as uneven: so large a share of clean days would do so by chance.
 const LEVEL: f64 = 1e-4;
@@ -88,7 +88,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     for cycle in &known.replay.cycles {
         let first = ticks.partition_point(|tick| tick.step < cycle.steps.start);
         let last = ticks.partition_point(|tick| tick.step < cycle.steps.end);
-        some |= one(known, walk, cycle, first..last);
+        some |= one(known, walk, first..last);
     }
     if !some {
         walk.does_not_apply("fewer than 100 votes with a displayed time stand between any two clears");
@@ -96,7 +96,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
 }
 
 /// Looks at one stretch between clears; says whether it holds enough votes.
-fn one(known: &Known<'_>, walk: &mut Walk<'_>, cycle: &Cycle, stretch: std::ops::Range<usize>) -> bool {
+fn one(known: &Known<'_>, walk: &mut Walk<'_>, stretch: std::ops::Range<usize>) -> bool {
     let timeline = known.timeline();
     let ticks = timeline.ticks().get(stretch.clone()).unwrap_or_default();
     let times = |vote: bool| {
@@ -104,7 +104,7 @@ fn one(known: &Known<'_>, walk: &mut Walk<'_>, cycle: &Cycle, stretch: std::ops:
             .iter()
             .filter(move |tick| (tick.event == Event::Vote) == vote)
             .filter_map(|tick| tick.time.filter(|time| time.shows_seconds()))
-            .map(|time| time.ms())
+            .map(Stamp::ms)
     };
     let of_votes = digits::count(times(true));
     if digits::number(&of_votes) < LEAST {
@@ -124,7 +124,7 @@ fn one(known: &Known<'_>, walk: &mut Walk<'_>, cycle: &Cycle, stretch: std::ops:
     if let Some(want) = doubt(known, &votes, &of_others) {
         walk.open(place(known, begin), want);
     } else {
-        walk.contrary(place(known, begin), contrary(known, (begin, end), &of_votes, &of_others, cycle));
+        walk.contrary(place(known, begin), contrary(known, (begin, end), &of_votes, &of_others));
     }
     true
 }
@@ -173,11 +173,9 @@ fn contrary(
     (begin, end): (usize, usize),
     of_votes: &Digits,
     of_others: &Digits,
-    cycle: &Cycle,
 ) -> Contrary {
     let listed = |digits: &Digits| digits.iter().map(u64::to_string).collect::<Vec<_>>().join(" ");
     let number = digits::number(of_votes);
-    debug_assert!(cycle.steps.start <= cycle.steps.end);
     Contrary {
         others: vec![place(known, end)],
         expected: "The ten last digits of the seconds of votes come about equally often.".to_owned(),
