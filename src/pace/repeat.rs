@@ -44,20 +44,48 @@ type Length = Option<(i64, Event, Event)>;
 
 /// The lengths between neighbouring records: place n is from record n to record n + 1 of the timeline.
 fn lengths(ticks: &[Tick]) -> impl Iterator<Item = Length> + '_ {
-    ticks.iter().zip(ticks.iter().skip(1)).map(|(from, to)| {
-        let same = from.section == to.section;
-        same.then(|| Some((to.time?.ms() - from.time?.ms(), from.event, to.event))).flatten()
-    })
+    ticks.iter().zip(ticks.iter().skip(1)).map(|(from, to)| between(from, to))
 }
 
-/// Whether any run of as many lengths as must be different stands twice; in one pass, for nearly every log has none.
+fn between(from: &Tick, to: &Tick) -> Length {
+    let same = from.section == to.section;
+    same.then(|| Some((to.time?.ms() - from.time?.ms(), from.event, to.event))).flatten()
+}
+
+/// The length at a place.
+fn length_at(ticks: &[Tick], place: usize) -> Length {
+    between(ticks.get(place)?, ticks.get(place + 1)?)
+}
+
+/// Whether the run that stands at two places alike is long and unlike enough to be weighed. No length is worth more than 6
+/// bits, for a stretch holds at most 50, and the commonest value among these has a share of a fiftieth at least.
+fn is_worth_weighing(ticks: &[Tick], one: usize, other: usize) -> bool {
+    let alike = |one: usize, other: usize| {
+        length_at(ticks, one).filter(|length| length_at(ticks, other).as_ref() == Some(length))
+    };
+    let back = (0..=one.min(other)).map_while(|back| alike(one - back, other - back));
+    let ahead = (1..).map_while(|ahead| alike(one + ahead, other + ahead));
+    let mut values: Vec<i64> = back.chain(ahead).map(|(ms, ..)| ms).collect();
+    let worth = number(values.len()) * 6.0;
+    values.sort_unstable();
+    values.dedup();
+    values.len() >= DIFFERENT && worth >= asked(lengths(ticks).flatten().count())
+}
+
+/// The bits that a run must have among so many lengths.
+fn asked(lengths: usize) -> f64 {
+    2.0 * log2(number(lengths)) + MARGIN_BITS
+}
+
+/// Whether a run may stand twice that is worth weighing; in one pass, for nearly every log has none. Where some run of as
+/// many lengths as must be different stands three times, it may.
 #[must_use]
 pub fn may_repeat(timeline: &Timeline) -> bool {
     const FACTOR: u64 = 0x9E37_79B9_7F4A_7C15;
     let leaving = (0..DIFFERENT).fold(1_u64, |power, _| power.wrapping_mul(FACTOR));
     let ticks = timeline.ticks();
     let bits = usize::BITS - (ticks.len() * 2).leading_zeros();
-    let mut table = vec![0_u64; 1 << bits];
+    let mut table = vec![(0_u64, 0_usize, false); 1 << bits];
     let mask = table.len() - 1;
     let mut recent = [0_u64; DIFFERENT];
     let (mut hash, mut filled) = (0_u64, 0_usize);
@@ -80,11 +108,15 @@ pub fn may_repeat(timeline: &Timeline) -> bool {
         let key = hash | 1;
         let mut slot = usize::try_from(hash >> 20).unwrap_or(0) & mask;
         while let Some(entry) = table.get_mut(slot) {
-            if *entry == key {
-                return true;
+            if entry.0 == key {
+                if entry.2 || is_worth_weighing(ticks, entry.1, place) {
+                    return true;
+                }
+                entry.2 = true;
+                break;
             }
-            if *entry == 0 {
-                *entry = key;
+            if entry.0 == 0 {
+                *entry = (key, place, false);
                 break;
             }
             slot = (slot + 1) & mask;
@@ -101,7 +133,7 @@ pub fn repeated(timeline: &Timeline) -> Vec<Repeated> {
     if known < 2 * DIFFERENT {
         return Vec::new();
     }
-    let asked = 2.0 * log2(number(known)) + MARGIN_BITS;
+    let asked = asked(known);
     let numbered = numbered(&lengths);
     let mut found: Vec<Repeated> = Vec::new();
     let mut weighed = 0;
