@@ -9,6 +9,7 @@
 
 pub mod case;
 pub mod coverage;
+pub mod custody;
 pub mod event;
 mod examination;
 pub mod exchange;

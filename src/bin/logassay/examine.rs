@@ -5,6 +5,7 @@ use logassay::source::Shown;
 
 use crate::Done;
 use crate::arguments::Examine;
+use crate::bundle;
 use crate::failure::Failure;
 use crate::outside;
 use crate::setting::Setting;
@@ -15,6 +16,10 @@ pub(crate) fn run(arguments: &Examine, layout: Layout) -> Result<Done, Failure> 
         setting.frame.date = Some(Shown::inert(date));
     }
     let examinations = setting.examinations();
+    if let Some(folder) = &arguments.output.bundle {
+        let said = bundle::write(folder, &setting, &examinations)?;
+        return Ok(Done { text: said, code: exit_code(&examinations) });
+    }
     let Some(form) = forms::form(arguments.form()) else {
         return Err(Failure::new("there is no such form of report", "the help lists them"));
     };

@@ -2,11 +2,14 @@
 //! and never over one.
 
 mod arguments;
+mod bundle;
 mod case;
 mod convert;
+mod custody;
 mod demonstration;
 mod examine;
 mod failure;
+mod folder;
 mod mapping;
 mod outside;
 mod rehearse;
@@ -18,7 +21,7 @@ mod walk;
 
 use std::process::ExitCode;
 
-use arguments::{Arguments, CaseCommand, Command, MappingCommand, RehearseCommand};
+use arguments::{Arguments, CaseCommand, Command, CustodyCommand, MappingCommand, RehearseCommand};
 use failure::Failure;
 
 /// What a command has to print, and its exit code.
@@ -57,6 +60,8 @@ fn run(arguments: &Arguments) -> Result<Done, Failure> {
         Command::Case(CaseCommand::New { log, mapping }) => case::new(log, mapping.as_deref()),
         Command::Case(CaseCommand::Check { file }) => case::check(file, layout),
         Command::Convert(convert) => convert::run(convert, layout),
+        Command::Custody(CustodyCommand::Make { folder }) => custody::make(folder),
+        Command::Custody(CustodyCommand::Check(check)) => custody::check(check),
         Command::Fmt(fmt) => convert::fmt(fmt),
         Command::Mapping(MappingCommand::New { file, events }) => mapping::new(file, events.map(usize::from)),
         Command::Mapping(MappingCommand::Check { file }) => mapping::check(file),

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use logassay::case::Case;
 use logassay::report::{Frame, Paper};
-use logassay::source::{Shown, Source};
+use logassay::source::{Digest, Shown, Source};
 use logassay::syntax::Log;
 use logassay::unit::UnitDescription;
 use logassay::{Examination, examine, exchange};
@@ -21,8 +21,8 @@ pub(crate) struct Setting {
     case: Case,
     pub(crate) unit: UnitDescription,
     pub(crate) frame: Frame,
-    /// The files that were read; they are never written over.
-    pub(crate) read: Vec<PathBuf>,
+    /// The files that were read, with the digests of what was read; they are never written over.
+    pub(crate) read: Vec<(PathBuf, Option<Digest>)>,
 }
 
 impl Setting {
@@ -75,16 +75,28 @@ impl Setting {
         let paper = |file: &File| Paper::of(&file.name, &file.bytes);
         let frame = Frame {
             demonstration,
-            date: None,
+            date: case.matter.date.as_deref().map(Shown::inert),
             command: command(std::env::args_os().skip(1).map(|word| word.to_string_lossy().into_owned())),
             case_file: case_file.map(paper),
             unit_file: unit_file.as_ref().map(paper),
         };
         let mapping = evidence.mapping.as_deref();
-        let read = [evidence.log.as_deref(), evidence.case_file.as_deref(), mapping, unit_path.as_deref()];
-        let read = read.into_iter().flatten().filter(|path| path.as_os_str() != "-").map(Path::to_owned);
+        let paper = |paper: &Option<Paper>| paper.as_ref().map(|paper| paper.digest);
+        let read = [
+            (evidence.log.as_deref(), Some(Digest::of(&log.bytes))),
+            (evidence.case_file.as_deref(), paper(&frame.case_file)),
+            (mapping, None),
+            (unit_path.as_deref(), paper(&frame.unit_file)),
+        ];
+        let read = read.into_iter().filter_map(|(path, digest)| Some((path?.to_owned(), digest)));
         let logs = logs(log, mapping)?;
-        Ok(Setting { logs, case, unit, frame, read: read.collect() })
+        Ok(Setting {
+            logs,
+            case,
+            unit,
+            frame,
+            read: read.filter(|(path, _)| path.as_os_str() != "-").collect(),
+        })
     }
 
     /// The logs.
@@ -158,8 +170,8 @@ fn without_output(mut words: impl Iterator<Item = String>) -> impl Iterator<Item
             let option = word.split_once('=').map_or(word.as_str(), |(option, _)| option);
             match option {
                 _ if only_names => return Some(word),
-                "--out" if word == option => _ = words.next(),
-                "--out" | "--replace" => {}
+                "--out" | "--bundle" if word == option => _ = words.next(),
+                "--out" | "--bundle" | "--replace" => {}
                 _ => return Some(word),
             }
         }
