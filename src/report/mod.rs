@@ -1,9 +1,13 @@
 //! Reports: one file a form, each a pure function of examinations; what all forms say in the same words stands here.
 
 pub mod catalogue;
+pub mod document;
 pub mod drawing;
 pub mod forms;
+pub mod glossary;
+pub mod html;
 pub mod json;
+pub mod picture;
 pub mod provenance;
 pub mod sarif;
 pub mod statements;
@@ -17,6 +21,7 @@ mod coverage;
 mod evidence;
 mod page;
 mod papers;
+mod summary;
 mod vocabulary;
 
 use crate::examination::Examination;

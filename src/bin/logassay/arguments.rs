@@ -13,13 +13,15 @@ use logassay::report::{EXIT_CODES, Layout};
 use logassay::source::Shown;
 
 use crate::demonstration;
+use crate::document;
 use crate::failure;
 
 /// Reads the exported event log of a voting unit and says, rule by rule, what the record establishes, what it
 /// contradicts, and what cannot be told.
 ///
-/// Without a subcommand it examines; without a log it examines the built-in demonstration. Only 'fmt',
-/// 'custody make' and commands with '--out' or '--bundle' write files, and never over one unless told '--replace'; all other output goes to the standard output.
+/// Without a subcommand it examines; without a log it examines the built-in demonstration. Only 'document', 'fmt',
+/// 'custody make' and commands with '--out' or '--bundle' write files, and never over one unless told '--replace'; all
+/// other output goes to the standard output.
 #[derive(Debug, Parser)]
 #[command(name = "logassay", version, args_conflicts_with_subcommands = true, max_term_width = 100)]
 struct Line {
@@ -42,6 +44,10 @@ pub(crate) struct Arguments {
 pub(crate) enum Command {
     /// Examine a log: every rule's answer, every finding with its lines, what cannot be told and what to ask for
     Examine(Examine),
+    /// Write the examination as a document that can be filed: one page (HTML) that holds everything
+    Document(Document),
+    /// Print the words of the trade and of this tool, explained for a reader without either
+    Glossary,
     /// Go through a log line by line: what was done, what the unit may have been, what the rules saw there
     Walk(Walk),
     /// List the rules, or print one whole
@@ -237,6 +243,33 @@ pub(crate) struct CustodyCheck {
     /// The signature, where it does not lie beside the manifest
     #[arg(long, value_name = "FILE", requires = "signers")]
     pub(crate) signature: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Document {
+    #[command(flatten)]
+    pub(crate) evidence: Evidence,
+    /// The file to write
+    #[arg(long, value_name = "FILE")]
+    pub(crate) out: PathBuf,
+    /// The edition
+    #[arg(long, value_enum, default_value = "full")]
+    pub(crate) edition: Edition,
+    /// Date of the report, YYYY-MM-DD; without it, the one that the case file states; never the clock's
+    #[arg(long, value_name = "DATE", value_parser = document::day)]
+    pub(crate) date: Option<String>,
+    /// Write over the file if it exists
+    #[arg(long)]
+    pub(crate) replace: bool,
+}
+
+/// For whom a document is made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Edition {
+    /// For the court and the parties: all times as displayed
+    Full,
+    /// For publication: times by the half hour, so that nobody's vote can be placed in time
+    Public,
 }
 
 #[derive(Debug, Args)]

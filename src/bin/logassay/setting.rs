@@ -28,16 +28,31 @@ pub(crate) struct Setting {
 impl Setting {
     /// Reads what the arguments name, or takes a demonstration.
     pub(crate) fn read(evidence: &Evidence) -> Result<Setting, Failure> {
+        Setting::read_naming(evidence, |_| {})
+    }
+
+    /// The same with files named as in their folder, so that what is made of them is the same wherever they lie.
+    pub(crate) fn read_in_folder(evidence: &Evidence) -> Result<Setting, Failure> {
+        Setting::read_naming(evidence, |file| {
+            if let Some(name) = Path::new(&file.name).file_name() {
+                file.name = name.to_string_lossy().into_owned();
+            }
+        })
+    }
+
+    fn read_naming(evidence: &Evidence, name: impl Fn(&mut File)) -> Result<Setting, Failure> {
         let Some(path) = &evidence.log else {
             return Setting::demonstration(evidence);
         };
-        let log = outside::read_log(path)?;
-        let case_file = match &evidence.case_file {
+        let mut log = outside::read_log(path)?;
+        name(&mut log);
+        let mut case_file = match &evidence.case_file {
             Some(path) => Some(outside::read_sheet(path, "case file")?),
             None => None,
         };
+        case_file.iter_mut().for_each(&name);
         let folder = evidence.case_file.as_deref().and_then(Path::parent);
-        Setting::of(log, case_file.as_ref(), folder, evidence, false)
+        Setting::of(log, case_file.as_ref(), folder, evidence, false, name)
     }
 
     fn demonstration(evidence: &Evidence) -> Result<Setting, Failure> {
@@ -48,7 +63,14 @@ impl Setting {
             name: format!("the built-in demonstration {}{end}", chosen.name),
             bytes: text.as_bytes().to_vec(),
         };
-        Setting::of(file("", chosen.log), Some(&file(", its case file", chosen.case)), None, evidence, true)
+        Setting::of(
+            file("", chosen.log),
+            Some(&file(", its case file", chosen.case)),
+            None,
+            evidence,
+            true,
+            |_| {},
+        )
     }
 
     fn of(
@@ -57,6 +79,7 @@ impl Setting {
         folder: Option<&Path>,
         evidence: &Evidence,
         demonstration: bool,
+        name: impl Fn(&mut File),
     ) -> Result<Setting, Failure> {
         let case = match case_file {
             Some(file) => {
@@ -66,8 +89,9 @@ impl Setting {
             None => Case::default(),
         };
         let unit_path = unit_path(evidence, &case, folder)?;
-        let unit_file =
+        let mut unit_file =
             unit_path.as_deref().map(|path| outside::read_sheet(path, "unit description")).transpose()?;
+        unit_file.iter_mut().for_each(name);
         let unit = match &unit_file {
             Some(file) => unit(file)?,
             None => UnitDescription::kestrane(),
@@ -147,7 +171,7 @@ fn unit_path(evidence: &Evidence, case: &Case, folder: Option<&Path>) -> Result<
 
 /// The command as somebody would type it again, in the folder where the files lie: without the folders of the machine on
 /// which it ran, and without where its output went, which is no part of what it says.
-fn command(words: impl Iterator<Item = String>) -> Shown {
+pub(crate) fn command(words: impl Iterator<Item = String>) -> Shown {
     let plain = |c: char| c.is_alphanumeric() || "-_./=:,+@%".contains(c);
     let quoted = without_output(words).map(|word| in_folder(&word)).map(|word| {
         if !word.is_empty() && word.chars().all(plain) {
