@@ -59,9 +59,13 @@ fn a_bundle_holds_all_that_was_read_and_written() {
         assert_eq!(&fs::read(bundle.join("read").join(path.file_name().unwrap())).unwrap(), bytes);
     }
     let manifest = fs::read_to_string(bundle.join("MANIFEST.sha256")).unwrap();
-    for name in
-        ["read/clean-life.log", "read/clean-life.case.toml", "written/report.json", "written/timeline.csv"]
-    {
+    for name in [
+        "read/clean-life.log",
+        "read/clean-life.case.toml",
+        "written/document.html",
+        "written/report.json",
+        "written/timeline.csv",
+    ] {
         let digest = Digest::of(&fs::read(bundle.join(name)).unwrap());
         assert!(manifest.contains(&format!("\n{digest}  {name}\n")), "{manifest}");
     }
@@ -75,7 +79,7 @@ fn a_bundle_holds_all_that_was_read_and_written() {
     assert!(records.len() > 20 && manifest.contains(&stated), "{manifest}");
     let (said, code) = check(&bundle);
     assert_eq!(code, 0, "{said}");
-    assert!(said.contains("8 unchanged, 0 changed, 0 missing, 0 new."), "{said}");
+    assert!(said.contains("9 unchanged, 0 changed, 0 missing, 0 new."), "{said}");
     // A second bundle has the same bytes, whatever its folder; the first is not written over.
     assert_eq!(make(&bundle).2, 2);
     assert_eq!(make(&place.join("again")).2, 0);

@@ -192,7 +192,7 @@ pub(crate) struct Examine {
     #[arg(long, conflicts_with = "form")]
     pub(crate) json: bool,
     /// Date of the report, as YYYY-MM-DD; without it, the one that the case file states, else none
-    #[arg(long, value_name = "DATE", value_parser = date)]
+    #[arg(long, value_name = "DATE", value_parser = document::day)]
     pub(crate) date: Option<String>,
     #[command(flatten)]
     pub(crate) output: Output,
@@ -343,14 +343,6 @@ fn forms() -> PossibleValuesParser {
     PossibleValuesParser::new(
         FORMS.iter().map(|form| clap::builder::PossibleValue::new(form.id).help(form.meaning)),
     )
-}
-
-fn date(text: &str) -> Result<String, String> {
-    let day = chrono::NaiveDate::parse_from_str(text, "%Y-%m-%d");
-    match day {
-        Ok(day) if day.to_string() == text => Ok(text.to_owned()),
-        _ => Err("a day of the calendar, as 2031-06-20".to_owned()),
-    }
 }
 
 fn width(text: &str) -> Result<usize, String> {

@@ -1,4 +1,4 @@
-//! `examine --bundle`: all that was read, the report in every form, and a manifest, in a folder of its own.
+//! `examine --bundle`: all that was read, the document and the report in every form, and a manifest, in a folder of its own.
 
 use std::collections::BTreeMap;
 use std::fs;
@@ -6,9 +6,10 @@ use std::path::Path;
 
 use logassay::Examination;
 use logassay::custody::{Item, MANIFEST, Manifest, RecordLines, Role, unfit};
-use logassay::report::Layout;
+use logassay::report::document::{Document, Edition, Making};
 use logassay::report::forms::FORMS;
 use logassay::report::provenance::Provenance;
+use logassay::report::{Layout, html};
 use logassay::source::{Digest, Shown};
 
 use crate::failure::Failure;
@@ -91,14 +92,15 @@ fn fill(
         let records = if at == 0 { RecordLines::of(setting.logs()) } else { None };
         items.insert(name, Item { role: Role::Read, bytes, digest: copied, records });
     }
-    for form in FORMS {
-        let text = (form.write)(examinations, &setting.frame, Layout::plain(COLUMNS));
-        outside::write_new(&place.join("written").join(form.file), &text)?;
+    let making = Making { edition: Edition::Full, date: setting.frame.date.clone() };
+    let page = html::page(&Document::of(examinations, &setting.frame, &making));
+    let forms = FORMS
+        .iter()
+        .map(|form| (form.file, (form.write)(examinations, &setting.frame, Layout::plain(COLUMNS))));
+    for (file, text) in std::iter::once(("document.html", page)).chain(forms) {
+        outside::write_new(&place.join("written").join(file), &text)?;
         let (bytes, digest) = (text.len() as u64, Digest::of(text.as_bytes()));
-        items.insert(
-            format!("written/{}", form.file),
-            Item { role: Role::Written, bytes, digest, records: None },
-        );
+        items.insert(format!("written/{file}"), Item { role: Role::Written, bytes, digest, records: None });
     }
     Ok(items)
 }

@@ -107,21 +107,24 @@ pub(crate) fn write_new(path: &Path, text: &str) -> Result<(), Failure> {
     store(path, text.as_bytes(), false)
 }
 
-/// Writes a file, over an older one where it exists, but never over one of those that were read.
-pub(crate) fn write_over(
+/// Writes a file: one that must not exist yet, or where `replace` says so over an older one, but never over one of those
+/// that were read.
+pub(crate) fn write(
     path: &Path,
-    bytes: &[u8],
+    text: &str,
+    replace: bool,
     read: &[(PathBuf, Option<Digest>)],
 ) -> Result<(), Failure> {
     let place = std::fs::canonicalize(path).ok();
-    if place.is_some() && read.iter().any(|(other, _)| std::fs::canonicalize(other).ok() == place) {
+    if replace && place.is_some() && read.iter().any(|(other, _)| std::fs::canonicalize(other).ok() == place)
+    {
         let shown = Shown::inert(&path.display().to_string());
         return Err(Failure::new(
             &format!("{shown} is one of the files that were read, and nothing is written over it"),
             "choose another name with --out",
         ));
     }
-    store(path, bytes, true)
+    store(path, text.as_bytes(), replace)
 }
 
 /// The bytes are written beside the place where they belong and take their name when all of them are on the disk: whoever
@@ -165,39 +168,6 @@ fn name(begun: &Path, path: &Path) -> io::Result<()> {
             })
         }
         named => named,
-    }
-}
-
-/// Writes a file whole or not at all, over a file of that name only when told so.
-pub(crate) fn write(path: &Path, text: &str, replace: bool) -> Result<(), Failure> {
-    let shown = Shown::inert(&path.display().to_string());
-    if !replace && path.symlink_metadata().is_ok() {
-        return Err(Failure::new(
-            &format!("{shown} exists, and nothing is written over it"),
-            "choose another name with --out, move the file away, or say --replace",
-        ));
-    }
-    // A second name in the same folder: what stands under the first is whole at every moment.
-    let mut beside = path.as_os_str().to_owned();
-    beside.push(".part");
-    let beside = Path::new(&beside);
-    write_new(beside, text)?;
-    let placed = if replace {
-        std::fs::rename(beside, path)
-    } else {
-        // A link is refused where the name has been taken meanwhile; a rename would not be.
-        let linked = std::fs::hard_link(beside, path);
-        let _left = std::fs::remove_file(beside);
-        linked
-    };
-    match placed {
-        Ok(()) => Ok(()),
-        // Some file systems know no links.
-        Err(error) if !replace && error.kind() != ErrorKind::AlreadyExists => write_new(path, text),
-        Err(error) => {
-            let _left = std::fs::remove_file(beside);
-            Err(Failure::new(&format!("{shown} cannot be written"), &error.to_string()))
-        }
     }
 }
 

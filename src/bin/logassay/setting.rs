@@ -171,9 +171,14 @@ fn unit_path(evidence: &Evidence, case: &Case, folder: Option<&Path>) -> Result<
 
 /// The command as somebody would type it again, in the folder where the files lie: without the folders of the machine on
 /// which it ran, and without where its output went, which is no part of what it says.
-pub(crate) fn command(words: impl Iterator<Item = String>) -> Shown {
+fn command(words: impl Iterator<Item = String>) -> Shown {
+    typed(without_output(words).map(|word| in_folder(&word)))
+}
+
+/// Words as somebody would type them to a shell.
+fn typed(words: impl Iterator<Item = String>) -> Shown {
     let plain = |c: char| c.is_alphanumeric() || "-_./=:,+@%".contains(c);
-    let quoted = without_output(words).map(|word| in_folder(&word)).map(|word| {
+    let quoted = words.map(|word| {
         if !word.is_empty() && word.chars().all(plain) {
             word
         } else {
@@ -182,6 +187,25 @@ pub(crate) fn command(words: impl Iterator<Item = String>) -> Shown {
     });
     let line: Vec<String> = std::iter::once("logassay".to_owned()).chain(quoted).collect();
     Shown::inert(&line.join(" "))
+}
+
+/// The command that repeats a run in a folder that holds the files: the same wherever they lay this time, and whatever the
+/// output was called, for which the last words stand.
+pub(crate) fn repeated(subcommand: &str, evidence: &Evidence, rest: impl Iterator<Item = String>) -> Shown {
+    let name = |path: &Path| path.file_name().unwrap_or(path.as_os_str()).to_string_lossy().into_owned();
+    let mut words: Vec<String> = vec![subcommand.to_owned()];
+    words.extend(evidence.log.as_deref().map(name));
+    let files =
+        [("--mapping", &evidence.mapping), ("--case", &evidence.case_file), ("--unit", &evidence.unit)];
+    for (option, path) in files {
+        if let Some(path) = path {
+            words.extend([option.to_owned(), name(path)]);
+        }
+    }
+    if let Some(demonstration) = &evidence.demonstration {
+        words.extend(["--demonstration".to_owned(), demonstration.clone()]);
+    }
+    typed(words.into_iter().chain(rest))
 }
 
 /// The words of a command without those that say where the output goes.
