@@ -163,7 +163,7 @@ impl Course<'_> {
         let title = format!("Rehearsal: a made-up life of a unit of {}", self.station);
         Life {
             log: self.memory.write(self.unit, head),
-            readings: self.papers.readings.clone(),
+            readings: self.papers.readings(),
             case: self.papers.write(&title, &self.memory, self.unit, lines),
             acts: self.done,
         }

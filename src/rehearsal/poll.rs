@@ -44,7 +44,7 @@ impl Course<'_> {
         self.go_to(begin);
         self.papers.period("storage", stored, self.now, "strong room at Tarn Valley", Paper::StrongRoom);
         if replacement {
-            self.papers.note("This unit took the place of another in mid-poll", Paper::Diary);
+            self.papers.fact("unit-took-anothers-place", Paper::Diary);
         }
         self.set_up();
         let kept = !replacement && self.happens(Act::MockVotesKept);
@@ -288,7 +288,13 @@ impl Course<'_> {
         }
         self.show_total();
         let time: String = super::clock::civil(self.now).chars().take(16).collect();
-        self.papers.note(&format!("Turnout noted at {time}: {}", self.tally.memory), Paper::Diary);
+        // Written as the minute that had begun.
+        let keys = [
+            format!("at = \"{time}\""),
+            "within-seconds = 60".to_owned(),
+            format!("value = {}", self.tally.memory),
+        ];
+        self.papers.row("turnout", &keys, Paper::Diary);
         self.wait(5, 15);
     }
 }

@@ -29,6 +29,7 @@ mod exchange_timeline;
 mod foreign;
 mod foreign_secrecy;
 mod laws;
+mod laws_of_readings;
 mod laws_of_stretches;
 mod lines;
 mod lives;

@@ -51,7 +51,7 @@ fn reproduction(examinations: &[Examination<'_>], frame: &Frame) -> Reproduction
                 origin: setting.origin.to_string(),
             })
             .collect(),
-        zone_data: provenance::ZONE_DATA.to_owned(),
+        zone_data: provenance::zone_data(),
         date: frame.date.as_ref().map(Shown::to_string),
     }
 }
@@ -78,6 +78,7 @@ fn examined(examination: &Examination<'_>, frame: &Frame) -> Examined {
         },
         matter: papers::matter(examination.case).iter().map(|(about, text)| labelled(about, text)).collect(),
         coverage: coverage_of(examination),
+        days: super::day::days(examination),
         answers: examination.answers.iter().map(|answer| answer_of(examination, answer)).collect(),
         findings: examination
             .findings
