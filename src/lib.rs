@@ -10,6 +10,7 @@
 
 pub mod case;
 pub mod clock;
+pub mod counts;
 pub mod coverage;
 pub mod event;
 mod examination;

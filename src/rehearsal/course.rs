@@ -37,8 +37,10 @@ pub(super) struct Tally {
     pub(super) tests: i64,
     /// Voters who signed the register.
     pub(super) signed: i64,
-    /// Voters who left without voting, or refused.
+    /// Voters who signed and refused.
     pub(super) refused: i64,
+    /// Voters who left after the enable.
+    pub(super) left: i64,
     /// Slips printed.
     pub(super) slips: i64,
 }
@@ -141,6 +143,7 @@ impl<'s> Course<'s> {
     /// States a poll on the current day.
     pub(super) fn state_poll(&mut self) {
         let date: String = super::clock::civil(self.day).chars().take(10).collect();
+        self.papers.day.clone_from(&date);
         let keys = [
             format!("place = \"Tarn Valley, {}\"", self.station),
             format!("date = \"{date}\""),

@@ -55,7 +55,9 @@ pub struct Reading {
 pub(super) struct Papers {
     rows: String,
     phases: Vec<(Phase, Range<usize>, Paper)>,
-    counts: Vec<(&'static str, i64, Paper)>,
+    counts: Vec<(&'static str, i64, Paper, String)>,
+    /// Day of the poll that numbers are about.
+    pub(super) day: String,
     readings_taken: Vec<(Reading, Option<usize>, Paper)>,
     pub(super) interrupted: bool,
 }
@@ -77,11 +79,9 @@ impl Papers {
         self.row("fact", &[format!("other = \"{sentence}\"")], paper);
     }
 
-    /// A number on paper. The case file cannot say which of two polls a number is about, so that the number of a
-    /// repeated poll takes the place of the first one's.
+    /// A number on paper, about the poll of the day.
     pub(super) fn count(&mut self, of: &'static str, value: i64, paper: Paper) {
-        self.counts.retain(|(other, ..)| *other != of);
-        self.counts.push((of, value, paper));
+        self.counts.push((of, value, paper, self.day.clone()));
     }
 
     /// A stretch of time, as people write it: to the minute, begun or ended.
@@ -150,8 +150,15 @@ impl Papers {
             let number = after.and_then(|place| memory.alone(unit, place));
             self.write_reading(&reading, number, paper);
         }
-        for (of, value, paper) in std::mem::take(&mut self.counts) {
-            self.row("count", &[format!("of = \"{of}\""), format!("value = {value}")], paper);
+        // Where there was one poll, nobody writes its day beside every number.
+        let counts = std::mem::take(&mut self.counts);
+        let several = counts.iter().any(|(.., day)| *day != self.day);
+        for (of, value, paper, day) in counts {
+            let mut keys = vec![format!("of = \"{of}\""), format!("value = {value}")];
+            if several {
+                keys.push(format!("poll = \"{day}\""));
+            }
+            self.row("count", &keys, paper);
         }
         format!(
             "# The papers of a made-up life: everything in it is invented.\n[matter]\ntitle = \"{title}\"\n\

@@ -127,6 +127,7 @@ impl Course<'_> {
             let sentence =
                 format!("Tendered ballots cast on paper, which do not stand in the unit: {ballots}");
             self.papers.note(&sentence, Paper::Diary);
+            self.papers.count("tendered", ballots, Paper::Diary);
         }
     }
 
@@ -245,11 +246,11 @@ impl Course<'_> {
             if !self.lapses_unlogged() {
                 self.record_with(Event::EnableLapsed, vec![("after", service.lapse.to_string())]);
             }
-            self.tally.refused += 1;
+            self.tally.left += 1;
         } else if self.unit.power_cycle_cancels_enable && self.happens(Act::EnableCancelled) {
             self.switch_off();
             self.switch_on(true);
-            self.tally.refused += 1;
+            self.tally.left += 1;
         } else {
             let takes =
                 self.voters.lognormal(service.vote_median, service.vote_sigma).max(service.vote_least);

@@ -89,7 +89,7 @@ pub(super) fn statements(case: &Case) -> Vec<Paper> {
             "number",
             format!("{}: {number}", count_of(value.what)),
             &stated.basis,
-            value.what == CountOf::Declared,
+            value.what != CountOf::Tokens,
         );
     }
     periods(&mut say, "interruption", &case.interruptions);

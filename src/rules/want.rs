@@ -149,6 +149,9 @@ pub(super) fn missing(need: Needs, known: &Known<'_>) -> Option<Want> {
             registrar,
             "the local procedure for the mock poll (case file: [[setting]], mock-votes-least = n)",
         )),
+        Needs::Count(what) if !known.case.counts.iter().any(|count| count.value.what == what) => {
+            Some(super::counts::not_stated(what))
+        }
         Needs::ClosingLine if known.log.closing().is_none() => Some(Want::Need(
             "the log has no closing line, so that nothing says whether the file is whole",
             "whoever made the export",
@@ -165,14 +168,18 @@ pub(super) fn missing(need: Needs, known: &Known<'_>) -> Option<Want> {
                 "the register of units for the station (case file: [[unit]])",
             ))
         }
-        Needs::OpeningHour if !known.case.polls.iter().any(|poll| has(&poll.value, &poll.value.opens)) => {
+        Needs::OpeningHour
+            if !known.case.polls.iter().any(|poll| has(&poll.value, poll.value.opens.as_ref())) =>
+        {
             Some(Want::Need(
                 "the case file does not state the day and the opening hour of a poll",
                 registrar,
                 "the notice of poll with its day and hours (case file: [[poll]], date, opens, closes, zone)",
             ))
         }
-        Needs::ClosingHour if !known.case.polls.iter().any(|poll| has(&poll.value, &poll.value.closes)) => {
+        Needs::ClosingHour
+            if !known.case.polls.iter().any(|poll| has(&poll.value, poll.value.closes.as_ref())) =>
+        {
             Some(Want::Need(
                 "the case file does not state the day and the closing hour of a poll",
                 registrar,
@@ -200,7 +207,7 @@ pub(super) fn missing(need: Needs, known: &Known<'_>) -> Option<Want> {
     }
 }
 
-fn has(poll: &Poll, hour: &Option<String>) -> bool {
+fn has(poll: &Poll, hour: Option<&String>) -> bool {
     poll.date.is_some() && hour.is_some()
 }
 

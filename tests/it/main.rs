@@ -11,6 +11,8 @@
     reason = "a test that cannot go on must stop, and says where"
 )]
 
+mod account;
+mod account_laws;
 mod case;
 mod cli;
 mod clock;
@@ -18,6 +20,7 @@ mod command;
 mod comparable;
 mod convert;
 mod corpus;
+mod document;
 mod examples;
 mod exchange_cdf;
 mod exchange_foreign;
