@@ -43,8 +43,7 @@ pub const NO_EVIDENCE: &str = "Demonstration: no evidence was read. The log and 
 
 /// What this version does not examine; printed in every report, so that silence is not taken for an answer.
 pub const NOT_EXAMINED: &[&str] = &[
-    "This report does not set the number of tokens, or a turnout noted at a time, against the votes at that time.",
-    "It does not ask whether the unit was right to refuse a key.",
+    "This report does not ask whether the unit was right to refuse a key.",
     "It does not look at the time between votes, and it does not compare this unit with other units.",
 ];
 

@@ -228,6 +228,8 @@ pub static RULES: &[&Rule] = &[
     &counts::slips_differ::RULE,
     &counts::mock_votes_differ::RULE,
     &counts::lapses_differ::RULE,
+    &counts::tokens_differ::RULE,
+    &counts::turnout_differs::RULE,
     &counts::battery_higher_at_count::RULE,
 ];
 
