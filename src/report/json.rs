@@ -244,7 +244,7 @@ pub struct AnswerOf {
     pub open: usize,
     /// How far the answer reaches.
     pub extent: String,
-    /// Why it cannot be told or does not apply.
+    /// Why it cannot be told or does not apply; where it is not kept, why some occasions stay open beside.
     pub why: Vec<String>,
     /// Lines of the first open occasions.
     pub open_at: Vec<usize>,

@@ -32,6 +32,7 @@ mod exchange_secrecy;
 mod exchange_timeline;
 mod foreign;
 mod foreign_secrecy;
+mod hours;
 mod laws;
 mod laws_of_readings;
 mod laws_of_stretches;
