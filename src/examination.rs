@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::case::{Case, Phase, Stretch, Version};
 use crate::clock::Clock;
+use crate::counts::Ledger;
 use crate::coverage::Coverage;
 use crate::finding::{Answer, Ask, Assumption, Finding, Kind, Place, Verdict};
 use crate::replay::cycle::covers;
@@ -35,6 +36,8 @@ pub struct Examination<'a> {
     pub answers: Vec<Answer>,
     /// Every finding, in the order of the answers and then of the file.
     pub findings: Vec<Finding>,
+    /// The numbers side by side, once for each version of the contested facts that gives another.
+    pub ledgers: Vec<(Shown, Ledger)>,
     /// What may be shown of the records.
     pub secrecy: Secrecy,
     /// Whether there were more versions of contested facts than are examined.
@@ -74,7 +77,8 @@ pub fn examine<'a>(log: &'a Log, case: &'a Case, unit: &'a UnitDescription) -> E
             let clock = Clock::of(log, &version.case, unit, &replay);
             let known = Known::of(log, unit, &version.case, &replay, &clock);
             let outcomes = RULES.iter().map(|rule| rules::run(rule, &known)).collect();
-            Run { words: words(version), replay, clock, outcomes }
+            let ledger = known.counts.ledger.clone();
+            Run { words: words(version), replay, clock, outcomes, ledger }
         })
         .collect();
     let secrecy = secrecy(log, case, runs.iter().map(|run| &run.replay));
@@ -84,8 +88,13 @@ pub fn examine<'a>(log: &'a Log, case: &'a Case, unit: &'a UnitDescription) -> E
         answers.extend(answer);
         findings.extend(found);
     }
-    number_groups(&mut findings);
     let words = runs.iter().map(|run| run.words.clone()).collect();
+    let mut ledgers: Vec<(Shown, Ledger)> = Vec::new();
+    for run in &runs {
+        if ledgers.iter().all(|(_, ledger)| *ledger != run.ledger) {
+            ledgers.push((run.words.clone(), run.ledger.clone()));
+        }
+    }
     let labels_agree =
         runs.windows(2).all(|pair| matches!(pair, [a, b] if a.replay.labels == b.replay.labels));
     // There is always at least one version: the case as it stands.
@@ -97,6 +106,7 @@ pub fn examine<'a>(log: &'a Log, case: &'a Case, unit: &'a UnitDescription) -> E
         let first = runs.swap_remove(0);
         (first.replay, first.clock)
     };
+    number_groups(&mut findings, log, &replay);
     let coverage = Coverage::of(log, case, unit, &replay, labels_agree.then_some(&replay.labels));
     Examination {
         log,
@@ -107,6 +117,7 @@ pub fn examine<'a>(log: &'a Log, case: &'a Case, unit: &'a UnitDescription) -> E
         coverage,
         answers,
         findings,
+        ledgers,
         secrecy,
         versions_cut: versions.cut,
         versions: words,
@@ -119,6 +130,7 @@ struct Run<'a> {
     replay: Replay,
     clock: Clock<'a>,
     outcomes: Vec<Outcome>,
+    ledger: Ledger,
 }
 
 /// What a version takes as true, in words; empty where nothing is contested.
@@ -180,17 +192,20 @@ fn agree(runs: &[Run<'_>], place: usize) -> (Option<Answer>, Vec<Finding>) {
     (Some(answer), findings)
 }
 
-/// Groups of one finding are no groups; the others are numbered from 1 in the order of the file.
-fn number_groups(findings: &mut [Finding]) {
-    let mut sizes: BTreeMap<usize, usize> = BTreeMap::new();
-    for group in findings.iter().filter_map(|finding| finding.group) {
-        *sizes.entry(group).or_default() += 1;
+/// Findings carry the number of the conflict that they rest on, as the account of the replay counts them: the account of
+/// another version of the contested facts may count otherwise.
+fn number_groups(findings: &mut [Finding], log: &Log, replay: &Replay) {
+    if findings.iter().all(|finding| finding.group.is_none()) {
+        return;
     }
-    let kept = sizes.into_iter().filter(|(_, size)| *size > 1);
-    let numbers: BTreeMap<usize, usize> =
-        kept.enumerate().map(|(place, (group, _))| (group, place + 1)).collect();
+    let line = |step: usize| log.records().get(replay.record(step)?).map(|record| Place::Line(record.line));
+    let groups: BTreeMap<Place, usize> = replay
+        .deviations
+        .iter()
+        .filter_map(|deviation| Some((line(deviation.last)?, deviation.group)))
+        .collect();
     for finding in findings {
-        finding.group = finding.group.and_then(|group| numbers.get(&group).copied());
+        finding.group = finding.group.and_then(|_| groups.get(&finding.main).copied());
     }
 }
 

@@ -10,6 +10,7 @@
 
 pub mod case;
 pub mod clock;
+pub mod counts;
 pub mod coverage;
 pub mod event;
 mod examination;
@@ -23,5 +24,6 @@ pub mod sheet;
 pub mod source;
 pub mod syntax;
 pub mod unit;
+pub mod zone;
 
 pub use examination::{Examination, ONE_VERSION, examine};

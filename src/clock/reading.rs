@@ -1,6 +1,7 @@
 //! Clock readings: what the unit displayed, or which record it made, at what true time; and where in the log each stands.
 
-use super::instant::{Instant, MS, SECOND, offset, stamp};
+use super::hours;
+use super::instant::{Instant, MS, SECOND, stamp};
 use crate::case::{Case, ClockReading, ReadAt, Saying, Stated};
 use crate::source::Shown;
 use crate::syntax::Stamp;
@@ -108,32 +109,12 @@ fn one(case: &Case, Stated { value, basis }: &Stated<ClockReading>) -> Given {
 
 /// From when to when the true time of a reading was.
 fn true_time(case: &Case, reading: &ClockReading) -> Option<(Instant, Instant)> {
-    let minutes = match &reading.zone {
-        Some(zone) => offset(zone)?,
-        None => zone_of(case, reading.reference.get(..10)?)?,
-    };
     let reference = stamp(&reading.reference)?;
-    let at = Instant::of_stamp(reference, minutes);
+    let zone = hours::zone(case, reading.reference.get(..10)?, reading.zone.as_deref())?;
+    // Where the clocks of the place showed an hour twice, both are candidates.
+    let (earliest, latest) = zone.instants(reference.ms())?.span()?;
+    let ns = |ms: i64| Instant::of_ns(i128::from(ms) * MS);
     let within = Instant::of_ns(i128::from(reading.within_seconds) * SECOND);
     let step = Instant::of_ns(i128::from(reference.step_ms()) * MS);
-    Some((at - within, at + step + within))
-}
-
-/// The offset of the place on a day: that of the poll of this day, else the one that all polls of the case share.
-#[must_use]
-pub fn zone_of(case: &Case, date: &str) -> Option<i32> {
-    let zones = |of_day: bool| {
-        let polls = case.polls.iter().map(|stated| &stated.value);
-        let mut zones: Vec<i32> = polls
-            .filter(|poll| !of_day || poll.date.as_deref() == Some(date))
-            .filter_map(|poll| offset(poll.zone.as_deref()?))
-            .collect();
-        zones.sort_unstable();
-        zones.dedup();
-        zones
-    };
-    match (zones(true).as_slice(), zones(false).as_slice()) {
-        ([zone], _) | ([], [zone]) => Some(*zone),
-        _ => None,
-    }
+    Some((ns(earliest) - within, ns(latest) + step + within))
 }

@@ -88,7 +88,10 @@ impl Course<'_> {
         self.papers.count("declared", declared, Paper::Declaration);
         self.papers.count("register", tally.signed, Paper::Diary);
         self.papers.count("refused", tally.refused, Paper::Diary);
+        self.papers.count("left-after-enable", tally.left, Paper::Diary);
+        self.papers.count("unsigned", 0, Paper::Diary);
         self.papers.count("total-at-close", tally.memory, Paper::Diary);
+        self.papers.count("result-at-count", tally.memory, Paper::Declaration);
         if self.paper_trail {
             self.papers.count("slips", tally.slips, Paper::Declaration);
         }
@@ -98,6 +101,7 @@ impl Course<'_> {
                 tally.tests
             );
             self.papers.note(&sentence, Paper::Diary);
+            self.papers.count("test-votes", tally.tests, Paper::Diary);
         }
     }
 
@@ -163,7 +167,7 @@ impl Course<'_> {
         let title = format!("Rehearsal: a made-up life of a unit of {}", self.station);
         Life {
             log: self.memory.write(self.unit, head),
-            readings: self.papers.readings.clone(),
+            readings: self.papers.readings(),
             case: self.papers.write(&title, &self.memory, self.unit, lines),
             acts: self.done,
         }

@@ -6,7 +6,7 @@ use super::acts::Act;
 use super::chance::Chance;
 use super::clock::{Clock, midnight};
 use super::memory::Memory;
-use super::papers::{Paper, Papers};
+use super::papers::{Paper, Papers, Reading};
 use super::setting::Setting;
 use crate::event::Event;
 use crate::unit::{UnitDescription, Unlogged};
@@ -37,8 +37,10 @@ pub(super) struct Tally {
     pub(super) tests: i64,
     /// Voters who signed the register.
     pub(super) signed: i64,
-    /// Voters who left without voting, or refused.
+    /// Voters who signed and refused.
     pub(super) refused: i64,
+    /// Voters who left after the enable.
+    pub(super) left: i64,
     /// Slips printed.
     pub(super) slips: i64,
 }
@@ -134,11 +136,14 @@ impl<'s> Course<'s> {
         self.papers.row("unit", &identity, Paper::UnitRegister);
         self.papers.row("unit", &[format!("candidates = {}", self.candidates)], Paper::CandidateList);
         self.papers.row("setting", &[format!("mock-votes-least = {}", self.mock_least)], Paper::Procedure);
+        self.papers.row("setting", &["close-within-minutes = 30".to_owned()], Paper::Procedure);
+        self.papers.row("setting", &[format!("drift-ppm = {}", self.setting.clock.ppm)], Paper::DataSheet);
     }
 
     /// States a poll on the current day.
     pub(super) fn state_poll(&mut self) {
         let date: String = super::clock::civil(self.day).chars().take(10).collect();
+        self.papers.day.clone_from(&date);
         let keys = [
             format!("place = \"Tarn Valley, {}\"", self.station),
             format!("date = \"{date}\""),
@@ -205,7 +210,8 @@ impl<'s> Course<'s> {
     pub(super) fn read_clock(&mut self, paper: Paper) {
         let late = self.people.whole(-2, 2) * 1000;
         let displayed = self.clock.shows(self.now);
-        self.papers.reading(displayed, self.now + late, 3, paper);
+        let reading = Reading { displayed, reference: self.now + late, give_or_take_s: 3 };
+        self.papers.reading(reading, self.memory.len().checked_sub(1), paper);
     }
 
     /// Somebody sets the clock right, with a record that says from what to what.

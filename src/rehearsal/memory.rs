@@ -48,6 +48,12 @@ impl Memory {
         Some(end.map_or(number, |end| number % end))
     }
 
+    /// The number of a place that the ring still holds, where no other record can have the same.
+    pub(super) fn alone(&self, unit: &UnitDescription, place: usize) -> Option<u64> {
+        let is_kept = unit.number_digits.is_none() && (self.oldest(unit)..self.len()).contains(&place);
+        self.number(unit, place).filter(|_| is_kept)
+    }
+
     /// The rest of a stretch of events that the ring still holds, as a key of the case file: by record numbers, else by
     /// lines of the file; `None` where it holds none.
     pub(super) fn stretch(

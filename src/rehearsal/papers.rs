@@ -14,6 +14,7 @@ use crate::unit::UnitDescription;
 pub(super) enum Paper {
     Diary,
     Procedure,
+    DataSheet,
     UnitRegister,
     CandidateList,
     Preparation,
@@ -27,6 +28,7 @@ impl Paper {
         match self {
             Paper::Diary => ("Presiding officer's diary", "Presiding officer"),
             Paper::Procedure => ("Poll procedure of the Commonwealth of Kestrane, clause 14", "Registrar"),
+            Paper::DataSheet => ("Maker's data sheet of the unit's clock", "Registrar"),
             Paper::UnitRegister => ("Register of units for Tarn Valley", "Registrar"),
             Paper::CandidateList => ("List of candidates for Tarn Valley", "Registrar"),
             Paper::Preparation => ("Record of the preparation of units for Tarn Valley", "Registrar"),
@@ -53,8 +55,10 @@ pub struct Reading {
 pub(super) struct Papers {
     rows: String,
     phases: Vec<(Phase, Range<usize>, Paper)>,
-    counts: Vec<(&'static str, i64, Paper)>,
-    pub(super) readings: Vec<Reading>,
+    counts: Vec<(&'static str, i64, Paper, String)>,
+    /// Day of the poll that numbers are about.
+    pub(super) day: String,
+    readings_taken: Vec<(Reading, Option<usize>, Paper)>,
     pub(super) interrupted: bool,
 }
 
@@ -75,11 +79,9 @@ impl Papers {
         self.row("fact", &[format!("other = \"{sentence}\"")], paper);
     }
 
-    /// A number on paper. The case file cannot say which of two polls a number is about, so that the number of a
-    /// repeated poll takes the place of the first one's.
+    /// A number on paper, about the poll of the day.
     pub(super) fn count(&mut self, of: &'static str, value: i64, paper: Paper) {
-        self.counts.retain(|(other, ..)| *other != of);
-        self.counts.push((of, value, paper));
+        self.counts.push((of, value, paper, self.day.clone()));
     }
 
     /// A stretch of time, as people write it: to the minute, begun or ended.
@@ -98,14 +100,37 @@ impl Papers {
         self.phases.push((phase, places, paper));
     }
 
-    /// A reading of the unit's clock. The case file has no table of readings yet, so that it stands there as a sentence.
-    pub(super) fn reading(&mut self, displayed: Stamp, moment: i64, give_or_take_s: i64, paper: Paper) {
-        let sentence = format!(
-            "Clock reading: the unit displayed {displayed} when the reference clock showed {}, give or take {give_or_take_s} s",
-            civil(moment)
-        );
-        self.note(&sentence, paper);
-        self.readings.push(Reading { displayed, reference: moment, give_or_take_s });
+    /// A reading of the unit's clock, taken after the event at this place.
+    pub(super) fn reading(&mut self, reading: Reading, after: Option<usize>, paper: Paper) {
+        self.readings_taken.push((reading, after, paper));
+    }
+
+    /// The readings, as many as there are.
+    pub(super) fn readings(&self) -> Vec<Reading> {
+        self.readings_taken.iter().map(|(reading, ..)| reading.clone()).collect()
+    }
+
+    /// A reading as a row, where a record that the log still holds alone by its number says when it was taken. Else it
+    /// stands as a sentence: a row without that number would say that the clock was never set.
+    fn write_reading(&mut self, reading: &Reading, after: Option<u64>, paper: Paper) {
+        let (displayed, reference) = (reading.displayed.written(), civil(reading.reference));
+        let within = reading.give_or_take_s;
+        let Some(after) = after else {
+            let sentence = format!(
+                "Clock reading: the unit displayed {displayed} when the reference clock showed {reference}, give or take \
+                 {within} s"
+            );
+            self.note(&sentence, paper);
+            return;
+        };
+        let displayed: String = displayed.chars().take(19).collect();
+        let keys = [
+            format!("displayed = \"{displayed}\""),
+            format!("reference = \"{reference}\""),
+            format!("within-seconds = {within}"),
+            format!("after-record = {after}"),
+        ];
+        self.row("reading", &keys, paper);
     }
 
     /// The case file, for a log whose records begin after so many lines.
@@ -121,8 +146,19 @@ impl Papers {
                 self.row("phase", &[format!("was = \"{}\"", phase.word()), stretch], paper);
             }
         }
-        for (of, value, paper) in std::mem::take(&mut self.counts) {
-            self.row("count", &[format!("of = \"{of}\""), format!("value = {value}")], paper);
+        for (reading, after, paper) in std::mem::take(&mut self.readings_taken) {
+            let number = after.and_then(|place| memory.alone(unit, place));
+            self.write_reading(&reading, number, paper);
+        }
+        // Where there was one poll, nobody writes its day beside every number.
+        let counts = std::mem::take(&mut self.counts);
+        let several = counts.iter().any(|(.., day)| *day != self.day);
+        for (of, value, paper, day) in counts {
+            let mut keys = vec![format!("of = \"{of}\""), format!("value = {value}")];
+            if several {
+                keys.push(format!("poll = \"{day}\""));
+            }
+            self.row("count", &keys, paper);
         }
         format!(
             "# The papers of a made-up life: everything in it is invented.\n[matter]\ntitle = \"{title}\"\n\

@@ -44,7 +44,7 @@ impl Course<'_> {
         self.go_to(begin);
         self.papers.period("storage", stored, self.now, "strong room at Tarn Valley", Paper::StrongRoom);
         if replacement {
-            self.papers.note("This unit took the place of another in mid-poll", Paper::Diary);
+            self.papers.fact("unit-took-anothers-place", Paper::Diary);
         }
         self.set_up();
         let kept = !replacement && self.happens(Act::MockVotesKept);
@@ -127,6 +127,7 @@ impl Course<'_> {
             let sentence =
                 format!("Tendered ballots cast on paper, which do not stand in the unit: {ballots}");
             self.papers.note(&sentence, Paper::Diary);
+            self.papers.count("tendered", ballots, Paper::Diary);
         }
     }
 
@@ -245,11 +246,11 @@ impl Course<'_> {
             if !self.lapses_unlogged() {
                 self.record_with(Event::EnableLapsed, vec![("after", service.lapse.to_string())]);
             }
-            self.tally.refused += 1;
+            self.tally.left += 1;
         } else if self.unit.power_cycle_cancels_enable && self.happens(Act::EnableCancelled) {
             self.switch_off();
             self.switch_on(true);
-            self.tally.refused += 1;
+            self.tally.left += 1;
         } else {
             let takes =
                 self.voters.lognormal(service.vote_median, service.vote_sigma).max(service.vote_least);
@@ -288,7 +289,13 @@ impl Course<'_> {
         }
         self.show_total();
         let time: String = super::clock::civil(self.now).chars().take(16).collect();
-        self.papers.note(&format!("Turnout noted at {time}: {}", self.tally.memory), Paper::Diary);
+        // Written as the minute that had begun.
+        let keys = [
+            format!("at = \"{time}\""),
+            "within-seconds = 60".to_owned(),
+            format!("value = {}", self.tally.memory),
+        ];
+        self.papers.row("turnout", &keys, Paper::Diary);
         self.wait(5, 15);
     }
 }

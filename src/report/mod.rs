@@ -15,8 +15,13 @@ pub mod trial;
 pub mod walk;
 
 mod asks;
+mod chart;
+mod clock;
 mod coverage;
+mod day;
 mod evidence;
+mod least;
+mod ledger;
 mod page;
 mod papers;
 mod summary;
@@ -39,12 +44,8 @@ pub const NO_EVIDENCE: &str = "Demonstration: no evidence was read. The log and 
 
 /// What this version does not examine; printed in every report, so that silence is not taken for an answer.
 pub const NOT_EXAMINED: &[&str] = &[
-    "This report does not compare stated times with polling hours yet.",
-    "It does not test the unit's clock against other clocks. Every time is printed as the unit displayed it.",
-    "It does not compare numbers of votes with declared totals, the register or paper slips. Where such numbers are \
-     stated, they are printed beside the number of votes in the log.",
-    "It does not compare the totals that the unit itself shows with the votes in its record, and it does not ask whether \
-     the unit was right to refuse a key.",
+    "This report does not set the number of tokens, or a turnout noted at a time, against the votes at that time.",
+    "It does not ask whether the unit was right to refuse a key.",
     "It does not look at the time between votes, and it does not compare this unit with other units.",
 ];
 
@@ -145,6 +146,35 @@ pub struct Frame {
     pub unit_file: Option<Paper>,
 }
 
+/// `1`, `1 and 2`, `1, 2 and 3`.
+pub(crate) fn listed(items: &[String]) -> String {
+    match items {
+        [] => String::new(),
+        [only] => only.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
+/// Ascending numbers with runs drawn together: `1, 3 to 5 and 9`.
+pub(crate) fn ranges(numbers: &[usize]) -> String {
+    let mut runs: Vec<(usize, usize)> = Vec::new();
+    for number in numbers {
+        match runs.last_mut() {
+            Some((_, last)) if *last + 1 == *number => *last = *number,
+            _ => runs.push((*number, *number)),
+        }
+    }
+    let said: Vec<String> = runs
+        .into_iter()
+        .flat_map(|(first, last)| match last - first {
+            0 => vec![first.to_string()],
+            1 => vec![first.to_string(), last.to_string()],
+            _ => vec![format!("{first} to {last}")],
+        })
+        .collect();
+    listed(&said)
+}
+
 /// A number with its noun: `1 line`, `2 lines`.
 pub(crate) fn count(number: usize, one: &str, many: &str) -> String {
     format!("{} {}", grouped(number as u64), if number == 1 { one } else { many })
@@ -176,6 +206,7 @@ mod tests {
         assert_eq!(grouped(1_234_567), "1,234,567");
         assert_eq!(count(1, "line", "lines"), "1 line");
         assert_eq!(count(1500, "line", "lines"), "1,500 lines");
+        assert_eq!(ranges(&[1, 3, 4, 5, 7, 8]), "1, 3 to 5, 7 and 8");
     }
 
     #[test]

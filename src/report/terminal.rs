@@ -1,8 +1,11 @@
 //! The report for a terminal: sections in plain words, in a fixed order, each statement tied to lines of the log.
 
 mod answers;
+mod assumed;
+mod day;
 mod findings;
 mod identity;
+mod ledger;
 mod limits;
 mod open;
 mod rest;
@@ -26,7 +29,10 @@ pub fn report(examinations: &[Examination<'_>], frame: &Frame, layout: Layout) -
         in_short(&mut page, examination);
         identity::print(&mut page, examination, frame);
         answers::print(&mut page, examination);
+        day::print(&mut page, examination);
         findings::print(&mut page, examination);
+        assumed::print(&mut page, examination);
+        ledger::print(&mut page, examination);
         open::print(&mut page, examination);
         rest::print(&mut page, examination);
     }

@@ -11,6 +11,8 @@
     reason = "a test that cannot go on must stop, and says where"
 )]
 
+mod account;
+mod account_laws;
 mod case;
 mod cli;
 mod clock;
@@ -19,6 +21,7 @@ mod command;
 mod comparable;
 mod convert;
 mod corpus;
+mod document;
 mod examples;
 mod exchange_cdf;
 mod exchange_foreign;
@@ -27,6 +30,7 @@ mod exchange_timeline;
 mod foreign;
 mod foreign_secrecy;
 mod laws;
+mod laws_of_readings;
 mod laws_of_stretches;
 mod lines;
 mod lives;

@@ -176,7 +176,7 @@ pub(super) fn quoted(place: Place, examination: &Examination<'_>, lines: &[(usiz
         last = Some(*line);
         Line {
             anchor: None,
-            link: annex::holds(*line).then(|| place.line(examination.log.line_number(*line))),
+            link: annex::holds(examination, *line).then(|| place.line(examination.log.line_number(*line))),
             number: examination.log.line_number(*line),
             mark: match role {
                 Role::Main => Mark::Main,
@@ -198,6 +198,9 @@ fn belongs_with(place: Place, examination: &Examination<'_>, at: usize, finding:
         .filter(|(other, entry)| entry.group == Some(group) && *other != at)
         .map(|(other, _)| other)
         .collect();
+    if others.is_empty() {
+        return None;
+    }
     let mut text = Text::from(if others.len() == 1 { "finding " } else { "findings " });
     for (nth, other) in others.iter().take(IN_FULL).enumerate() {
         if nth > 0 {
@@ -205,7 +208,7 @@ fn belongs_with(place: Place, examination: &Examination<'_>, at: usize, finding:
         }
         text = text.and(link(place, examination, *other, &(other + 1).to_string()));
     }
-    Some(text.plain(": they overlap, or one missing record can have caused them all."))
+    Some(text.plain(": they rest on one conflict among the records; read them as one."))
 }
 
 fn at_place(place: Place, examination: &Examination<'_>, at: At) -> Text {
@@ -213,7 +216,11 @@ fn at_place(place: Place, examination: &Examination<'_>, at: At) -> Text {
         At::Line(line) => {
             let number = examination.log.line_number(line);
             let words = format!("line {number}");
-            if annex::holds(line) { Text::new().link(place.line(number), &words) } else { words.into() }
+            if annex::holds(examination, line) {
+                Text::new().link(place.line(number), &words)
+            } else {
+                words.into()
+            }
         }
         At::Log => "the log as a whole".into(),
     }

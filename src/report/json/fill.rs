@@ -9,7 +9,7 @@ use crate::examination::Examination;
 use crate::finding::{Answer, Finding, Place};
 use crate::report::evidence::{self, Role};
 use crate::report::{
-    CAUTIONS, Frame, NO_EVIDENCE, NOT_EXAMINED, Paper, TOOL, VERSION, asks, coverage, exit_code,
+    CAUTIONS, Frame, NO_EVIDENCE, NOT_EXAMINED, Paper, TOOL, VERSION, asks, clock, coverage, exit_code,
     exit_meaning, papers, provenance, terminal, vocabulary,
 };
 use crate::rules;
@@ -78,6 +78,7 @@ fn examined(examination: &Examination<'_>, frame: &Frame) -> Examined {
         },
         matter: papers::matter(examination.case).iter().map(|(about, text)| labelled(about, text)).collect(),
         coverage: coverage_of(examination),
+        days: super::day::days(examination),
         answers: examination.answers.iter().map(|answer| answer_of(examination, answer)).collect(),
         findings: examination
             .findings
@@ -85,6 +86,8 @@ fn examined(examination: &Examination<'_>, frame: &Frame) -> Examined {
             .enumerate()
             .map(|(at, one)| finding_of(examination, at, one))
             .collect(),
+        least: super::least::least(examination),
+        ledgers: super::ledger::ledgers(examination),
         asks: asks::requests(examination)
             .into_iter()
             .map(|request| AskOf {
@@ -170,6 +173,7 @@ fn coverage_of(examination: &Examination<'_>) -> CoverageOf {
         },
         in_words: coverage::statements(examination)
             .into_iter()
+            .chain(clock::statements(examination))
             .map(|statement| Labelled { about: statement.about.to_owned(), text: statement.text })
             .collect(),
     }
