@@ -20,6 +20,7 @@ pub mod walk;
 
 mod asks;
 mod chart;
+mod clock;
 mod coverage;
 mod day;
 mod evidence;

@@ -9,7 +9,7 @@ use crate::examination::Examination;
 use crate::finding::{Answer, Finding, Place};
 use crate::report::evidence::{self, Role};
 use crate::report::{
-    CAUTIONS, Frame, NO_EVIDENCE, NOT_EXAMINED, Paper, TOOL, VERSION, asks, coverage, exit_code,
+    CAUTIONS, Frame, NO_EVIDENCE, NOT_EXAMINED, Paper, TOOL, VERSION, asks, clock, coverage, exit_code,
     exit_meaning, pace, papers, provenance, questions, terminal, vocabulary,
 };
 use crate::rules;
@@ -175,6 +175,7 @@ fn coverage_of(examination: &Examination<'_>) -> CoverageOf {
         },
         in_words: coverage::statements(examination)
             .into_iter()
+            .chain(clock::statements(examination))
             .map(|statement| Labelled { about: statement.about.to_owned(), text: statement.text })
             .collect(),
     }
