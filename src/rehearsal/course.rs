@@ -6,7 +6,7 @@ use super::acts::Act;
 use super::chance::Chance;
 use super::clock::{Clock, midnight};
 use super::memory::Memory;
-use super::papers::{Paper, Papers};
+use super::papers::{Paper, Papers, Reading};
 use super::setting::Setting;
 use crate::event::Event;
 use crate::unit::{UnitDescription, Unlogged};
@@ -181,7 +181,7 @@ impl<'s> Course<'s> {
     }
 
     pub(super) fn record_with(&mut self, event: Event, attributes: Vec<(&'static str, String)>) {
-        self.memory.push(self.clock.shows(self.now), event, attributes);
+        self.memory.push(self.now, self.clock.shows(self.now), event, attributes);
     }
 
     /// Presses a key that the unit refuses in its state. Where the description does not list the key, nobody presses it.
@@ -205,7 +205,8 @@ impl<'s> Course<'s> {
     pub(super) fn read_clock(&mut self, paper: Paper) {
         let late = self.people.whole(-2, 2) * 1000;
         let displayed = self.clock.shows(self.now);
-        self.papers.reading(displayed, self.now + late, 3, paper);
+        let reading = Reading { displayed, reference: self.now + late, give_or_take_s: 3 };
+        self.papers.reading(reading, self.now, paper);
     }
 
     /// Somebody sets the clock right, with a record that says from what to what.

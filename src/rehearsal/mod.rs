@@ -21,6 +21,7 @@ mod preparation;
 mod queue;
 mod session;
 mod setting;
+mod unwritten;
 
 pub use acts::{ACTS, Act, ActEntry, Per};
 pub use chance::{Chance, Permille};

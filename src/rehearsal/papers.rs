@@ -1,13 +1,11 @@
 //! The station's papers: what the people of a life wrote down, as a case file that fits the log.
 
-use std::fmt::Write as _;
 use std::ops::Range;
 
 use super::clock::civil;
-use super::memory::Memory;
+use super::memory::Id;
 use crate::case::Phase;
 use crate::syntax::Stamp;
-use crate::unit::UnitDescription;
 
 /// Which paper, and whose.
 #[derive(Debug, Clone, Copy)]
@@ -48,21 +46,54 @@ pub struct Reading {
     pub give_or_take_s: i64,
 }
 
+/// A row of the case file.
+#[derive(Debug, Clone)]
+pub(super) struct PaperRow {
+    pub(super) table: &'static str,
+    pub(super) keys: Vec<String>,
+    pub(super) paper: Paper,
+}
+
+impl PaperRow {
+    fn write(&self) -> String {
+        let (source, by) = self.paper.saying();
+        let keys = self.keys.join("\n");
+        format!("\n[[{}]]\n{keys}\nsource = \"{source}\"\nby = \"{by}\"\n", self.table)
+    }
+}
+
+/// A number on paper: one value, or an interval.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Noted {
+    pub(super) of: &'static str,
+    pub(super) least: i64,
+    pub(super) most: i64,
+    pub(super) paper: Paper,
+}
+
+/// A reading with the paper on which it stands and the last record made before it.
+#[derive(Debug, Clone)]
+pub(super) struct NotedReading {
+    pub(super) reading: Reading,
+    pub(super) paper: Paper,
+    /// True civil time at which it was taken.
+    pub(super) moment: i64,
+}
+
 /// The papers in the making.
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default)]
 pub(super) struct Papers {
-    rows: String,
-    phases: Vec<(Phase, Range<usize>, Paper)>,
-    counts: Vec<(&'static str, i64, Paper)>,
-    pub(super) readings: Vec<Reading>,
+    pub(super) rows: Vec<PaperRow>,
+    pub(super) phases: Vec<(Phase, Range<usize>, Paper)>,
+    pub(super) counts: Vec<Noted>,
+    pub(super) readings: Vec<NotedReading>,
     pub(super) interrupted: bool,
 }
 
 impl Papers {
     /// A row of a table: its keys in TOML, its paper.
-    pub(super) fn row(&mut self, table: &str, keys: &[String], paper: Paper) {
-        let (source, by) = paper.saying();
-        _ = write!(self.rows, "\n[[{table}]]\n{}\nsource = \"{source}\"\nby = \"{by}\"\n", keys.join("\n"));
+    pub(super) fn row(&mut self, table: &'static str, keys: &[String], paper: Paper) {
+        self.rows.push(PaperRow { table, keys: keys.to_vec(), paper });
     }
 
     /// A fact of the closed list.
@@ -78,12 +109,12 @@ impl Papers {
     /// A number on paper. The case file cannot say which of two polls a number is about, so that the number of a
     /// repeated poll takes the place of the first one's.
     pub(super) fn count(&mut self, of: &'static str, value: i64, paper: Paper) {
-        self.counts.retain(|(other, ..)| *other != of);
-        self.counts.push((of, value, paper));
+        self.counts.retain(|noted| noted.of != of);
+        self.counts.push(Noted { of, least: value, most: value, paper });
     }
 
     /// A stretch of time, as people write it: to the minute, begun or ended.
-    pub(super) fn period(&mut self, table: &str, from: i64, to: i64, text: &str, paper: Paper) {
+    pub(super) fn period(&mut self, table: &'static str, from: i64, to: i64, text: &str, paper: Paper) {
         let minute = |moment: i64| civil(moment).chars().take(16).collect::<String>();
         let keys = [
             format!("from = \"{}\"", minute(from)),
@@ -98,36 +129,52 @@ impl Papers {
         self.phases.push((phase, places, paper));
     }
 
-    /// A reading of the unit's clock. The case file has no table of readings yet, so that it stands there as a sentence.
-    pub(super) fn reading(&mut self, displayed: Stamp, moment: i64, give_or_take_s: i64, paper: Paper) {
-        let sentence = format!(
-            "Clock reading: the unit displayed {displayed} when the reference clock showed {}, give or take {give_or_take_s} s",
-            civil(moment)
-        );
-        self.note(&sentence, paper);
-        self.readings.push(Reading { displayed, reference: moment, give_or_take_s });
+    /// A reading of the unit's clock, taken at a moment.
+    pub(super) fn reading(&mut self, reading: Reading, moment: i64, paper: Paper) {
+        self.readings.push(NotedReading { reading, paper, moment });
     }
 
-    /// The case file, for a log whose records begin after so many lines.
-    pub(super) fn write(
-        mut self,
-        title: &str,
-        memory: &Memory,
-        unit: &UnitDescription,
-        lines: usize,
-    ) -> String {
-        for (phase, places, paper) in std::mem::take(&mut self.phases) {
-            if let Some(stretch) = memory.stretch(unit, &places, lines) {
-                self.row("phase", &[format!("was = \"{}\"", phase.word()), stretch], paper);
-            }
-        }
-        for (of, value, paper) in std::mem::take(&mut self.counts) {
-            self.row("count", &[format!("of = \"{of}\""), format!("value = {value}")], paper);
-        }
-        format!(
+    /// The case file. `stretch` words a stretch of events as a key; it gives nothing where the log holds none of them.
+    pub(super) fn write(&self, title: &str, stretch: impl Fn(&Range<usize>) -> Option<String>) -> String {
+        let mut rows = self.rows.clone();
+        rows.extend(self.readings.iter().map(|noted| {
+            let Reading { displayed, reference, give_or_take_s } = &noted.reading;
+            let sentence = format!(
+                "Clock reading: the unit displayed {displayed} when the reference clock showed {}, give or take \
+                 {give_or_take_s} s",
+                civil(*reference)
+            );
+            PaperRow { table: "fact", keys: vec![format!("other = \"{sentence}\"")], paper: noted.paper }
+        }));
+        rows.extend(self.phases.iter().filter_map(|(phase, places, paper)| {
+            let keys = vec![format!("was = \"{}\"", phase.word()), stretch(places)?];
+            Some(PaperRow { table: "phase", keys, paper: *paper })
+        }));
+        rows.extend(self.counts.iter().map(|noted| {
+            let number = if noted.least == noted.most {
+                vec![format!("value = {}", noted.least)]
+            } else {
+                vec![format!("least = {}", noted.least), format!("most = {}", noted.most)]
+            };
+            let keys = [vec![format!("of = \"{}\"", noted.of)], number].concat();
+            PaperRow { table: "count", keys, paper: noted.paper }
+        }));
+        let head = format!(
             "# The papers of a made-up life: everything in it is invented.\n[matter]\ntitle = \"{title}\"\n\
-             question = \"What does the log of this unit establish?\"\n{}",
-            self.rows
-        )
+             question = \"What does the log of this unit establish?\"\n"
+        );
+        rows.iter().fold(head, |text, row| text + &row.write())
+    }
+}
+
+/// The stretch of events that the log still holds, as a key of the case file: by record numbers where these name a
+/// record for certain, else by lines.
+pub(super) fn stretch_key(held: &[(Id, Option<u64>, usize)], ids: &[Id], numbers_name: bool) -> Option<String> {
+    let mut inside = held.iter().filter(|(id, ..)| ids.contains(id));
+    let first = inside.next()?;
+    let last = inside.next_back().unwrap_or(first);
+    match (first.1, last.1) {
+        (Some(from), Some(to)) if numbers_name => Some(format!("records = \"{from}-{to}\"")),
+        _ => Some(format!("lines = \"{}-{}\"", first.2, last.2)),
     }
 }
