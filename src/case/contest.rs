@@ -23,6 +23,7 @@ pub(super) enum Slot {
     BallotUnits,
     Description,
     MockVotesLeast,
+    Setting,
     Poll,
     Phase,
     Count,

@@ -2,7 +2,9 @@
 
 mod contest;
 mod keys;
+mod readings;
 mod rows;
+mod settings;
 mod starter;
 mod versions;
 mod words;
@@ -11,6 +13,8 @@ use crate::sheet::{Sheet, Trouble, decode, read};
 use crate::source::{Digest, Shown, Span};
 
 pub use keys::SHEET;
+pub use readings::{ClockReading, Question, ReadAt, Turnout};
+pub use settings::{SettingOf, Settings};
 pub use starter::starter;
 pub use versions::{Choice, MOST_VERSIONS, Version, Versions};
 
@@ -95,6 +99,14 @@ pub struct Matter {
     pub requested_by: Option<String>,
     /// The examiner.
     pub examiner: Option<String>,
+    /// Date of the report, `YYYY-MM-DD`.
+    pub date: Option<String>,
+    /// The examiner's qualification, in the examiner's words.
+    pub qualification: Option<String>,
+    /// The examiner's opinion, in the examiner's words.
+    pub opinion: Option<String>,
+    /// Where, when and by whom the report is signed.
+    pub signed: Option<String>,
 }
 
 /// A poll as stated: day and hours are civil times of the place, whose zone is stated with them.
@@ -155,6 +167,8 @@ pub struct Count {
     pub least: u64,
     /// Greatest value.
     pub most: u64,
+    /// Day of the poll that it is about, where the paper says so.
+    pub poll: Option<String>,
 }
 
 /// What a paper counted.
@@ -166,12 +180,24 @@ pub enum CountOf {
     Register,
     /// Votes of the mock poll as noted.
     MockVotes,
-    /// Voters who left without voting, or refused.
+    /// Voters who signed and then refused to vote, or left before the enable.
     Refused,
     /// Paper slips counted.
     Slips,
     /// The unit's total as noted at the close.
     TotalAtClose,
+    /// The result as noted at the count: the sum over all candidates.
+    ResultAtCount,
+    /// Voters who left after the enable without voting.
+    LeftAfterEnable,
+    /// Voters who voted without having signed.
+    Unsigned,
+    /// Votes cast as tests during the poll, to be deducted.
+    TestVotes,
+    /// Tendered ballots, cast on paper.
+    Tendered,
+    /// Numbered tokens given at the closing hour to those who waited.
+    Tokens,
 }
 
 /// A stretch of time in words and civil times, for interruptions, storage and custody.
@@ -200,15 +226,6 @@ impl<T> Default for Statements<T> {
     }
 }
 
-/// What the local procedure sets.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Settings {
-    /// Least number of votes in a mock poll.
-    pub mock_votes_least: Vec<Stated<u64>>,
-    /// A clause of the local law or procedure that a rule rests on: the rule's id and the clause's words.
-    pub clauses: Vec<Stated<(String, String)>>,
-}
-
 /// All that a case file states. Everything is optional; the default states nothing.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Case {
@@ -226,6 +243,12 @@ pub struct Case {
     pub facts: Vec<Stated<Fact>>,
     /// Numbers on paper.
     pub counts: Vec<Stated<Count>>,
+    /// Readings of the unit's clock.
+    pub readings: Vec<Stated<ClockReading>>,
+    /// Turnout noted during the poll.
+    pub turnout: Vec<Stated<Turnout>>,
+    /// Questions that the examiner was asked.
+    pub questions: Vec<Stated<Question>>,
     /// Interruptions of the poll.
     pub interruptions: Statements<Period>,
     /// Where the unit was stored.

@@ -1,6 +1,9 @@
 //! From the rows of a case file to the facts they state, with the checks that look at more than one key.
 
-use super::{Case, Count, CountOf, End, Fact, Period, Phase, Poll, Saying, Stated, Statements, Stretch};
+use super::{
+    Case, Count, CountOf, End, Fact, Period, Phase, Poll, Saying, SettingOf, Stated, Statements, Stretch,
+    readings,
+};
 use crate::sheet::{Row, Troubles};
 
 /// Takes what a row states into the case.
@@ -13,6 +16,10 @@ pub(super) fn take(case: &mut Case, row: &Row, troubles: &mut Troubles<'_>) {
             case.matter.question = row.text("question");
             case.matter.requested_by = row.text("requested-by");
             case.matter.examiner = row.text("examiner");
+            case.matter.date = row.text("date");
+            case.matter.qualification = row.text("qualification");
+            case.matter.opinion = row.text("opinion");
+            case.matter.signed = row.text("signed");
         }
         "poll" => case.polls.extend(state(row, poll(row, troubles))),
         "unit" => unit(case, row, troubles),
@@ -20,6 +27,9 @@ pub(super) fn take(case: &mut Case, row: &Row, troubles: &mut Troubles<'_>) {
         "end" => case.ends.extend(state(row, row.text("closed").and_then(|word| End::of_word(&word)))),
         "fact" => case.facts.extend(state(row, fact(row, troubles))),
         "count" => case.counts.extend(state(row, count(row, troubles))),
+        "reading" => case.readings.extend(state(row, readings::reading(row, troubles))),
+        "turnout" => case.turnout.extend(state(row, readings::turnout(row, troubles))),
+        "question" => case.questions.extend(state(row, readings::question(row))),
         "interruption" => period(&mut case.interruptions, row, troubles),
         "storage" => period(&mut case.storage, row, troubles),
         "custody" => period(&mut case.custody, row, troubles),
@@ -46,7 +56,7 @@ fn at_least_one(row: &Row, keys: &[&str], troubles: &mut Troubles<'_>) -> bool {
 }
 
 /// Of two ways to say the same thing, exactly one must be taken.
-fn one_way(row: &Row, one: &str, other: &str, troubles: &mut Troubles<'_>) {
+pub(super) fn one_way(row: &Row, one: &str, other: &str, troubles: &mut Troubles<'_>) {
     let header = row.table.header();
     let help = format!("give either `{one}` or `{other}`");
     match (row.has(one), row.has(other)) {
@@ -126,24 +136,31 @@ fn fact(row: &Row, troubles: &mut Troubles<'_>) -> Option<Fact> {
 
 fn count(row: &Row, troubles: &mut Troubles<'_>) -> Option<Count> {
     let what = CountOf::of_word(&row.text("of")?)?;
+    let (least, most) = interval(row, troubles)?;
+    Some(Count { what, least, most, poll: row.text("poll") })
+}
+
+/// A number: one `value`, or from `least` to `most`.
+pub(super) fn interval(row: &Row, troubles: &mut Troubles<'_>) -> Option<(u64, u64)> {
+    let header = row.table.header();
     let interval = row.has("least") || row.has("most");
     let help = "give either `value`, or `least` and `most`";
     if row.has("value") && interval {
         let place = if row.has("least") { row.span("least") } else { row.span("most") };
-        troubles.add(place, "`value` and an interval stand in one [[count]]", help);
+        troubles.add(place, &format!("`value` and an interval stand in one {header}"), help);
     } else if !row.has("value") && !interval {
-        troubles.lack(row.header, "the number is missing in this [[count]]", help);
+        troubles.lack(row.header, &format!("the number is missing in this {header}"), help);
     }
     together(row, "least", "most", troubles);
     if let Some(value) = row.whole("value") {
-        return Some(Count { what, least: value, most: value });
+        return Some((value, value));
     }
     let (least, most) = (row.whole("least")?, row.whole("most")?);
     if least > most {
         troubles.add(row.span("most"), "`most` is less than `least`", "write the smaller number as `least`");
         return None;
     }
-    Some(Count { what, least, most })
+    Some((least, most))
 }
 
 fn period(statements: &mut Statements<Period>, row: &Row, troubles: &mut Troubles<'_>) {
@@ -168,8 +185,14 @@ fn period(statements: &mut Statements<Period>, row: &Row, troubles: &mut Trouble
 }
 
 fn setting(case: &mut Case, row: &Row, troubles: &mut Troubles<'_>) {
-    at_least_one(row, &["mock-votes-least", "rule", "clause"], troubles);
+    let mut keys = vec!["mock-votes-least", "clock-line", "rule", "clause"];
+    keys.extend(SettingOf::ALL.map(SettingOf::word));
+    at_least_one(row, &keys, troubles);
     together(row, "rule", "clause", troubles);
     case.settings.mock_votes_least.extend(state(row, row.whole("mock-votes-least")));
+    for of in SettingOf::ALL {
+        case.settings.numbers.extend(state(row, row.whole(of.word()).map(|number| (of, number))));
+    }
+    case.settings.clock_line.extend(row.truth("clock-line").and_then(|_| saying(row)));
     case.settings.clauses.extend(state(row, row.text("rule").zip(row.text("clause"))));
 }

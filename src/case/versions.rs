@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::contest::{Item, Question, Slot, Way};
 use super::rows::with_seconds;
-use super::{Case, CountOf, Period, Phase, Poll, Saying, Stated, Statements, Stretch};
+use super::{Case, Count, CountOf, Period, Phase, Poll, Saying, SettingOf, Stated, Statements, Stretch};
 use crate::source::Shown;
 
 /// Most versions that are examined.
@@ -12,8 +12,8 @@ pub const MOST_VERSIONS: usize = 16;
 
 /// What the manual says about contested facts.
 pub(super) const CONTESTED: &str = "\n## Contested facts\n\n\
-Facts are contested where two rows cannot both be right: different values of one key of `[[unit]]` or of \
-`mock-votes-least`; different numbers of one kind of `[[count]]`; different hours or zones of one day and place in \
+Facts are contested where two rows cannot both be right: different values of one key of `[[unit]]` or of one \
+number of `[[setting]]`; different numbers of one kind of `[[count]]`, unless they are about the polls of different days; different hours or zones of one day and place in \
 `[[poll]]`, unless both rows give both hours and these do not overlap (an adjourned poll); different labels in `[[phase]]` \
 of stretches that overlap (records are compared with records, lines with lines); `none = true` beside a row that states \
 something. The same value by two people is not contested. Each way to choose is examined as a version of its own; at most \
@@ -94,6 +94,7 @@ impl Case {
         case.unit.ballot_units = rest(Slot::BallotUnits, &self.unit.ballot_units, dropped);
         case.unit.description = rest(Slot::Description, &self.unit.description, dropped);
         case.settings.mock_votes_least = rest(Slot::MockVotesLeast, &self.settings.mock_votes_least, dropped);
+        case.settings.numbers = rest(Slot::Setting, &self.settings.numbers, dropped);
         case.polls = rest(Slot::Poll, &self.polls, dropped);
         case.phases = rest(Slot::Phase, &self.phases, dropped);
         case.counts = rest(Slot::Count, &self.counts, dropped);
@@ -128,13 +129,27 @@ impl Case {
         ];
         for what in CountOf::ALL {
             let about = format!("count of {}", what.word());
-            let rows = self.counts.iter().enumerate().filter(|(_, row)| row.value.what == what);
-            let items = rows.map(|(index, row)| {
-                let (least, most) = (row.value.least, row.value.most);
-                let text = if least == most { least.to_string() } else { format!("{least} to {most}") };
-                Item { slot: Slot::Count, index, text, basis: &row.basis }
-            });
-            questions.push(Question::of_texts(about, items.collect()));
+            let of_this = |row: &Stated<Count>| row.value.what == what;
+            questions.push(chosen(
+                &about,
+                Slot::Count,
+                &self.counts,
+                of_this,
+                count_in_words,
+                counts_conflict,
+            ));
+        }
+        for of in SettingOf::ALL {
+            let of_this = |row: &Stated<(SettingOf, u64)>| row.value.0 == of;
+            let words = |(_, number): &(SettingOf, u64)| number.to_string();
+            questions.push(chosen(
+                of.word(),
+                Slot::Setting,
+                &self.settings.numbers,
+                of_this,
+                words,
+                |a, b| a != b,
+            ));
         }
         questions.push(none_beside(
             "interruption",
@@ -172,17 +187,48 @@ fn related<'c, T>(
     words: impl Fn(&T) -> String,
     conflict: impl Fn(&T, &T) -> bool,
 ) -> Question<'c> {
-    let items = rows.iter().enumerate().map(|(index, row)| Item {
+    chosen(about, slot, rows, |_| true, words, conflict)
+}
+
+/// Some rows of a table, of which some contradict each other.
+fn chosen<'c, T>(
+    about: &str,
+    slot: Slot,
+    rows: &'c [Stated<T>],
+    takes: impl Fn(&Stated<T>) -> bool,
+    words: impl Fn(&T) -> String,
+    conflict: impl Fn(&T, &T) -> bool,
+) -> Question<'c> {
+    let rows: Vec<(usize, &'c Stated<T>)> = rows.iter().enumerate().filter(|(_, row)| takes(row)).collect();
+    let items = rows.iter().map(|(index, row)| Item {
         slot,
-        index,
+        index: *index,
         text: words(&row.value),
         basis: &row.basis,
     });
     let at_odds = |one: usize, other: usize| match (rows.get(one), rows.get(other)) {
-        (Some(one), Some(other)) => conflict(&one.value, &other.value),
+        (Some((_, one)), Some((_, other))) => conflict(&one.value, &other.value),
         _ => false,
     };
     Question::new(about.to_owned(), items.collect(), at_odds)
+}
+
+fn count_in_words(count: &Count) -> String {
+    let number = if count.least == count.most {
+        count.least.to_string()
+    } else {
+        format!("{} to {}", count.least, count.most)
+    };
+    match &count.poll {
+        Some(day) => format!("{number} in the poll of {day}"),
+        None => number,
+    }
+}
+
+/// Whether two numbers of one kind differ, unless they are about the polls of different days.
+fn counts_conflict(one: &Count, other: &Count) -> bool {
+    let apart = matches!((&one.poll, &other.poll), (Some(a), Some(b)) if a != b);
+    !apart && (one.least, one.most) != (other.least, other.most)
 }
 
 /// Rows that state something beside rows that state that there was none.

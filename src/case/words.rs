@@ -42,9 +42,15 @@ pub(super) const COUNTS: &[Choice] = &[
     choice("declared", "Votes declared for the unit."),
     choice("register", "Voters signed in the register."),
     choice("mock-votes", "Votes of the mock poll as noted."),
-    choice("refused", "Voters who left without voting, or refused."),
+    choice("refused", "Voters who signed and then refused to vote, or left before the enable."),
     choice("slips", "Paper slips counted."),
     choice("total-at-close", "The unit's total as noted at the close."),
+    choice("result-at-count", "The result as noted at the count: the sum over all candidates."),
+    choice("left-after-enable", "Voters who left after the enable without voting."),
+    choice("unsigned", "Voters who voted without having signed."),
+    choice("test-votes", "Votes cast as tests during the poll, to be deducted."),
+    choice("tendered", "Tendered ballots, cast on paper."),
+    choice("tokens", "Numbered tokens given at the closing hour to those who waited."),
 ];
 
 /// The words for the role of a unit.
@@ -123,13 +129,19 @@ impl CountOf {
     }
 
     /// All of them, in the order of the manual.
-    pub const ALL: [CountOf; 6] = [
+    pub const ALL: [CountOf; 12] = [
         CountOf::Declared,
         CountOf::Register,
         CountOf::MockVotes,
         CountOf::Refused,
         CountOf::Slips,
         CountOf::TotalAtClose,
+        CountOf::ResultAtCount,
+        CountOf::LeftAfterEnable,
+        CountOf::Unsigned,
+        CountOf::TestVotes,
+        CountOf::Tendered,
+        CountOf::Tokens,
     ];
 
     /// Its word in the case file.
@@ -142,6 +154,12 @@ impl CountOf {
             CountOf::Refused => "refused",
             CountOf::Slips => "slips",
             CountOf::TotalAtClose => "total-at-close",
+            CountOf::ResultAtCount => "result-at-count",
+            CountOf::LeftAfterEnable => "left-after-enable",
+            CountOf::Unsigned => "unsigned",
+            CountOf::TestVotes => "test-votes",
+            CountOf::Tendered => "tendered",
+            CountOf::Tokens => "tokens",
         }
     }
 }
@@ -156,6 +174,6 @@ mod tests {
         assert!(ENDS.iter().all(|choice| End::of_word(choice.word).is_some()));
         assert!(FACTS.iter().all(|choice| Fact::of_word(choice.word).is_some()));
         assert!(COUNTS.iter().all(|choice| CountOf::of_word(choice.word).is_some()));
-        assert_eq!((PHASES.len(), ENDS.len(), FACTS.len(), COUNTS.len()), (5, 2, 5, 6));
+        assert_eq!((PHASES.len(), ENDS.len(), FACTS.len(), COUNTS.len()), (5, 2, 5, 12));
     }
 }

@@ -157,8 +157,14 @@ fn count_of(what: CountOf) -> &'static str {
         CountOf::Declared => "votes declared for the unit",
         CountOf::Register => "voters signed in the register",
         CountOf::MockVotes => "votes of the mock poll as noted",
-        CountOf::Refused => "voters who left without voting, or refused",
+        CountOf::Refused => "voters who signed and then refused to vote, or left before the enable",
         CountOf::Slips => "paper slips counted",
         CountOf::TotalAtClose => "the unit's total as noted at the close",
+        CountOf::ResultAtCount => "the result as noted at the count, over all candidates",
+        CountOf::LeftAfterEnable => "voters who left after the enable without voting",
+        CountOf::Unsigned => "voters who voted without having signed",
+        CountOf::TestVotes => "votes cast as tests during the poll",
+        CountOf::Tendered => "tendered ballots, cast on paper",
+        CountOf::Tokens => "numbered tokens given at the closing hour",
     }
 }

@@ -21,6 +21,14 @@ pub enum Family {
     Record,
     /// The order of events and the procedure around a poll.
     Procedure,
+    /// The hours of the poll and of what surrounds it.
+    Hours,
+    /// The unit's clock.
+    Clock,
+    /// Numbers that must agree.
+    Counts,
+    /// The time between votes.
+    Pace,
 }
 
 impl Family {
@@ -30,6 +38,10 @@ impl Family {
         match self {
             Family::Record => "record",
             Family::Procedure => "procedure",
+            Family::Hours => "hours",
+            Family::Clock => "clock",
+            Family::Counts => "counts",
+            Family::Pace => "pace",
         }
     }
 }

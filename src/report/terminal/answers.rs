@@ -74,6 +74,10 @@ pub(in crate::report) fn title(family: Family) -> &'static str {
     match family {
         Family::Record => "The export as a record",
         Family::Procedure => "The order of events and the procedure of the poll",
+        Family::Hours => "The hours of the poll",
+        Family::Clock => "The unit's clock",
+        Family::Counts => "Numbers that must agree",
+        Family::Pace => "The time between votes",
     }
 }
 
