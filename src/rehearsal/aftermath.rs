@@ -87,17 +87,12 @@ impl Course<'_> {
         self.papers.count("declared", declared, Paper::Declaration);
         self.papers.count("register", tally.signed, Paper::Diary);
         self.papers.count("refused", tally.refused, Paper::Diary);
+        self.papers.count("left-after-enable", tally.left, Paper::Diary);
         self.papers.count("total-at-close", tally.memory, Paper::Diary);
         if self.paper_trail {
             self.papers.count("slips", tally.slips, Paper::Declaration);
         }
-        if tally.tests > 0 {
-            let sentence = format!(
-                "Test votes after a complaint about a paper slip, deducted at the count: {}",
-                tally.tests
-            );
-            self.papers.note(&sentence, Paper::Diary);
-        }
+        self.papers.count("test-votes", tally.tests, Paper::Diary);
     }
 
     /// Inspection, a clear, training.

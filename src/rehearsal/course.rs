@@ -37,8 +37,10 @@ pub(super) struct Tally {
     pub(super) tests: i64,
     /// Voters who signed the register.
     pub(super) signed: i64,
-    /// Voters who left without voting, or refused.
+    /// Voters who signed and refused.
     pub(super) refused: i64,
+    /// Voters who left after the enable.
+    pub(super) left: i64,
     /// Slips printed.
     pub(super) slips: i64,
 }
@@ -134,6 +136,11 @@ impl<'s> Course<'s> {
         self.papers.row("unit", &identity, Paper::UnitRegister);
         self.papers.row("unit", &[format!("candidates = {}", self.candidates)], Paper::CandidateList);
         self.papers.row("setting", &[format!("mock-votes-least = {}", self.mock_least)], Paper::Procedure);
+        self.papers.row(
+            "setting",
+            &[format!("drift-ppm = {}", self.setting.clock.bound_ppm)],
+            Paper::UnitRegister,
+        );
     }
 
     /// States a poll on the current day.

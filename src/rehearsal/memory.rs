@@ -105,15 +105,21 @@ impl Memory {
 
     /// The ring as the export finds it, oldest record first.
     pub(super) fn ring(&self, unit: &UnitDescription) -> Vec<Row> {
+        let mut rows = self.numbered(unit);
+        let oldest = rows.len().saturating_sub(usize::try_from(unit.keeps).unwrap_or(usize::MAX));
+        rows.drain(..oldest);
+        rows
+    }
+
+    /// Every record of the unit's life with its number.
+    pub(super) fn numbered(&self, unit: &UnitDescription) -> Vec<Row> {
         let end = unit.number_digits.and_then(|digits| 10_u64.checked_pow(u32::from(digits)));
         let mut next = self.first;
         let mut rows = Vec::with_capacity(self.len());
         for entry in &self.entries {
             if let Some(step) = unit.number_step {
                 match entry.renumbered {
-                    Some(Renumbered::Skips(count)) => {
-                        next = next.saturating_add(step.saturating_mul(count))
-                    }
+                    Some(Renumbered::Skips(count)) => next = next.saturating_add(step.saturating_mul(count)),
                     Some(Renumbered::Repeats) => next = next.saturating_sub(step),
                     Some(Renumbered::BeginsAt(number)) => next = number,
                     None => {}
@@ -130,8 +136,6 @@ impl Memory {
             });
             next = next.saturating_add(unit.number_step.unwrap_or(0));
         }
-        let oldest = rows.len().saturating_sub(usize::try_from(unit.keeps).unwrap_or(usize::MAX));
-        rows.drain(..oldest);
         rows
     }
 }

@@ -10,8 +10,11 @@
 mod acts;
 mod aftermath;
 mod chance;
+pub mod class;
 mod clock;
 mod course;
+pub mod fault;
+pub mod key;
 mod life;
 mod memory;
 mod mishap;

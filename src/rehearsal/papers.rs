@@ -135,16 +135,25 @@ impl Papers {
     }
 
     /// The case file. `stretch` words a stretch of events as a key; it gives nothing where the log holds none of them.
-    pub(super) fn write(&self, title: &str, stretch: impl Fn(&Range<usize>) -> Option<String>) -> String {
+    /// `last_record` gives the number of the last record made before a moment.
+    pub(super) fn write(
+        &self,
+        title: &str,
+        stretch: impl Fn(&Range<usize>) -> Option<String>,
+        last_record: impl Fn(i64) -> Option<u64>,
+    ) -> String {
         let mut rows = self.rows.clone();
         rows.extend(self.readings.iter().map(|noted| {
             let Reading { displayed, reference, give_or_take_s } = &noted.reading;
-            let sentence = format!(
-                "Clock reading: the unit displayed {displayed} when the reference clock showed {}, give or take \
-                 {give_or_take_s} s",
-                civil(*reference)
-            );
-            PaperRow { table: "fact", keys: vec![format!("other = \"{sentence}\"")], paper: noted.paper }
+            let keys = [
+                // People write down whole seconds.
+                Some(format!("displayed = \"{}\"", Stamp::new(displayed.ms(), 0))),
+                Some(format!("reference = \"{}\"", civil(*reference))),
+                Some(format!("within-seconds = {give_or_take_s}")),
+                last_record(noted.moment).map(|number| format!("after-record = {number}")),
+                Some("how = \"Radio time signal\"".to_owned()),
+            ];
+            PaperRow { table: "reading", keys: keys.into_iter().flatten().collect(), paper: noted.paper }
         }));
         rows.extend(self.phases.iter().filter_map(|(phase, places, paper)| {
             let keys = vec![format!("was = \"{}\"", phase.word()), stretch(places)?];
@@ -169,7 +178,11 @@ impl Papers {
 
 /// The stretch of events that the log still holds, as a key of the case file: by record numbers where these name a
 /// record for certain, else by lines.
-pub(super) fn stretch_key(held: &[(Id, Option<u64>, usize)], ids: &[Id], numbers_name: bool) -> Option<String> {
+pub(super) fn stretch_key(
+    held: &[(Id, Option<u64>, usize)],
+    ids: &[Id],
+    numbers_name: bool,
+) -> Option<String> {
     let mut inside = held.iter().filter(|(id, ..)| ids.contains(id));
     let first = inside.next()?;
     let last = inside.next_back().unwrap_or(first);

@@ -245,11 +245,11 @@ impl Course<'_> {
             if !self.lapses_unlogged() {
                 self.record_with(Event::EnableLapsed, vec![("after", service.lapse.to_string())]);
             }
-            self.tally.refused += 1;
+            self.tally.left += 1;
         } else if self.unit.power_cycle_cancels_enable && self.happens(Act::EnableCancelled) {
             self.switch_off();
             self.switch_on(true);
-            self.tally.refused += 1;
+            self.tally.left += 1;
         } else {
             let takes =
                 self.voters.lognormal(service.vote_median, service.vote_sigma).max(service.vote_least);
@@ -288,7 +288,10 @@ impl Course<'_> {
         }
         self.show_total();
         let time: String = super::clock::civil(self.now).chars().take(16).collect();
-        self.papers.note(&format!("Turnout noted at {time}: {}", self.tally.memory), Paper::Diary);
+        let voters = self.tally.memory - self.tally.mock_kept - self.tally.tests;
+        let keys =
+            [format!("at = \"{time}\""), "within-seconds = 60".to_owned(), format!("value = {voters}")];
+        self.papers.row("turnout", &keys, Paper::Diary);
         self.wait(5, 15);
     }
 }

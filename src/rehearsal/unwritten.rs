@@ -18,8 +18,6 @@ pub(super) enum Print {
     Times(Id, String),
     /// A record is written twice, byte for byte.
     Twice(Id),
-    /// Records are left out.
-    LeavesOut(Vec<Id>),
     /// The file ends behind this record, without a closing line.
     EndsBehind(Id),
     /// Day and month stand in the wrong order in every date.
@@ -99,9 +97,13 @@ impl Unwritten {
         let held: Vec<(Id, Option<u64>, usize)> =
             places.iter().map(|place| (place.id, place.number, place.line)).collect();
         let by_number = self.memory.numbers_name(&self.unit);
-        let case = self.papers.write(&self.title, |stretch| {
-            stretch_key(&held, &self.memory.ids(stretch), by_number)
-        });
+        let stretch = |places: &_| stretch_key(&held, &self.memory.ids(places), by_number);
+        let numbers = if by_number { self.memory.numbered(&self.unit) } else { Vec::new() };
+        let last = |moment| {
+            let before = self.memory.entries.iter().rposition(|entry| entry.moment <= moment)?;
+            numbers.get(before)?.number
+        };
+        let case = self.papers.write(&self.title, stretch, last);
         let life = Life {
             log: self.close(draft),
             readings: self.papers.readings.iter().map(|noted| noted.reading.clone()).collect(),
@@ -151,7 +153,6 @@ impl Unwritten {
                         rows.insert(at + 1, Row { again: true, ..row });
                     }
                 }
-                Print::LeavesOut(ids) => rows.retain(|row| !ids.contains(&row.id)),
                 Print::EndsBehind(id) => {
                     if let Some(at) = at(id) {
                         rows.truncate(at + 1);

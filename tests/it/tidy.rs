@@ -34,6 +34,21 @@ const ROOMS: &[(&str, &[&str])] = &[
             "examination",
         ],
     ),
+    (
+        "assessment",
+        &[
+            "source",
+            "event",
+            "unit",
+            "syntax",
+            "case",
+            "rehearsal",
+            "finding",
+            "rules",
+            "examination",
+            "report",
+        ],
+    ),
 ];
 
 fn root() -> &'static Path {

@@ -1,0 +1,441 @@
+//! Faults of the clock: wrongly set, printed otherwise, stepped, reset, read wrongly.
+
+use super::hour::{as_a_pause, silences};
+use super::injection::{Injection, OPEN, SILENT};
+use super::{Fault, Level, Size, Touches, order::nothing};
+use crate::case::Phase;
+use crate::event::Event;
+use crate::rehearsal::key::How::{Conditional, Shown};
+use crate::rehearsal::key::Spot;
+use crate::rehearsal::papers::Paper;
+use crate::rehearsal::setting::Setting;
+use crate::syntax::Stamp;
+
+const MINUTE: i64 = 60_000;
+const HOUR: i64 = 60 * MINUTE;
+const DAY: i64 = 24 * HOUR;
+
+/// The rules that ask when something was.
+const HOURS: [&str; 4] = ["vote-before-opening", "vote-after-hour", "closed-early", "closed-late"];
+
+const fn row(
+    number: &'static str,
+    id: &'static str,
+    texts: (&'static str, &'static str),
+    size: Option<Size>,
+    level: Level,
+    setting: fn(&mut Setting),
+    inject: fn(&mut Injection) -> Option<()>,
+) -> Fault {
+    Fault {
+        number,
+        id,
+        injected: texts.0,
+        concludes: texts.1,
+        size,
+        level,
+        touches: Touches::All,
+        setting,
+        inject,
+    }
+}
+
+const MINUTES: Option<Size> = Some(Size { of: "minutes", least: 1, usual: 10, most: 60 });
+
+pub(super) static FAULTS: &[Fault] = &[
+    row(
+        "11",
+        "clock-slow",
+        (
+            "The clock is four minutes slow, with readings on paper",
+            "The readings correct the times; nothing contrary.",
+        ),
+        None,
+        Level::Middle,
+        nothing,
+        |i| clock_slow(i, true),
+    ),
+    row(
+        "12",
+        "clock-slow-unread",
+        (
+            "The clock is four minutes slow, and nobody read it",
+            "Whatever asks for the hour cannot be told; what asks for the order is as it was.",
+        ),
+        None,
+        Level::Hard,
+        nothing,
+        |i| clock_slow(i, false),
+    ),
+    row(
+        "13",
+        "clock-half-day",
+        (
+            "The clock was set with the wrong half of the day",
+            "If the readings hold, twelve hours explain the displayed times; every shift that fits is listed.",
+        ),
+        None,
+        Level::Middle,
+        nothing,
+        |i| slipped(i, -12 * HOUR, "The clock is twelve hours behind"),
+    ),
+    row(
+        "14",
+        "clock-day-and-month",
+        (
+            "The clock was set with day and month in the wrong order",
+            "If the readings hold, day and month exchanged and the plain offset both explain the displayed times.",
+        ),
+        None,
+        Level::Middle,
+        nothing,
+        |i| slipped(i, 148 * DAY, "The clock was set to 5 October instead of 10 May"),
+    ),
+    row(
+        "16",
+        "clock-century",
+        (
+            "The century of the displayed year is wrong",
+            "If the readings hold, a hundred years explain the displayed times.",
+        ),
+        None,
+        Level::Middle,
+        nothing,
+        |i| slipped(i, -36_525 * DAY, "The clock shows 1931 instead of 2031"),
+    ),
+    row(
+        "17",
+        "clock-in-utc",
+        (
+            "The log prints the times of UTC",
+            "If the readings hold, the zone's two hours explain the displayed times.",
+        ),
+        None,
+        Level::Middle,
+        nothing,
+        |i| slipped(i, -2 * HOUR, "The clock shows UTC, two hours behind the civil time of Kestrane"),
+    ),
+    row(
+        "18",
+        "hour-repeated",
+        (
+            "The unit's software turned the display back by an hour in an autumn night",
+            "The time goes back, if nobody set the clock; summer time explains it, and inside the repeated hour it cannot be \
+         told which of the two it was.",
+        ),
+        None,
+        Level::Hard,
+        nothing,
+        hour_repeated,
+    ),
+    row(
+        "19",
+        "clock-reset",
+        (
+            "The clock fell back to its base date in mid-poll and was read at the close",
+            "The time goes back, and the readings before and behind it bound every record; votes count as usual.",
+        ),
+        None,
+        Level::Middle,
+        nothing,
+        |i| reset(i, true),
+    ),
+    row(
+        "20",
+        "clock-reset-unread",
+        (
+            "The clock fell back to its base date in mid-poll and nobody read it afterwards",
+            "The time goes back; for what follows only 'not before' is known, and whatever asks for its hour cannot be told.",
+        ),
+        None,
+        Level::Hard,
+        nothing,
+        |i| reset(i, false),
+    ),
+    row(
+        "21",
+        "clock-stepped-back",
+        (
+            "The clock steps back without a record",
+            "The time goes back, if nobody set the clock; the step is at least the decrease that is seen.",
+        ),
+        MINUTES,
+        Level::Easy,
+        nothing,
+        stepped_back,
+    ),
+    row(
+        "22",
+        "clock-stepped-forward",
+        (
+            "The clock steps forward without a record, and nobody read it",
+            "Nothing may be said: a pause gives the same records, word for word.",
+        ),
+        MINUTES,
+        Level::Hard,
+        nothing,
+        stepped_forward,
+    ),
+    row(
+        "24",
+        "clock-set-in-the-poll",
+        (
+            "The clock is set in mid-poll, with a record of it",
+            "The record says that the clock was set during the poll; the step it states explains the times.",
+        ),
+        Some(Size { of: "minutes, back or forward", least: -30, usual: -4, most: 30 }),
+        Level::Easy,
+        nothing,
+        set_in_the_poll,
+    ),
+    row(
+        "25",
+        "clock-drifts",
+        (
+            "The clock gains 300 parts in a million, where the papers bound it by 20",
+            "Two readings and the stated bound do not go together; which of the three is wrong cannot be told.",
+        ),
+        None,
+        Level::Middle,
+        |setting| (setting.clock.ppm, setting.clock.bound_ppm) = (0, 20),
+        drifts,
+    ),
+    row(
+        "26",
+        "reading-mistyped",
+        (
+            "One reading of the clock was written down an hour wrong",
+            "Readings do not go together; one stands in every conflict and is named as such, but not as the wrong one.",
+        ),
+        None,
+        Level::Middle,
+        nothing,
+        mistyped,
+    ),
+];
+
+fn clock_slow(i: &mut Injection, read: bool) -> Option<()> {
+    i.shift_display(0, -4 * MINUTE);
+    i.key.did("The clock is four minutes slow through the whole log", &[]);
+    if read {
+        i.silent(
+            &["clock-slip", "readings-conflict", "closed-early", "vote-before-opening"],
+            "The readings agree on the offset, and correct the times.",
+        );
+        i.key.free(
+            "clock-offset",
+            "No tolerance is stated; where a rule knows one, four minutes may be beyond it.",
+        );
+    } else {
+        i.life.papers.readings.clear();
+        i.open(&HOURS, "No reading of the clock is on paper.");
+    }
+    Some(())
+}
+
+fn slipped(i: &mut Injection, by: i64, done: &str) -> Option<()> {
+    i.shift_display(0, by);
+    i.key.did(format!("{done}, through the whole log"), &[]);
+    i.entry(0)?;
+    i.key.find("clock-slip", &[Conditional, Shown], &[], &[], "A common slip explains the readings.");
+    i.key.free("clock-offset", "So large an offset may be named too.");
+    i.silent(
+        &["time-decreases", "readings-conflict", "unreadable-line"],
+        "One constant offset leaves the order as it is.",
+    );
+    Some(())
+}
+
+fn hour_repeated(i: &mut Injection) -> Option<()> {
+    let last = i.entries().len().checked_sub(1)?;
+    let mut at = i
+        .entries()
+        .iter()
+        .rposition(|entry| entry.event == Event::PowerOn)
+        .filter(|at| *at > 0 && last - at < 3)?;
+    let before = i.entry(at - 1)?.moment;
+    let noon = i.entry(at)?.moment;
+    // The night before the export, half past two.
+    let night = noon - noon.rem_euclid(DAY) + 2 * HOUR + 30 * MINUTE;
+    if night - before < DAY || noon - night < 2 * HOUR {
+        return None;
+    }
+    let test = |result: &str| vec![("result", result.to_owned())];
+    let start = at;
+    i.insert(at, night, Event::PowerOn, Vec::new())?;
+    i.insert(at + 1, night + MINUTE, Event::SelfTest, test("pass"))?;
+    let turned = i.insert(at + 2, night + 40 * MINUTE, Event::SelfTest, test("pass"))?;
+    i.insert(at + 3, night + 41 * MINUTE, Event::PowerOff, Vec::new())?;
+    for place in at + 2..=at + 3 {
+        let entry = i.entry_mut(place)?;
+        entry.time = Stamp::new(entry.time.ms() - HOUR, entry.time.digits());
+    }
+    at += 4;
+    i.life.papers.phase(Phase::Training, start..at, Paper::Order);
+    i.life.papers.rows.retain(|row| row.table != "storage");
+    i.key.did(
+        "In the night before the export the display went back by an hour before this record",
+        &[Spot::Of(turned)],
+    );
+    i.find("time-decreases", Conditional, turned, "The displayed time goes back, if nobody set the clock.");
+    i.key.free("clock-set-in-poll", "This was after the poll.");
+    Some(())
+}
+
+/// The moment at which a clock without time begins: 2020-01-01 00:00:00.
+const EPOCH: i64 = 1_577_836_800_000;
+
+fn reset(i: &mut Injection, read: bool) -> Option<()> {
+    let sites = i.enables_between_votes();
+    let at = i.pick(&sites)?;
+    let (before, first) = (i.id(at - 1)?, i.id(at)?);
+    let moment = i.entry(at)?.moment;
+    let shown = i.entry(at)?.time.ms();
+    i.shift_display(at, EPOCH + 60_000 - shown);
+    if !read {
+        i.life.papers.readings.retain(|noted| noted.moment < moment);
+    }
+    i.key.did("The clock fell back to its base date before this record", &[Spot::Of(first)]);
+    let both = [before, first];
+    i.key.find(
+        "time-decreases",
+        &[Conditional],
+        &[Spot::Of(first)],
+        &both,
+        "The displayed time goes back, if nobody set the clock.",
+    );
+    i.key.find("clock-reset", &[Conditional, Shown], &[], &both, "The clock fell back to its base date.");
+    if read {
+        i.key.free("clock-slip", "The readings behind the reset lie years from the displayed times.");
+        i.key.free("clock-offset", "The readings behind the reset lie years from the displayed times.");
+    } else {
+        i.open(&["closed-early", "closed-late"], "Nobody read the clock after it fell back.");
+        i.key.answer("vote-after-hour", OPEN, "For the votes behind the reset only 'not before' is known.");
+    }
+    Some(())
+}
+
+fn stepped_back(i: &mut Injection) -> Option<()> {
+    let step = i.size * MINUTE;
+    let near = |i: &Injection, at: usize| {
+        let pair = at.checked_sub(1).and_then(|before| i.entry(before)).zip(i.entry(at));
+        pair.is_some_and(|(a, b)| b.moment - a.moment < step - 2000)
+    };
+    let sites: Vec<usize> = i.enables_between_votes().into_iter().filter(|at| near(i, *at)).collect();
+    let at = i.pick(&sites)?;
+    let (before, first) = (i.id(at - 1)?, i.id(at)?);
+    i.shift_display(at, -step);
+    i.key.did(format!("The clock stepped back by {} minutes before this record", i.size), &[Spot::Of(first)]);
+    i.key.find(
+        "time-decreases",
+        &[Conditional],
+        &[Spot::Of(first)],
+        &[before, first],
+        "The displayed time goes back, if nobody set the clock.",
+    );
+    for rule in ["readings-conflict", "clock-offset", "clock-reset", "clock-slip"] {
+        i.key.free(rule, "The readings before and behind the step differ by it.");
+    }
+    for rule in HOURS {
+        i.key.free(rule, "How a clock that stepped ties to the hours is not asked.");
+    }
+    i.key.free("turnout-differs", "How a clock that stepped ties to the noted turnout is not asked.");
+    Some(())
+}
+
+fn stepped_forward(i: &mut Injection) -> Option<()> {
+    let sites = silences(i, i.size * MINUTE + 1000);
+    let at = i.pick(&sites)?;
+    let (before, next) = (i.id(at - 1)?, i.id(at)?);
+    // The true time between the two was shorter by the step, so that the records are those of a pause.
+    for entry in i.life.memory.entries.get_mut(..at)? {
+        entry.moment += i.size * MINUTE;
+    }
+    i.life.papers.readings.clear();
+    i.key.did(
+        format!("The clock stepped forward by {} minutes between these records", i.size),
+        &[Spot::Of(before), Spot::Of(next)],
+    );
+    as_a_pause(i);
+    Some(())
+}
+
+fn set_in_the_poll(i: &mut Injection) -> Option<()> {
+    let by = i.size * MINUTE;
+    let sites = silences(i, 2 * MINUTE);
+    let at = i.pick(&sites)?;
+    let form = |ms: i64| Stamp::new(ms, 0).written().replace(' ', "T");
+    let before = i.entry(at - 1)?;
+    let (moment, shown) = (before.moment + MINUTE, before.time.ms() + MINUTE);
+    let attributes =
+        vec![("before", form(shown)), ("after", form(shown + by)), ("by", "official".to_owned())];
+    let set = i.insert(at, moment, Event::ClockSet, attributes)?;
+    i.shift_display(at + 1, by);
+    if let Some(entry) = i.entry_mut(at) {
+        entry.time = Stamp::new(shown + by, 0);
+    }
+    i.key.did(format!("The clock was set by {} minutes, with a record of it", i.size), &[Spot::Of(set)]);
+    i.key.find(
+        "clock-set-in-poll",
+        &[Shown, Conditional],
+        &[Spot::Of(set)],
+        &[],
+        "The clock was set during the poll.",
+    );
+    i.key.answer("time-decreases", SILENT, "The record of the setting explains the step.");
+    for rule in ["clock-offset", "clock-slip"] {
+        i.key.free(rule, "The readings behind the setting show the minutes by which it was set.");
+    }
+    Some(())
+}
+
+fn drifts(i: &mut Injection) -> Option<()> {
+    let first = i.entry(0)?.moment;
+    let gained = |moment: i64| (moment - first) * 300 / 1_000_000;
+    for entry in &mut i.life.memory.entries {
+        let shown = entry.time.ms() + gained(entry.moment);
+        entry.time = Stamp::new(shown - shown.rem_euclid(1000), 0);
+    }
+    for noted in &mut i.life.papers.readings {
+        let shown = noted.reading.displayed.ms() + gained(noted.moment);
+        noted.reading.displayed = Stamp::new(shown - shown.rem_euclid(1000), 0);
+    }
+    i.key.did("The clock gains 300 parts in a million", &[]);
+    i.key.find(
+        "readings-conflict",
+        &[Conditional, Shown],
+        &[],
+        &[],
+        "Two readings differ by more than the stated bound allows.",
+    );
+    for rule in ["clock-rate", "clock-offset", "clock-slip"] {
+        i.key.free(rule, "A clock that drifts so far may be named here too.");
+    }
+    for rule in HOURS {
+        i.key.free(rule, "Readings that conflict leave the hours to the rule.");
+    }
+    Some(())
+}
+
+fn mistyped(i: &mut Injection) -> Option<()> {
+    let poll = i.phase(Phase::Poll)?;
+    let (from, to) = (i.entry(poll.start)?.moment, i.entry(poll.end - 1)?.moment + 10 * MINUTE);
+    let of_poll = |moment: i64| moment > from - 3 * HOUR && moment < to;
+    let noted = i.life.papers.readings.iter_mut().find(|noted| of_poll(noted.moment))?;
+    noted.reading.reference += HOUR;
+    i.key.did("The reading before the poll was written down an hour wrong", &[]);
+    i.key.find(
+        "readings-conflict",
+        &[Conditional, Shown],
+        &[],
+        &[],
+        "A reading does not go together with the others.",
+    );
+    for rule in ["clock-offset", "clock-slip", "clock-rate"] {
+        i.key.free(rule, "A wrong reading may show here too.");
+    }
+    for rule in HOURS {
+        i.key.free(rule, "Readings that conflict leave the hours to the rule.");
+    }
+    Some(())
+}
