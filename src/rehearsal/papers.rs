@@ -183,7 +183,8 @@ pub(super) fn stretch_key(
     ids: &[Id],
     numbers_name: bool,
 ) -> Option<String> {
-    let mut inside = held.iter().filter(|(id, ..)| ids.contains(id));
+    // In the order in which they happened, whatever the order of the file.
+    let mut inside = ids.iter().filter_map(|id| held.iter().find(|(held, ..)| held == id));
     let first = inside.next()?;
     let last = inside.next_back().unwrap_or(first);
     match (first.1, last.1) {

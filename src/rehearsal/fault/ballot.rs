@@ -4,7 +4,7 @@ use super::injection::{Injection, SILENT};
 use super::{Fault, Level, Size, Touches, order::nothing};
 use crate::case::Phase;
 use crate::event::Event;
-use crate::rehearsal::key::How::{Conditional, Contradiction, Shown};
+use crate::rehearsal::key::How::{Conditional, Shown};
 use crate::rehearsal::key::Spot;
 use crate::rehearsal::papers::Paper;
 use crate::rehearsal::unwritten::Print;
@@ -27,7 +27,7 @@ pub(super) static FAULTS: &[Fault] = &[
         "vote-on-another-ballot-unit",
         (
             "A vote names a ballot unit that is not linked",
-            "A contradiction: this unit records each change of a link.",
+            "If each change of a link leaves its record, this vote cannot be; which vote it is appears in no output.",
         ),
         None,
         vote_on_another,
@@ -97,9 +97,9 @@ fn vote_on_another(i: &mut Injection) -> Option<()> {
     let vote = i.id(at)?;
     i.entry_mut(at)?.attributes = vec![("bu", "BU-49999".to_owned())];
     i.key.did("This vote names another ballot unit", &[Spot::Of(vote)]);
-    let how = [Contradiction, Conditional, Shown];
-    let because = "The ballot unit that the vote names was never linked.";
-    i.key.find("vote-on-unlinked-ballot-unit", &how, &[Spot::Of(vote)], &[vote], because);
+    let because = "The ballot unit that a vote names was never linked. Which vote it is appears in no output, for a ballot unit \
+                   may be part of the choice.";
+    i.key.find("vote-on-unlinked-ballot-unit", &[Conditional], &[], &[vote], because);
     i.key.free("ballot-unit-changed-in-poll", "The vote names another ballot unit than the others.");
     i.key.free("choice-disclosed", "Whether the ballot unit may be named is another matter.");
     Some(())

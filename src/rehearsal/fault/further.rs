@@ -1,7 +1,8 @@
 //! Faults beyond the catalogue: one for each rule on procedure that the catalogue does not touch.
 
 use super::injection::Injection;
-use super::{Fault, Level, Touches, order::nothing};
+use super::order::{nothing, result_behind};
+use super::{Fault, Level, Touches};
 use crate::case::Phase;
 use crate::event::Event;
 use crate::rehearsal::acts::Act;
@@ -137,6 +138,7 @@ fn enable_behind_close(i: &mut Injection) -> Option<()> {
     i.key.did("An enable was put in behind the close", &[Spot::Of(enable)]);
     let because = "An enable stands between close and clear.";
     i.key.find("enable-after-close", &[Contradiction], &[Spot::Of(enable)], &[close, enable], because);
+    result_behind(i, at + 1, enable);
     i.key.free("lapses-differ", "An enable without a vote stands in the log.");
     Some(())
 }
@@ -203,7 +205,7 @@ fn cover_opened(i: &mut Injection) -> Option<()> {
     let at = i.pick(&sites)?;
     let opened = i.insert_between(at, Event::CoverOpened, vec![("section", "battery".to_owned())])?;
     i.key.did("A cover was opened between two voters", &[Spot::Of(opened)]);
-    i.find("cover-opened", Shown, opened, "A cover was opened, and no paper gives a cause.");
+    i.find("cover-opened", Conditional, opened, "A cover was opened, and no paper gives a cause.");
     Some(())
 }
 

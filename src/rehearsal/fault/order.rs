@@ -184,16 +184,28 @@ fn vote_behind_close(i: &mut Injection) -> Option<()> {
         &[close, vote],
         "A vote stands between close and clear.",
     );
+    result_behind(i, at + 1, vote);
     for rule in ["total-differs", "result-differs", "vote-after-hour"] {
         i.key.free(rule, "The vote behind the close stands in a conflict; what else it does to counts and hours is not asked.");
     }
     Some(())
 }
 
+/// What cannot be between close and result leaves the result without its close, whatever came before: a second stretch of
+/// the same group.
+pub(super) fn result_behind(i: &mut Injection, at: usize, odd: Id) {
+    let result = i.entries().iter().skip(at + 1).find(|entry| entry.event == Event::Result);
+    if let Some(result) = result.map(|entry| entry.id) {
+        let because =
+            "The result behind it has no close between, whatever came before; it belongs to the same group.";
+        i.key.find("result-before-close", &[Contradiction], &[Spot::Of(result)], &[odd, result], because);
+    }
+}
+
 fn result_in_the_poll(i: &mut Injection) -> Option<()> {
     let sites = i.enables_between_votes();
     let at = i.pick(&sites)?;
-    let before = i.id(at - 1)?;
+    let (before, enable) = (i.id(at - 1)?, i.id(at)?);
     let votes = i.votes_before(at);
     let result = i.insert_between(at, Event::Result, vec![("total", votes.to_string())])?;
     i.key.did("A result was put in between two voters", &[Spot::Of(result)]);
@@ -203,6 +215,13 @@ fn result_in_the_poll(i: &mut Injection) -> Option<()> {
         &[Spot::Of(result)],
         &[before, result],
         "A result stands where the unit was not closed.",
+    );
+    i.key.find(
+        "enable-after-close",
+        &[Contradiction],
+        &[Spot::Of(enable)],
+        &[result, enable],
+        "After a result the unit takes no enable, whatever came before; it belongs to the same group.",
     );
     i.key.free(
         "result-outside-count",

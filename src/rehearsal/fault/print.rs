@@ -68,7 +68,8 @@ pub(super) static FAULTS: &[Fault] = &[
         "numbers-begin-anew",
         (
             "The record numbers begin anew in mid-poll",
-            "The numbers go back, though the unit's description lets them run on; whether records are missing cannot be told.",
+            "The numbers go back, though the unit's description lets them run on. In their order they leave a hole, if they step \
+             as described; a counter that began anew explains both.",
         ),
         None,
         Touches::All,
@@ -130,15 +131,11 @@ fn dates_turned(i: &mut Injection) -> Option<()> {
         chrono::NaiveDateTime::parse_from_str(turned.trim_end(), "%Y-%m-%d %H:%M:%S").ok()
     };
     i.key.did("Day and month were exchanged in every date", &[]);
-    for (id, time) in &times {
-        if readable(time).is_none() {
-            i.key.find(
-                "unreadable-line",
-                &[Shown],
-                &[Spot::Of(*id)],
-                &[*id],
-                "A month beyond December is no date.",
-            );
+    // Lines that stand behind each other are one finding.
+    for run in times.chunk_by(|(_, one), (_, next)| readable(one).is_some() == readable(next).is_some()) {
+        if run.first().is_some_and(|(_, time)| readable(time).is_none()) {
+            let spots: Vec<Spot> = run.iter().map(|(id, _)| Spot::Of(*id)).collect();
+            i.key.find("unreadable-line", &[Shown], &spots, &[], "A month beyond December is no date.");
         }
     }
     i.key.free(
@@ -227,10 +224,10 @@ fn numbers_begin_anew(i: &mut Injection) -> Option<()> {
     i.key.did("The numbers begin anew with this record", &[Spot::Of(id)]);
     let about = "The numbers go back by more than the unit's counter could.";
     i.key.find("numbers-out-of-order", &[Shown], &[], &[id], about);
-    i.silent(
-        &["number-missing", "number-repeated", "time-decreases"],
-        "Numbers that go back say nothing of records between.",
-    );
+    let ends = [i.id(0)?, i.id(i.entries().len() - 1)?];
+    let about = "In the order of their numbers the records leave a hole, if numbers step as described.";
+    i.key.find("number-missing", &[Conditional], &ends.map(Spot::Of), &ends, about);
+    i.silent(&["number-repeated", "time-decreases"], "No number stands twice, and the times go on.");
     for rule in ["total-differs", "register-differs", "result-differs"] {
         i.key.free(rule, "Where the order is in doubt, so are the records between.");
     }

@@ -113,13 +113,8 @@ fn mock_votes_kept(i: &mut Injection, unseen: bool) -> Option<()> {
             &[first],
             "No clear stands between mock poll and poll.",
         );
-        i.key.find(
-            "zero-not-shown",
-            &how,
-            &[],
-            &[first],
-            "Zero was not shown before the poll, and could not be.",
-        );
+        let because = "One deviation, one rule: votes that stayed in the memory leave no zero to be shown.";
+        i.silent(&["zero-not-shown"], because);
     }
     let because = format!("The total exceeds the register by the {votes} mock votes.");
     i.key.find("register-differs", &[Conditional, Shown, Contradiction], &[], &[], &because);

@@ -83,7 +83,8 @@ fn said_of(stand: &Stand) -> String {
     let lines: Vec<String> = stand.lines.iter().map(ToString::to_string).collect();
     let records: Vec<String> = stand.records.iter().map(ToString::to_string).collect();
     let place = match (lines.as_slice(), records.as_slice()) {
-        ([], _) => "about the log as a whole".to_owned(),
+        ([], _) => "wherever the report puts it".to_owned(),
+        ([first, _, .., last], _) => format!("on one of the lines from {first} to {last}"),
         (lines, []) => format!("on line {}", number(lines)),
         (lines, records) => format!("on line {} (record {})", number(lines), number(records)),
     };
