@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::case::{Case, Phase, Stretch, Version};
+use crate::clock::Clock;
 use crate::coverage::Coverage;
 use crate::finding::{Answer, Ask, Assumption, Finding, Kind, Place, Verdict};
 use crate::replay::cycle::covers;
@@ -26,6 +27,8 @@ pub struct Examination<'a> {
     pub unit: &'a UnitDescription,
     /// The replay, under the first version of the case.
     pub replay: Replay,
+    /// The unit's clock, under the first version of the case.
+    pub clock: Clock<'a>,
     /// From when to when the log speaks.
     pub coverage: Coverage,
     /// Every rule's answer, in the order of [`RULES`].
@@ -63,14 +66,15 @@ impl Examination<'_> {
 pub fn examine<'a>(log: &'a Log, case: &'a Case, unit: &'a UnitDescription) -> Examination<'a> {
     let machine = Machine::of(unit);
     let versions = case.versions();
-    let mut runs: Vec<Run> = versions
+    let mut runs: Vec<Run<'a>> = versions
         .versions
         .iter()
         .map(|version| {
             let replay = Replay::with(&machine, log, &version.case, unit);
-            let known = Known::of(log, unit, &version.case, &replay);
+            let clock = Clock::of(log, &version.case, unit, &replay);
+            let known = Known::of(log, unit, &version.case, &replay, &clock);
             let outcomes = RULES.iter().map(|rule| rules::run(rule, &known)).collect();
-            Run { words: words(version), replay, outcomes }
+            Run { words: words(version), replay, clock, outcomes }
         })
         .collect();
     let secrecy = secrecy(log, case, runs.iter().map(|run| &run.replay));
@@ -85,14 +89,21 @@ pub fn examine<'a>(log: &'a Log, case: &'a Case, unit: &'a UnitDescription) -> E
     let labels_agree =
         runs.windows(2).all(|pair| matches!(pair, [a, b] if a.replay.labels == b.replay.labels));
     // There is always at least one version: the case as it stands.
-    let replay =
-        if runs.is_empty() { Replay::with(&machine, log, case, unit) } else { runs.swap_remove(0).replay };
+    let (replay, clock) = if runs.is_empty() {
+        let replay = Replay::with(&machine, log, case, unit);
+        let clock = Clock::of(log, case, unit, &replay);
+        (replay, clock)
+    } else {
+        let first = runs.swap_remove(0);
+        (first.replay, first.clock)
+    };
     let coverage = Coverage::of(log, case, unit, &replay, labels_agree.then_some(&replay.labels));
     Examination {
         log,
         case,
         unit,
         replay,
+        clock,
         coverage,
         answers,
         findings,
@@ -103,9 +114,10 @@ pub fn examine<'a>(log: &'a Log, case: &'a Case, unit: &'a UnitDescription) -> E
 }
 
 /// The examination under one version of the contested facts.
-struct Run {
+struct Run<'a> {
     words: Shown,
     replay: Replay,
+    clock: Clock<'a>,
     outcomes: Vec<Outcome>,
 }
 
@@ -116,7 +128,7 @@ fn words(version: &Version) -> Shown {
 }
 
 /// One rule's answer over all versions: where they differ, it cannot be told, and each version's answer is kept.
-fn agree(runs: &[Run], place: usize) -> (Option<Answer>, Vec<Finding>) {
+fn agree(runs: &[Run<'_>], place: usize) -> (Option<Answer>, Vec<Finding>) {
     let outcomes: Vec<(&Shown, &Outcome)> =
         runs.iter().filter_map(|run| Some((&run.words, run.outcomes.get(place)?))).collect();
     let Some((_, first)) = outcomes.first() else {

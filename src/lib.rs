@@ -3,12 +3,14 @@
 //!
 //! The way of the data, room by room: [`source`] holds the evidence and the one gate to every output; [`syntax`] reads
 //! it into a [`syntax::Log`]; [`mod@unit`] describes what a unit of its model does; [`case`] holds what people wrote down;
-//! [`replay`] finds the states that the unit may have been in; [`rules`] answer; `report` prints.
+//! [`replay`] finds the states that the unit may have been in; [`mod@clock`] bounds the true time of every record;
+//! [`rules`] answer; `report` prints.
 //! [`examine`] is these steps and nothing else. It is pure, and it cannot fail: what cannot be read becomes a
 //! [`syntax::Fault`], what cannot be told becomes an answer.
 
 pub mod assessment;
 pub mod case;
+pub mod clock;
 pub mod coverage;
 pub mod event;
 mod examination;

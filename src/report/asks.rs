@@ -1,8 +1,15 @@
-//! What to ask for, and of whom: the asks of all answers, equal ones merged, sorted by addressee.
+//! What cannot be told and why; what to ask for, and of whom: the asks of all answers, equal ones merged, sorted by
+//! addressee.
 
 use std::collections::BTreeMap;
 
 use crate::examination::Examination;
+use crate::finding::{Answer, Verdict};
+use crate::report::count;
+use crate::rules::RULES;
+
+/// How many rules a request names one by one.
+const MOST_NAMED: usize = 5;
 
 /// One thing to ask for, and the rules whose answer it may change.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -33,4 +40,40 @@ pub(super) fn requests(examination: &Examination<'_>) -> Vec<Request> {
         }
     }
     merged.into_iter().map(|((of, what), serves)| Request { of, what: what.to_owned(), serves }).collect()
+}
+
+/// The answers that cannot be told. Rules that are open for the same reasons stand together: the reasons are read once.
+pub(super) fn by_reason<'e>(examination: &'e Examination<'_>) -> Vec<(Vec<&'e str>, Vec<&'e Answer>)> {
+    let mut by_reason: Vec<(Vec<&'e str>, Vec<&'e Answer>)> = Vec::new();
+    for answer in examination.answers.iter().filter(|answer| answer.verdict == Verdict::CannotBeTold) {
+        let mut reasons: Vec<&str> = answer.why.iter().map(String::as_str).collect();
+        reasons.sort_unstable();
+        match by_reason.iter_mut().find(|(why, _)| *why == reasons) {
+            Some((_, answers)) => answers.push(answer),
+            None => by_reason.push((reasons, vec![answer])),
+        }
+    }
+    by_reason
+}
+
+/// Every rule that some request serves, in the order of the rules.
+pub(super) fn served(requests: &[Request]) -> Vec<&'static str> {
+    RULES
+        .iter()
+        .map(|rule| rule.id)
+        .filter(|id| requests.iter().any(|request| request.serves.contains(id)))
+        .collect()
+}
+
+/// The rules that a request serves; where they are nearly all, those that it does not serve.
+pub(super) fn serves(ids: &[&str], all: &[&str]) -> String {
+    let others: Vec<&str> = all.iter().copied().filter(|id| !ids.contains(id)).collect();
+    if ids.len() <= MOST_NAMED || others.len() >= ids.len() {
+        return ids.join(", ");
+    }
+    let number = count(ids.len(), "rule", "rules");
+    if others.is_empty() {
+        return format!("{number}, all that need anything here");
+    }
+    format!("{number}, all that need anything here but {}", others.join(", "))
 }

@@ -19,6 +19,8 @@ pub struct Report {
     pub demonstration: Option<String>,
     /// The command that repeats the run.
     pub command: String,
+    /// What else is needed to make the same bytes again.
+    pub reproduction: Reproduction,
     /// The case file that was read.
     pub case_file: Option<PaperFile>,
     /// One entry per log of the source, in the order of the source.
@@ -38,6 +40,36 @@ pub struct Tool {
     pub name: String,
     /// Its version.
     pub version: String,
+}
+
+/// What is needed besides the command to make the same report again, to the byte.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct Reproduction {
+    /// SHA-256 over all that is said about all rules.
+    pub rule_book_sha256: String,
+    /// Number of rules.
+    pub rules: usize,
+    /// SHA-256 of the unit description's text.
+    pub unit_description_sha256: String,
+    /// SHA-256 over the settings that the case file makes.
+    pub settings_sha256: String,
+    /// These settings, each with its origin.
+    pub settings: Vec<SettingOf>,
+    /// Data on time zones.
+    pub zone_data: String,
+    /// Date of the report, as stated; never that of a clock.
+    pub date: Option<String>,
+}
+
+/// A setting that the case file makes.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct SettingOf {
+    /// What it is about.
+    pub about: String,
+    /// What is set.
+    pub text: String,
+    /// Who set it, and where it is written.
+    pub origin: String,
 }
 
 /// A paper that was read beside the log.

@@ -1,8 +1,14 @@
 //! Reports: one file a form, each a pure function of examinations; what all forms say in the same words stands here.
 
 pub mod catalogue;
+pub mod document;
 pub mod drawing;
+pub mod forms;
+pub mod glossary;
+pub mod html;
 pub mod json;
+pub mod picture;
+pub mod provenance;
 pub mod statements;
 pub mod terminal;
 pub mod trial;
@@ -13,6 +19,7 @@ mod coverage;
 mod evidence;
 mod page;
 mod papers;
+mod summary;
 mod vocabulary;
 
 use crate::examination::Examination;
@@ -130,6 +137,8 @@ pub struct Frame {
     pub demonstration: bool,
     /// The command that repeats the run.
     pub command: Shown,
+    /// Date of the report, as the command or the case file states it; never that of a clock.
+    pub date: Option<Shown>,
     /// The case file, if one was read.
     pub case_file: Option<Paper>,
     /// The unit description's file; `None` for the built-in description.

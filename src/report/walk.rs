@@ -55,6 +55,13 @@ pub struct Row {
     words: Option<(String, String)>,
 }
 
+impl Row {
+    /// What the unit can have been before and after the line, in words, where the line is replayed.
+    pub(super) fn states(&self) -> Option<(&str, &str)> {
+        self.words.as_ref().map(|(before, after)| (before.as_str(), after.as_str()))
+    }
+}
+
 /// The walk of several logs, as JSON.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 struct Walk {

@@ -1,6 +1,7 @@
 //! What is known when the rules walk: the log, the unit description, one version of the case, and the replay.
 
 use crate::case::{Case, Phase};
+use crate::clock::Clock;
 use crate::event::Event;
 use crate::finding::Place;
 use crate::replay::{Cycle, Deviation, Reason, Replay, Step};
@@ -18,6 +19,8 @@ pub struct Known<'a> {
     pub case: &'a Case,
     /// The log replayed.
     pub replay: &'a Replay,
+    /// The unit's clock: bounds on the true time of every record.
+    pub clock: &'a Clock<'a>,
     /// The record steps, sorted by event; what a rule looks up instead of walking the log again.
     by_event: Vec<Vec<usize>>,
     /// The steps at which something may have happened unseen, in order.
@@ -27,7 +30,13 @@ pub struct Known<'a> {
 impl<'a> Known<'a> {
     /// Gathers what the rules need.
     #[must_use]
-    pub fn of(log: &'a Log, unit: &'a UnitDescription, case: &'a Case, replay: &'a Replay) -> Known<'a> {
+    pub fn of(
+        log: &'a Log,
+        unit: &'a UnitDescription,
+        case: &'a Case,
+        replay: &'a Replay,
+        clock: &'a Clock<'a>,
+    ) -> Known<'a> {
         let mut by_event: Vec<Vec<usize>> = vec![Vec::new(); Event::KNOWN + 1];
         for (at, step) in replay.steps.iter().enumerate() {
             if let Step::Record(place) = step
@@ -38,7 +47,7 @@ impl<'a> Known<'a> {
             }
         }
         let blind = (0..replay.steps.len()).filter(|at| is_blind(log, replay, *at)).collect();
-        Known { log, unit, case, replay, by_event, blind }
+        Known { log, unit, case, replay, clock, by_event, blind }
     }
 
     /// The record of a step; `None` for a gap.
@@ -77,14 +86,7 @@ impl<'a> Known<'a> {
     /// The same for a record that may not be a step of the replay.
     #[must_use]
     pub fn record_name(&self, record: &Record) -> String {
-        let number = match record.number {
-            Some(number) => format!("record {number:0width$}", width = usize::from(record.number_digits)),
-            None => format!("the record on line {}", self.log.line_number(record.line)),
-        };
-        match record.time {
-            Some(time) => format!("{number} ({time})"),
-            None => number,
-        }
+        crate::clock::name(self.log, record)
     }
 
     /// Whether a contradiction rests on this step.

@@ -115,7 +115,7 @@ impl Form {
                 None => Err(format!("is {}", kind(value))),
             },
             Form::Date => {
-                civil(dated, value, |text| date(text).then(|| text.to_owned()), "a day of the calendar")
+                civil(dated, value, |text| is_day(text).then(|| text.to_owned()), "a day of the calendar")
             }
             Form::Hour => civil(dated, value, |text| hour(text).then(|| text.to_owned()), "a time of day"),
             Form::Zone => {
@@ -251,8 +251,9 @@ fn fields(text: &str, shape: &[(usize, char)]) -> Option<Vec<u64>> {
     rest.is_empty().then_some(numbers)
 }
 
-/// A day of the proleptic Gregorian calendar in the extended format of ISO 8601-1:2019, 5.2.2.1 (from memory).
-fn date(text: &str) -> bool {
+/// Whether a text is a day, `YYYY-MM-DD`: of the proleptic Gregorian calendar in the extended format of ISO 8601-1:2019, 5.2.2.1 (from memory).
+#[must_use]
+pub fn is_day(text: &str) -> bool {
     let Some(numbers) = fields(text, &[(4, '-'), (2, '-'), (2, ' ')]) else {
         return false;
     };
@@ -295,7 +296,7 @@ fn zone(text: &str) -> bool {
 /// A day and a time of day with a space between; a `T` between becomes a space, so that equal moments read alike.
 fn moment(text: &str) -> Option<String> {
     let (day, time) = text.split_once([' ', 'T'])?;
-    (date(day) && hour(time)).then(|| format!("{day} {time}"))
+    (is_day(day) && hour(time)).then(|| format!("{day} {time}"))
 }
 
 #[cfg(test)]
@@ -305,7 +306,7 @@ mod tests {
     #[test]
     fn days_hours_and_zones_are_held_against_the_calendar_and_the_clock() {
         for good in ["2031-05-10", "2032-02-29", "2000-02-29"] {
-            assert!(date(good), "{good}");
+            assert!(is_day(good), "{good}");
         }
         for bad in [
             "2031-02-29",
@@ -317,7 +318,7 @@ mod tests {
             "",
             "+031-05-10",
         ] {
-            assert!(!date(bad), "{bad}");
+            assert!(!is_day(bad), "{bad}");
         }
         for good in ["07:00", "23:59:59", "00:00"] {
             assert!(hour(good), "{good}");

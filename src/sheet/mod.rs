@@ -5,7 +5,7 @@ mod print;
 mod read;
 mod trouble;
 
-pub use form::{Choice, Form};
+pub use form::{Choice, Form, is_day};
 pub(crate) use read::{Row, read};
 pub use trouble::{Trouble, explain};
 pub(crate) use trouble::{Troubles, decode};

@@ -233,7 +233,8 @@ fn records_with_two_labels_leave_the_rules_about_the_poll_open() {
     let case = case(&[row("poll", "1-6"), row("mock-poll", "2-6")]);
     let replay = Replay::of(&log, &case, &unit);
     assert!(replay.front.is_closed() && replay.back.is_closed());
-    let known = Known::of(&log, &unit, &case, &replay);
+    let clock = logassay::clock::Clock::of(&log, &case, &unit, &replay);
+    let known = Known::of(&log, &unit, &case, &replay, &clock);
     for id in ["zero-not-shown", "no-close", "no-mock-poll", "memory-cleared-before-count", "cover-opened"] {
         let outcome = run(rule(id).unwrap(), &known);
         assert_eq!(outcome.answer.verdict, Verdict::CannotBeTold, "{id}: {:?}", outcome.answer);

@@ -13,6 +13,7 @@
 
 mod case;
 mod cli;
+mod clock;
 mod command;
 mod comparable;
 mod convert;

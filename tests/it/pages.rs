@@ -21,7 +21,13 @@ use unicode_width::UnicodeWidthStr as _;
 use crate::corpus::{FOLDERS, folder, stems};
 
 pub(crate) fn frame(demonstration: bool) -> Frame {
-    Frame { demonstration, command: Shown::inert("logassay LOG"), case_file: None, unit_file: None }
+    Frame {
+        demonstration,
+        command: Shown::inert("logassay LOG"),
+        date: None,
+        case_file: None,
+        unit_file: None,
+    }
 }
 
 pub(crate) fn logs(name: &str, bytes: &[u8]) -> Vec<Log> {

@@ -15,10 +15,14 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("case", &["source", "event", "sheet", "unit", "syntax"]),
     ("rehearsal", &["source", "event", "unit", "syntax", "case"]),
     ("replay", &["source", "event", "unit", "syntax", "case"]),
+    ("clock", &["source", "event", "unit", "syntax", "case", "replay"]),
     ("coverage", &["source", "event", "unit", "syntax", "case", "replay"]),
     ("finding", &["source"]),
-    ("rules", &["source", "event", "unit", "syntax", "case", "replay", "coverage", "finding"]),
-    ("examination", &["source", "event", "unit", "syntax", "case", "replay", "coverage", "finding", "rules"]),
+    ("rules", &["source", "event", "unit", "syntax", "case", "replay", "clock", "coverage", "finding"]),
+    (
+        "examination",
+        &["source", "event", "unit", "syntax", "case", "replay", "clock", "coverage", "finding", "rules"],
+    ),
     (
         "report",
         &[
@@ -28,6 +32,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "syntax",
             "case",
             "replay",
+            "clock",
             "coverage",
             "finding",
             "rules",

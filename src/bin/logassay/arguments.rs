@@ -8,17 +8,20 @@ use clap::builder::PossibleValuesParser;
 use clap::error::ErrorKind;
 use clap::{Args, CommandFactory as _, FromArgMatches as _, Parser, Subcommand, ValueEnum};
 use logassay::exchange::FORMATS;
+use logassay::report::forms::FORMS;
 use logassay::report::{EXIT_CODES, Layout};
 use logassay::source::Shown;
 
 use crate::demonstration;
+use crate::document;
 use crate::failure;
 
 /// Reads the exported event log of a voting unit and says, rule by rule, what the record establishes, what it
 /// contradicts, and what cannot be told.
 ///
-/// Without a subcommand it examines; without a log it examines the built-in demonstration. Only 'fmt', 'convert --out' and
-/// 'rehearse --out' write files, and never over one; all other output goes to the standard output.
+/// Without a subcommand it examines; without a log it examines the built-in demonstration. Only 'document', 'fmt' and
+/// commands with '--out' write files, and never over one unless told '--replace'; all other output goes to the standard
+/// output.
 #[derive(Debug, Parser)]
 #[command(name = "logassay", version, args_conflicts_with_subcommands = true, max_term_width = 100)]
 struct Line {
@@ -41,6 +44,10 @@ pub(crate) struct Arguments {
 pub(crate) enum Command {
     /// Examine a log: every rule's answer, every finding with its lines, what cannot be told and what to ask for
     Examine(Examine),
+    /// Write the examination as a document that can be filed: one page (HTML) that holds everything
+    Document(Document),
+    /// Print the words of the trade and of this tool, explained for a reader without either
+    Glossary,
     /// Go through a log line by line: what was done, what the unit may have been, what the rules saw there
     Walk(Walk),
     /// List the rules, or print one whole
@@ -225,9 +232,62 @@ pub(crate) struct Evidence {
 pub(crate) struct Examine {
     #[command(flatten)]
     pub(crate) evidence: Evidence,
-    /// Print the report as JSON
-    #[arg(long)]
+    /// The form of the report
+    #[arg(long, value_name = "FORM", default_value = "text", value_parser = forms())]
+    pub(crate) form: String,
+    /// The same as --form json
+    #[arg(long, conflicts_with = "form")]
     pub(crate) json: bool,
+    /// Date of the report, as YYYY-MM-DD; without it, the one that the case file states, else none
+    #[arg(long, value_name = "DATE", value_parser = date)]
+    pub(crate) date: Option<String>,
+    #[command(flatten)]
+    pub(crate) output: Output,
+}
+
+impl Examine {
+    /// The name of the form.
+    pub(crate) fn form(&self) -> &str {
+        if self.json { "json" } else { &self.form }
+    }
+}
+
+/// Where a report goes.
+#[derive(Debug, Args)]
+pub(crate) struct Output {
+    /// The file to write; without it, the standard output
+    #[arg(long, value_name = "FILE")]
+    pub(crate) out: Option<PathBuf>,
+    /// Write over the file if it exists; never over a file that was read
+    #[arg(long, requires = "out")]
+    pub(crate) replace: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Document {
+    #[command(flatten)]
+    pub(crate) evidence: Evidence,
+    /// The file to write
+    #[arg(long, value_name = "FILE")]
+    pub(crate) out: PathBuf,
+    /// The edition
+    #[arg(long, value_enum, default_value = "full")]
+    pub(crate) edition: Edition,
+    /// Date of the report, YYYY-MM-DD; without it, the one that the case file states; never the clock's
+    #[arg(long, value_name = "DATE", value_parser = document::day)]
+    pub(crate) date: Option<String>,
+    /// Write over the file if it exists
+    #[arg(long)]
+    pub(crate) replace: bool,
+}
+
+/// For whom a document is made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Edition {
+    /// For the court and the parties: all times as displayed
+    Full,
+    /// For publication: times by the half hour, so that nobody's vote can be placed in time
+    Public,
 }
 
 #[derive(Debug, Args)]
@@ -294,6 +354,21 @@ fn formats() -> PossibleValuesParser {
             .filter(|format| format.writes.is_some())
             .map(|format| clap::builder::PossibleValue::new(format.id).help(format.meaning)),
     )
+}
+
+/// The forms of a report on an examination.
+fn forms() -> PossibleValuesParser {
+    PossibleValuesParser::new(
+        FORMS.iter().map(|form| clap::builder::PossibleValue::new(form.id).help(form.meaning)),
+    )
+}
+
+fn date(text: &str) -> Result<String, String> {
+    let day = chrono::NaiveDate::parse_from_str(text, "%Y-%m-%d");
+    match day {
+        Ok(day) if day.to_string() == text => Ok(text.to_owned()),
+        _ => Err("a day of the calendar, as 2031-06-20".to_owned()),
+    }
 }
 
 fn width(text: &str) -> Result<usize, String> {

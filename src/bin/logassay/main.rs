@@ -5,6 +5,7 @@ mod arguments;
 mod case;
 mod convert;
 mod demonstration;
+mod document;
 mod examine;
 mod failure;
 mod judge;
@@ -18,6 +19,8 @@ mod unit;
 mod walk;
 
 use std::process::ExitCode;
+
+use logassay::report::glossary;
 
 use arguments::{Arguments, CaseCommand, Command, MappingCommand, RehearseCommand};
 use failure::Failure;
@@ -53,6 +56,8 @@ fn run(arguments: &Arguments) -> Result<Done, Failure> {
     let layout = outside::layout(arguments.face);
     match &arguments.command {
         Command::Examine(examine) => examine::run(examine, layout),
+        Command::Document(document) => document::run(document),
+        Command::Glossary => Ok(Done::well(glossary::page(layout))),
         Command::Walk(walk) => walk::run(walk, layout),
         Command::Rules { id } => rules::run(id.as_deref(), layout),
         Command::Case(CaseCommand::New { log, mapping }) => case::new(log, mapping.as_deref()),

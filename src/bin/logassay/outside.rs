@@ -1,7 +1,7 @@
 //! The outside world: files are read whole and within limits, texts go to the standard output, complaints beside it.
 
 use std::io::{self, ErrorKind, IsTerminal as _, Read as _, Write as _};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use anstream::{AutoStream, ColorChoice};
 use logassay::report::{Layout, grouped};
@@ -64,7 +64,7 @@ fn read(path: &Path, what: &str, limit: u64) -> Result<File, Failure> {
         };
         Failure::new(&message, &help)
     })?;
-    within(file, name, limit)
+    within(file, name_of(path), limit)
 }
 
 fn within(from: impl io::Read, name: String, limit: u64) -> Result<File, Failure> {
@@ -82,21 +82,105 @@ fn within(from: impl io::Read, name: String, limit: u64) -> Result<File, Failure
     Ok(File { name, bytes })
 }
 
-/// Writes a file that must not exist yet. What was begun and could not be finished is taken away again.
+/// The name of a file as reports say it: as it was given, but without the folders of the machine where it was given whole.
+pub(crate) fn name_of(path: &Path) -> String {
+    let name = if path.is_absolute() { path.file_name().map(Path::new) } else { None };
+    name.unwrap_or(path).display().to_string()
+}
+
+/// Writes a file that must not exist yet: all of it or nothing.
 pub(crate) fn write_new(path: &Path, text: &str) -> Result<(), Failure> {
+    store(path, text.as_bytes(), false)
+}
+
+/// Writes a file, over an older one where it exists, but never over one of those that were read.
+pub(crate) fn write_over(path: &Path, bytes: &[u8], read: &[PathBuf]) -> Result<(), Failure> {
+    let place = std::fs::canonicalize(path).ok();
+    if place.is_some() && read.iter().any(|other| std::fs::canonicalize(other).ok() == place) {
+        let shown = Shown::inert(&path.display().to_string());
+        return Err(Failure::new(
+            &format!("{shown} is one of the files that were read, and nothing is written over it"),
+            "choose another name with --out",
+        ));
+    }
+    store(path, bytes, true)
+}
+
+/// The bytes are written beside the place where they belong and take their name when all of them are on the disk: whoever
+/// looks sees the whole file or none. Without `over`, the name is taken by a second name for the same file, which fails
+/// where the name is in use: no moment lies between looking and taking.
+fn store(path: &Path, bytes: &[u8], over: bool) -> Result<(), Failure> {
     let shown = Shown::inert(&path.display().to_string());
-    let mut file = std::fs::File::create_new(path).map_err(|error| match error.kind() {
+    let cannot = |error: &io::Error| match error.kind() {
         ErrorKind::AlreadyExists => Failure::new(
             &format!("{shown} exists, and nothing is written over it"),
             "choose another name with --out, or move the file away",
         ),
         _ => Failure::new(&format!("{shown} cannot be written"), &error.to_string()),
-    })?;
-    file.write_all(text.as_bytes()).and_then(|()| file.sync_all()).map_err(|error| {
-        // The file is this run's own and holds a part only.
-        let _left = std::fs::remove_file(path);
-        Failure::new(&format!("{shown} cannot be written to its end"), &error.to_string())
-    })
+    };
+    if !over && path.symlink_metadata().is_ok() {
+        return Err(cannot(&ErrorKind::AlreadyExists.into()));
+    }
+    if path.is_dir() || path.file_name().is_none() {
+        return Err(Failure::new(&format!("{shown} is no name for a file"), "name a file with --out"));
+    }
+    let begun = path.with_file_name(format!(".logassay-{}.part", std::process::id()));
+    let mut file = std::fs::File::create_new(&begun)
+        .map_err(|error| Failure::new(&format!("{shown} cannot be written"), &error.to_string()))?;
+    let written = file.write_all(bytes).and_then(|()| file.sync_all());
+    let named = written.and_then(|()| if over { std::fs::rename(&begun, path) } else { name(&begun, path) });
+    if named.is_err() || !over {
+        // The file is this run's own and holds a part only, or has its name by now.
+        let _left = std::fs::remove_file(&begun);
+    }
+    named.map_err(|error| cannot(&error))
+}
+
+/// Gives a file a name that must not be in use. Where the disk knows no second names, the new file is made under its name.
+fn name(begun: &Path, path: &Path) -> io::Result<()> {
+    match std::fs::hard_link(begun, path) {
+        Err(error) if matches!(error.kind(), ErrorKind::Unsupported | ErrorKind::PermissionDenied) => {
+            let mut file = std::fs::File::create_new(path)?;
+            let whole = io::copy(&mut std::fs::File::open(begun)?, &mut file).and_then(|_| file.sync_all());
+            whole.inspect_err(|_| {
+                let _left = std::fs::remove_file(path);
+            })
+        }
+        named => named,
+    }
+}
+
+/// Writes a file whole or not at all, over a file of that name only when told so.
+pub(crate) fn write(path: &Path, text: &str, replace: bool) -> Result<(), Failure> {
+    let shown = Shown::inert(&path.display().to_string());
+    if !replace && path.symlink_metadata().is_ok() {
+        return Err(Failure::new(
+            &format!("{shown} exists, and nothing is written over it"),
+            "choose another name with --out, move the file away, or say --replace",
+        ));
+    }
+    // A second name in the same folder: what stands under the first is whole at every moment.
+    let mut beside = path.as_os_str().to_owned();
+    beside.push(".part");
+    let beside = Path::new(&beside);
+    write_new(beside, text)?;
+    let placed = if replace {
+        std::fs::rename(beside, path)
+    } else {
+        // A link is refused where the name has been taken meanwhile; a rename would not be.
+        let linked = std::fs::hard_link(beside, path);
+        let _left = std::fs::remove_file(beside);
+        linked
+    };
+    match placed {
+        Ok(()) => Ok(()),
+        // Some file systems know no links.
+        Err(error) if !replace && error.kind() != ErrorKind::AlreadyExists => write_new(path, text),
+        Err(error) => {
+            let _left = std::fs::remove_file(beside);
+            Err(Failure::new(&format!("{shown} cannot be written"), &error.to_string()))
+        }
+    }
 }
 
 /// The line that says which file was written.

@@ -1,6 +1,6 @@
 //! What a command works on: the logs, the case, the unit description, and the frame that a report prints around them.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use logassay::case::Case;
 use logassay::report::{Frame, Paper};
@@ -21,21 +21,38 @@ pub(crate) struct Setting {
     case: Case,
     pub(crate) unit: UnitDescription,
     pub(crate) frame: Frame,
+    /// The files that were read; they are never written over.
+    pub(crate) read: Vec<PathBuf>,
 }
 
 impl Setting {
     /// Reads what the arguments name, or takes a demonstration.
     pub(crate) fn read(evidence: &Evidence) -> Result<Setting, Failure> {
+        Setting::read_naming(evidence, |_| {})
+    }
+
+    /// The same with files named as in their folder, so that what is made of them is the same wherever they lie.
+    pub(crate) fn read_in_folder(evidence: &Evidence) -> Result<Setting, Failure> {
+        Setting::read_naming(evidence, |file| {
+            if let Some(name) = Path::new(&file.name).file_name() {
+                file.name = name.to_string_lossy().into_owned();
+            }
+        })
+    }
+
+    fn read_naming(evidence: &Evidence, name: impl Fn(&mut File)) -> Result<Setting, Failure> {
         let Some(path) = &evidence.log else {
             return Setting::demonstration(evidence);
         };
-        let log = outside::read_log(path)?;
-        let case_file = match &evidence.case_file {
+        let mut log = outside::read_log(path)?;
+        name(&mut log);
+        let mut case_file = match &evidence.case_file {
             Some(path) => Some(outside::read_sheet(path, "case file")?),
             None => None,
         };
+        case_file.iter_mut().for_each(&name);
         let folder = evidence.case_file.as_deref().and_then(Path::parent);
-        Setting::of(log, case_file.as_ref(), folder, evidence, false)
+        Setting::of(log, case_file.as_ref(), folder, evidence, false, name)
     }
 
     fn demonstration(evidence: &Evidence) -> Result<Setting, Failure> {
@@ -46,7 +63,14 @@ impl Setting {
             name: format!("the built-in demonstration {}{end}", chosen.name),
             bytes: text.as_bytes().to_vec(),
         };
-        Setting::of(file("", chosen.log), Some(&file(", its case file", chosen.case)), None, evidence, true)
+        Setting::of(
+            file("", chosen.log),
+            Some(&file(", its case file", chosen.case)),
+            None,
+            evidence,
+            true,
+            |_| {},
+        )
     }
 
     fn of(
@@ -55,6 +79,7 @@ impl Setting {
         folder: Option<&Path>,
         evidence: &Evidence,
         demonstration: bool,
+        name: impl Fn(&mut File),
     ) -> Result<Setting, Failure> {
         let case = match case_file {
             Some(file) => {
@@ -63,7 +88,10 @@ impl Setting {
             }
             None => Case::default(),
         };
-        let unit_file = unit_file(evidence, &case, folder)?;
+        let unit_path = unit_path(evidence, &case, folder)?;
+        let mut unit_file =
+            unit_path.as_deref().map(|path| outside::read_sheet(path, "unit description")).transpose()?;
+        unit_file.iter_mut().for_each(name);
         let unit = match &unit_file {
             Some(file) => unit(file)?,
             None => UnitDescription::kestrane(),
@@ -71,12 +99,16 @@ impl Setting {
         let paper = |file: &File| Paper::of(&file.name, &file.bytes);
         let frame = Frame {
             demonstration,
+            date: None,
             command: command(std::env::args_os().skip(1).map(|word| word.to_string_lossy().into_owned())),
             case_file: case_file.map(paper),
             unit_file: unit_file.as_ref().map(paper),
         };
-        let logs = logs(log, evidence.mapping.as_deref())?;
-        Ok(Setting { logs, case, unit, frame })
+        let mapping = evidence.mapping.as_deref();
+        let read = [evidence.log.as_deref(), evidence.case_file.as_deref(), mapping, unit_path.as_deref()];
+        let read = read.into_iter().flatten().filter(|path| path.as_os_str() != "-").map(Path::to_owned);
+        let logs = logs(log, mapping)?;
+        Ok(Setting { logs, case, unit, frame, read: read.collect() })
     }
 
     /// The logs.
@@ -107,20 +139,17 @@ pub(crate) fn unit(file: &File) -> Result<UnitDescription, Failure> {
     read.map_err(|troubles| Failure::Sheet { what: "unit description", troubles })
 }
 
-/// The file of the unit description: as asked, else as the case file names it, beside the case file.
-fn unit_file(evidence: &Evidence, case: &Case, folder: Option<&Path>) -> Result<Option<File>, Failure> {
+/// Where the unit description lies: as asked, else as the case file names it, beside the case file.
+fn unit_path(evidence: &Evidence, case: &Case, folder: Option<&Path>) -> Result<Option<PathBuf>, Failure> {
     if let Some(path) = &evidence.unit {
-        return outside::read_sheet(path, "unit description").map(Some);
+        return Ok(Some(path.clone()));
     }
     let mut named: Vec<&str> = case.unit.description.iter().map(|stated| stated.value.as_str()).collect();
     named.sort_unstable();
     named.dedup();
     match named.as_slice() {
         [] => Ok(None),
-        [only] => {
-            let path = folder.unwrap_or(Path::new("")).join(only);
-            outside::read_sheet(&path, "unit description").map(Some)
-        }
+        [only] => Ok(Some(folder.unwrap_or(Path::new("")).join(only))),
         _ => Err(Failure::new(
             "the case file names more than one unit description",
             "choose one with --unit FILE, and examine once under each",
@@ -128,10 +157,11 @@ fn unit_file(evidence: &Evidence, case: &Case, folder: Option<&Path>) -> Result<
     }
 }
 
-/// The command as somebody would type it again.
-fn command(words: impl Iterator<Item = String>) -> Shown {
+/// The command as somebody would type it again, in the folder where the files lie: without the folders of the machine on
+/// which it ran, and without where its output went, which is no part of what it says.
+pub(crate) fn command(words: impl Iterator<Item = String>) -> Shown {
     let plain = |c: char| c.is_alphanumeric() || "-_./=:,+@%".contains(c);
-    let quoted = words.map(|word| {
+    let quoted = without_output(words).map(|word| in_folder(&word)).map(|word| {
         if !word.is_empty() && word.chars().all(plain) {
             word
         } else {
@@ -140,4 +170,47 @@ fn command(words: impl Iterator<Item = String>) -> Shown {
     });
     let line: Vec<String> = std::iter::once("logassay".to_owned()).chain(quoted).collect();
     Shown::inert(&line.join(" "))
+}
+
+/// The words of a command without those that say where the output goes.
+fn without_output(mut words: impl Iterator<Item = String>) -> impl Iterator<Item = String> {
+    let mut only_names = false;
+    std::iter::from_fn(move || {
+        loop {
+            let word = words.next()?;
+            only_names |= word == "--";
+            let option = word.split_once('=').map_or(word.as_str(), |(option, _)| option);
+            match option {
+                _ if only_names => return Some(word),
+                "--out" if word == option => _ = words.next(),
+                "--out" | "--replace" => {}
+                _ => return Some(word),
+            }
+        }
+    })
+}
+
+/// A word that names a file by its place on the machine, as the name of the file alone.
+fn in_folder(word: &str) -> String {
+    let (option, path) = match word.split_once('=') {
+        Some((option, path)) if option.starts_with('-') => (format!("{option}="), path),
+        _ => (String::new(), word),
+    };
+    format!("{option}{}", outside::name_of(Path::new(path)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_command_says_nothing_of_the_machine_or_of_the_output() {
+        let said = |line: &str| command(line.split(' ').map(str::to_owned)).to_string();
+        assert_eq!(
+            said("examine /home/a/b/x.log --case=/tmp/c.toml --out /tmp/o.json --replace --form json"),
+            "logassay examine x.log --case=c.toml --form json"
+        );
+        assert_eq!(said("--out=o.txt ../x.log"), "logassay ../x.log");
+        assert_eq!(said("examine -- --out"), "logassay examine -- --out");
+    }
 }

@@ -2,14 +2,15 @@
 
 use super::{
     AnswerOf, AskOf, CoverageOf, Description, Examined, Exit, FaultOf, FindingOf, Labelled, LineCounts,
-    LineOf, OrdinaryOf, PaperFile, Report, SourceOf, StatementOf, Tool, UnknownOf, VersionAnswer,
+    LineOf, OrdinaryOf, PaperFile, Report, Reproduction, SettingOf, SourceOf, StatementOf, Tool, UnknownOf,
+    VersionAnswer,
 };
 use crate::examination::Examination;
 use crate::finding::{Answer, Finding, Place};
 use crate::report::evidence::{self, Role};
 use crate::report::{
     CAUTIONS, Frame, NO_EVIDENCE, NOT_EXAMINED, Paper, TOOL, VERSION, asks, coverage, exit_code,
-    exit_meaning, papers, terminal, vocabulary,
+    exit_meaning, papers, provenance, terminal, vocabulary,
 };
 use crate::rules;
 use crate::source::Shown;
@@ -22,11 +23,36 @@ pub(super) fn report(examinations: &[Examination<'_>], frame: &Frame) -> Report 
         tool: Tool { name: TOOL.to_owned(), version: VERSION.to_owned() },
         demonstration: frame.demonstration.then(|| NO_EVIDENCE.to_owned()),
         command: frame.command.to_string(),
+        reproduction: reproduction(examinations, frame),
         case_file: frame.case_file.as_ref().map(paper),
         examinations: examinations.iter().map(|examination| examined(examination, frame)).collect(),
         not_examined: NOT_EXAMINED.iter().map(|text| (*text).to_owned()).collect(),
         cautions: CAUTIONS.iter().map(|text| (*text).to_owned()).collect(),
         exit: Exit { code, meaning: exit_meaning(code).to_owned() },
+    }
+}
+
+/// One run has one case and one unit description: those of its first examination.
+fn reproduction(examinations: &[Examination<'_>], frame: &Frame) -> Reproduction {
+    let first = examinations.first();
+    let settings = first.map(|first| provenance::settings(first.case)).unwrap_or_default();
+    Reproduction {
+        rule_book_sha256: provenance::rule_book().to_string(),
+        rules: rules::RULES.len(),
+        unit_description_sha256: first.map(|first| first.unit.digest.to_string()).unwrap_or_default(),
+        settings_sha256: first
+            .map(|first| provenance::settings_digest(first.case).to_string())
+            .unwrap_or_default(),
+        settings: settings
+            .into_iter()
+            .map(|setting| SettingOf {
+                about: setting.about.to_owned(),
+                text: setting.text.to_string(),
+                origin: setting.origin.to_string(),
+            })
+            .collect(),
+        zone_data: provenance::ZONE_DATA.to_owned(),
+        date: frame.date.as_ref().map(Shown::to_string),
     }
 }
 

@@ -2,6 +2,7 @@
 
 use crate::examination::Examination;
 use crate::report::page::{Page, Tone};
+use crate::report::provenance::Provenance;
 use crate::report::{CAUTIONS, EXIT_CODES, Frame, TOOL, VERSION, exit_code};
 
 /// Prints the sections that end a report.
@@ -12,8 +13,14 @@ pub(super) fn print(page: &mut Page, examinations: &[Examination<'_>], frame: &F
     }
 
     page.head("How to repeat this");
-    page.field(0, "tool", &format!("{TOOL} {VERSION}"));
-    page.field(0, "command", frame.command.as_str());
+    if let Some(first) = examinations.first() {
+        for (about, text) in Provenance::of(first, frame).statements() {
+            page.field(0, about, &text);
+        }
+    } else {
+        page.field(0, "tool", &format!("{TOOL} {VERSION}"));
+        page.field(0, "command", frame.command.as_str());
+    }
     let code = exit_code(examinations);
     page.field(0, "exit code", &code.to_string());
     for (entry, meaning) in EXIT_CODES.iter().filter(|(entry, _)| *entry == code) {
@@ -23,6 +30,6 @@ pub(super) fn print(page: &mut Page, examinations: &[Examination<'_>], frame: &F
         0,
         Tone::Plain,
         "The same bytes with the same description, case file and tool give the same report, on every machine. No \
-         clock and no network is used, and no file is written.",
+         clock and no network is used, and no file is written but the one that is asked for.",
     );
 }

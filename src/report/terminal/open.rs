@@ -1,16 +1,13 @@
 //! What cannot be told: why, what to ask for and of whom, and the occasions that stay open with their lines.
 
 use crate::examination::Examination;
-use crate::finding::{Place, Verdict};
+use crate::finding::Place;
 use crate::report::asks;
 use crate::report::count;
 use crate::report::evidence::Role;
 use crate::report::page::{Page, Tone};
 use crate::report::terminal::findings::print_line;
-use crate::rules::{self, RULES};
-
-/// How many rules a request names one by one.
-const MOST_NAMED: usize = 5;
+use crate::rules;
 
 /// Prints the sections.
 pub(super) fn print(page: &mut Page, examination: &Examination<'_>) {
@@ -21,16 +18,7 @@ pub(super) fn print(page: &mut Page, examination: &Examination<'_>) {
 
 fn cannot_be_told(page: &mut Page, examination: &Examination<'_>) {
     page.head("What cannot be told, and why");
-    // Rules that are open for the same reasons are listed together: the reasons are read once.
-    let mut by_reason: Vec<(Vec<&str>, Vec<&crate::finding::Answer>)> = Vec::new();
-    for answer in examination.answers.iter().filter(|answer| answer.verdict == Verdict::CannotBeTold) {
-        let mut reasons: Vec<&str> = answer.why.iter().map(String::as_str).collect();
-        reasons.sort_unstable();
-        match by_reason.iter_mut().find(|(why, _)| *why == reasons) {
-            Some((_, answers)) => answers.push(answer),
-            None => by_reason.push((reasons, vec![answer])),
-        }
-    }
+    let by_reason = asks::by_reason(examination);
     if by_reason.is_empty() {
         page.text(0, Tone::Plain, "Nothing among these rules.");
         return;
@@ -62,11 +50,7 @@ fn requests(page: &mut Page, examination: &Examination<'_>) {
     if requests.is_empty() {
         page.text(0, Tone::Plain, "Nothing follows from the rules.");
     }
-    let served: Vec<&str> = RULES
-        .iter()
-        .map(|rule| rule.id)
-        .filter(|id| requests.iter().any(|request| request.serves.contains(id)))
-        .collect();
+    let served = asks::served(&requests);
     let mut of = "";
     for request in &requests {
         if request.of != of {
@@ -75,21 +59,8 @@ fn requests(page: &mut Page, examination: &Examination<'_>) {
             of = request.of;
         }
         page.item(0, "-", &format!("{}.", request.what));
-        page.text(2, Tone::Quiet, &format!("It serves: {}.", serves(&request.serves, &served)));
+        page.text(2, Tone::Quiet, &format!("It serves: {}.", asks::serves(&request.serves, &served)));
     }
-}
-
-/// The rules that a request serves; where they are nearly all, those that it does not serve.
-fn serves(ids: &[&str], all: &[&str]) -> String {
-    let others: Vec<&str> = all.iter().copied().filter(|id| !ids.contains(id)).collect();
-    if ids.len() <= MOST_NAMED || others.len() >= ids.len() {
-        return ids.join(", ");
-    }
-    let number = count(ids.len(), "rule", "rules");
-    if others.is_empty() {
-        return format!("{number}, all that need anything here");
-    }
-    format!("{number}, all that need anything here but {}", others.join(", "))
 }
 
 fn occasions(page: &mut Page, examination: &Examination<'_>) {

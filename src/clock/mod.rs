@@ -1,0 +1,260 @@
+//! The unit's clock: from readings of it beside a reference clock to exact bounds on the true time of every record.
+//!
+//! Between two steps the unit's rate stays within 1 ± rho (bounded drift); every bound is a consequence of readings, this
+//! bound, the records of settings and the order of records, found in one network ([`network`]), in whole nanoseconds.
+
+mod bind;
+mod instant;
+mod network;
+mod place;
+mod premise;
+mod reading;
+mod segment;
+mod verdict;
+
+use crate::case::{Case, SettingOf};
+use crate::replay::Replay;
+use crate::source::Shown;
+use crate::syntax::{Log, Stamp};
+use crate::unit::UnitDescription;
+
+pub use instant::{Instant, SECOND, length, offset, stamp};
+use network::Reach;
+pub use premise::{Premise, name};
+pub use reading::{Placement, Reading, zone_of};
+pub use segment::{Begins, Segment};
+pub use verdict::Placed;
+
+/// From when to when something was, in true time.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct When {
+    /// Not before this; `None` where nothing bounds it.
+    pub earliest: Option<Bound>,
+    /// Not after this; `None` where nothing bounds it.
+    pub latest: Option<Bound>,
+}
+
+/// One end of a stretch of true time.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Bound {
+    /// The end.
+    pub at: Instant,
+    /// Whether the end itself is possible. It is not where the step of a display left it out: a displayed 17:59:59 means
+    /// from 17:59:59 to before 18:00:00.
+    pub reached: bool,
+    /// All that binds this end, in a fixed order.
+    pub rests_on: Vec<Premise>,
+}
+
+/// The bound on the rate of the clock.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Rate {
+    /// In parts per million, either way.
+    pub ppm: u32,
+    /// Who states it, in words.
+    pub source: Shown,
+}
+
+/// Readings that cannot all be right, given the bound on the rate, the settings recorded and the order of the records.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Conflict {
+    /// The readings, by their places in [`Clock::readings`]; no smaller set of them conflicts.
+    pub readings: Vec<usize>,
+    /// All that the contradiction rests on, the readings included.
+    pub rests_on: Vec<Premise>,
+}
+
+/// The unit's clock under one version of the case.
+#[derive(Debug)]
+pub struct Clock<'a> {
+    log: &'a Log,
+    /// Per step: the place of its record.
+    records: Vec<Option<usize>>,
+    readings: Vec<Reading>,
+    segments: Vec<Segment>,
+    rate: Option<Rate>,
+    conflicts: Vec<Conflict>,
+    /// The reading by which the clock was never set.
+    never_set: Option<usize>,
+    /// The tightest bounds, from the origin and to it; `None` where no reading is placed.
+    bounds: Option<(Reach, Reach)>,
+    resolution: Option<i64>,
+}
+
+impl<'a> Clock<'a> {
+    /// Works out the clock of a log under one version of the case: nothing in it is contested.
+    #[must_use]
+    pub fn of(log: &'a Log, case: &Case, unit: &UnitDescription, replay: &Replay) -> Clock<'a> {
+        let (readings, layout) = place::placed(log, case, replay);
+        let mut clock = Clock {
+            log,
+            records: (0..replay.steps.len()).map(|step| replay.record(step)).collect(),
+            never_set: readings.iter().position(|reading| reading.placement == Placement::Throughout),
+            readings,
+            segments: layout.segments.clone(),
+            rate: rate(case, unit),
+            conflicts: Vec::new(),
+            bounds: None,
+            resolution: log.records().iter().filter_map(|record| record.time).map(Stamp::step_ms).max(),
+        };
+        clock.bind(&layout);
+        clock
+    }
+
+    /// From when to when the record of a step was made, in true time, and what each end rests on. Without a reading that
+    /// binds it, both ends are `None`.
+    #[must_use]
+    pub fn when(&self, step: usize) -> When {
+        let Some((from, to)) = self.bounds.as_ref().filter(|_| self.is_record(step)) else {
+            return When::default();
+        };
+        let node = segment::node(step);
+        let end = |reach: &Reach, sign: i128| {
+            let (ns, reached) = reach.most.get(node).copied().flatten()?.split();
+            let rests_on = self.premises(&reach.way(node));
+            Some(Bound { at: Instant::of_ns(sign * ns), reached, rests_on })
+        };
+        When { earliest: end(to, -1), latest: end(from, 1) }
+    }
+
+    /// The same without what the ends rest on, for whoever looks at every record.
+    #[must_use]
+    pub fn bounds(&self, step: usize) -> When {
+        let Some((from, to)) = self.bounds.as_ref().filter(|_| self.is_record(step)) else {
+            return When::default();
+        };
+        let end = |reach: &Reach, sign: i128| {
+            let (ns, reached) = reach.most.get(segment::node(step)).copied().flatten()?.split();
+            Some(Bound { at: Instant::of_ns(sign * ns), reached, rests_on: Vec::new() })
+        };
+        When { earliest: end(to, -1), latest: end(from, 1) }
+    }
+
+    /// When the record of a step was made if the displayed time is right, in a zone so many minutes east of UTC: from the
+    /// displayed time to before the next one that the display can show.
+    #[must_use]
+    pub fn as_displayed(&self, step: usize, offset_minutes: i32) -> Option<When> {
+        let time = self.log.records().get(self.records.get(step).copied().flatten()?)?.time?;
+        let at = Instant::of_stamp(time, offset_minutes);
+        let end = at + Instant::of_ns(i128::from(time.step_ms()) * instant::MS);
+        Some(When {
+            earliest: Some(Bound { at, reached: true, rests_on: Vec::new() }),
+            latest: Some(Bound { at: end, reached: false, rests_on: Vec::new() }),
+        })
+    }
+
+    /// Without any reading: the least error of the clock that would change where the record lies by an hour, taking the
+    /// displayed time as if right. Zero where the display cannot tell even then.
+    #[must_use]
+    pub fn least_error(&self, step: usize, hour: Instant, offset_minutes: i32) -> Option<LeastError> {
+        let when = self.as_displayed(step, offset_minutes)?;
+        let (from, to) = (when.earliest?.at, when.latest?.at);
+        let zero = Instant::default();
+        Some(if from >= hour {
+            LeastError { by: from - hour, ahead: true }
+        } else if to <= hour {
+            LeastError { by: hour - to, ahead: false }
+        } else {
+            LeastError { by: zero, ahead: true }
+        })
+    }
+
+    /// The readings of the case, in its order, and where each stands.
+    #[must_use]
+    pub fn readings(&self) -> &[Reading] {
+        &self.readings
+    }
+
+    /// The segments of the clock, in the order of replay.
+    #[must_use]
+    pub fn segments(&self) -> &[Segment] {
+        &self.segments
+    }
+
+    /// Readings that contradict each other: every smallest set of them. Their readings bind nothing.
+    #[must_use]
+    pub fn conflicts(&self) -> &[Conflict] {
+        &self.conflicts
+    }
+
+    /// The readings that stand in every conflict; empty where there is none.
+    #[must_use]
+    pub fn in_every_conflict(&self) -> Vec<usize> {
+        let Some((first, rest)) = self.conflicts.split_first() else { return Vec::new() };
+        let everywhere = |reading: &&usize| rest.iter().all(|conflict| conflict.readings.contains(reading));
+        first.readings.iter().filter(everywhere).copied().collect()
+    }
+
+    /// The greatest step of the display in milliseconds, as the records write their times; `None` without times.
+    #[must_use]
+    pub fn resolution(&self) -> Option<i64> {
+        self.resolution
+    }
+
+    /// The bound on the rate of the clock; `None` where nobody states one.
+    #[must_use]
+    pub fn rate(&self) -> Option<&Rate> {
+        self.rate.as_ref()
+    }
+
+    /// Whether some reading is placed, so that records may have bounds.
+    #[must_use]
+    pub fn is_bound(&self) -> bool {
+        self.bounds.is_some()
+    }
+
+    /// The record of a step in words.
+    #[must_use]
+    pub fn name(&self, step: usize) -> String {
+        let place = self.records.get(step).copied().flatten();
+        match place.and_then(|place| self.log.records().get(place)) {
+            Some(record) => name(self.log, record),
+            None => "a gap".to_owned(),
+        }
+    }
+
+    fn never_set(&self) -> Option<usize> {
+        self.never_set
+    }
+
+    fn is_record(&self, step: usize) -> bool {
+        self.records.get(step).is_some_and(Option::is_some)
+    }
+
+    /// The reading whose node this is.
+    fn reading_of(&self, node: usize) -> Option<usize> {
+        node.checked_sub(segment::node(self.records.len())).filter(|reading| *reading < self.readings.len())
+    }
+
+    /// The node of a reading.
+    fn node_of(&self, place: usize, reading: &Reading) -> usize {
+        match reading.placement {
+            Placement::Record(step) => segment::node(step),
+            _ => segment::node(self.records.len()) + place,
+        }
+    }
+}
+
+/// The least error of the clock that would change an answer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct LeastError {
+    /// Its size: an error of the clock of at least this changes the answer, or leaves it open.
+    pub by: Instant,
+    /// Whether the clock would have to be ahead of true time, else behind it.
+    pub ahead: bool,
+}
+
+/// The bound on the rate: what the case file sets, else what the unit description says.
+fn rate(case: &Case, unit: &UnitDescription) -> Option<Rate> {
+    let set = case.settings.number(SettingOf::DriftPpm).and_then(|stated| {
+        let ppm = u32::try_from(stated.value.1).ok()?;
+        let source = Shown::inert(&format!("{}, {}", stated.basis.source, stated.basis.by));
+        Some(Rate { ppm, source })
+    });
+    let described = || {
+        let (ppm, source) = unit.clock_ppm.as_ref()?;
+        Some(Rate { ppm: *ppm, source: Shown::inert(&format!("unit description: {source}")) })
+    };
+    // A clock that may run backwards bounds nothing.
+    set.or_else(described).filter(|rate| rate.ppm < 1_000_000)
+}

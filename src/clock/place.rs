@@ -1,0 +1,83 @@
+//! Where each reading stands in the log.
+
+use std::collections::BTreeMap;
+
+use super::reading::{self, Given};
+use super::segment::Layout;
+use super::{Placement, Reading};
+use crate::case::{Case, ReadAt};
+use crate::event::Event;
+use crate::replay::{Replay, Step};
+use crate::syntax::Log;
+
+/// The readings of a case with their places in the log, and the log laid out for them.
+pub(super) fn placed(log: &Log, case: &Case, replay: &Replay) -> (Vec<Reading>, Layout) {
+    let given = reading::given(case);
+    let names_none = |one: &Given| {
+        one.after.is_none()
+            && matches!(one.unit, ReadAt::Displayed(_))
+            && one.reading.placement == Placement::Throughout
+    };
+    let claimed = given.iter().any(names_none);
+    let mut layout = Layout::of(log, replay, claimed);
+    if claimed && layout.stepped {
+        layout = Layout::of(log, replay, false);
+    }
+    let mut steps = BTreeMap::new();
+    if !given.is_empty() {
+        let named = log.named_by_number();
+        for step in 0..replay.steps.len() {
+            if let Some(place) = replay.record(step).filter(|place| named.get(*place) == Some(&true))
+                && let Some(number) = log.records().get(place).and_then(|record| record.number)
+            {
+                steps.insert(number, step);
+            }
+        }
+    }
+    let readings = given.into_iter().map(|one| {
+        let throughout = names_none(&one);
+        let mut reading = one.reading;
+        if !matches!(reading.placement, Placement::Nowhere(_)) {
+            reading.placement = match (&one.unit, one.after) {
+                (ReadAt::Record(number), _) => match steps.get(number) {
+                    Some(step) if replay.in_conflict.get(*step) == Some(&true) => {
+                        Placement::Nowhere("a contradiction rests on its record")
+                    }
+                    Some(step) => Placement::Record(*step),
+                    None => Placement::Nowhere("no record of the log has its number alone"),
+                },
+                (_, Some(number)) => match steps.get(&number) {
+                    Some(step) => {
+                        Placement::After { step: *step, segment: segment_after(log, replay, &layout, *step) }
+                    }
+                    None => Placement::Nowhere("no record of the log has its number alone"),
+                },
+                _ if throughout && !layout.stepped => Placement::Throughout,
+                _ => Placement::Nowhere(
+                    "the log shows that the clock was set or went back, and the reading does not say after which record \
+                     it was taken",
+                ),
+            };
+        }
+        reading
+    });
+    (readings.collect(), layout)
+}
+
+/// The segment of the clock behind a record, where nothing can have set the clock unseen before the next one.
+fn segment_after(log: &Log, replay: &Replay, layout: &Layout, step: usize) -> Option<usize> {
+    let is_set = |step: usize| {
+        replay
+            .record(step)
+            .and_then(|place| log.records().get(place))
+            .is_some_and(|record| record.event == Event::ClockSet)
+    };
+    let here = *layout.at.get(step)? + usize::from(is_set(step));
+    let known = match replay.steps.get(step + 1) {
+        Some(Step::Record(_)) => layout.at.get(step + 1) == Some(&here),
+        Some(Step::Gap(gap)) => gap.most == Some(0) || layout.at.get(step + 1) == Some(&here),
+        // Behind the end of the log a clock may have fallen back with a later record to show it.
+        None => replay.back.is_closed() || layout.never_set,
+    };
+    known.then_some(here)
+}

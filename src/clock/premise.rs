@@ -1,0 +1,189 @@
+//! Premises: what an end of a bound rests on, as data and as parts of a sentence.
+
+use super::network::{ORIGIN, Why};
+use super::{Clock, Placement};
+use crate::syntax::{Log, Record};
+
+/// Something that an end of a bound rests on.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Premise {
+    /// A reading.
+    Reading {
+        /// Its place in [`Clock::readings`].
+        reading: usize,
+        /// The reading in words.
+        name: String,
+    },
+    /// The bound on the rate of the clock.
+    Rate {
+        /// In parts per million, either way.
+        ppm: u32,
+        /// Who states it.
+        source: String,
+    },
+    /// The clock was neither set nor reset without a record between two places.
+    NoStep {
+        /// The earlier of them, in words.
+        from: String,
+        /// The later of them, in words.
+        to: String,
+    },
+    /// A reading that names no record, by which the paper says that the clock was neither set nor reset at all.
+    NeverSet {
+        /// Its place in [`Clock::readings`].
+        reading: usize,
+        /// The reading in words.
+        name: String,
+    },
+    /// A clock-set record: the clock showed one time and then the other at one instant.
+    ClockSet {
+        /// Its step.
+        step: usize,
+        /// The record in words.
+        name: String,
+    },
+    /// The order of recording.
+    Order {
+        /// The earlier record or reading, in words.
+        from: String,
+        /// The later one, in words.
+        to: String,
+    },
+    /// The clock ran at one constant rate over a segment.
+    Line {
+        /// The places in [`Clock::readings`] of the readings that bind.
+        readings: Vec<usize>,
+        /// Who allows it, in words.
+        source: String,
+    },
+}
+
+impl Premise {
+    /// A part of a sentence, to stand after "if" or "because".
+    #[must_use]
+    pub fn words(&self) -> String {
+        match self {
+            Premise::Reading { name, .. } => format!("{name} is right"),
+            Premise::Rate { ppm, source } => {
+                format!("the clock kept within {ppm} parts per million ({source})")
+            }
+            Premise::NoStep { from, to } => {
+                format!("the clock was neither set nor reset without a record between {from} and {to}")
+            }
+            Premise::NeverSet { name, .. } => format!(
+                "the clock was neither set nor reset over the records and readings, as {name} implies by naming no record"
+            ),
+            Premise::ClockSet { name, .. } => format!("{name} states both times of the setting rightly"),
+            Premise::Order { from, to } => format!("{from} came before {to}"),
+            Premise::Line { source, .. } => format!("the clock ran at one constant rate ({source})"),
+        }
+    }
+
+    /// The place in [`Clock::readings`] of the reading that it is about.
+    #[must_use]
+    pub fn reading(&self) -> Option<usize> {
+        match self {
+            Premise::Reading { reading, .. } => Some(*reading),
+            _ => None,
+        }
+    }
+}
+
+/// The record's number and displayed time in words: `record 1204 (2031-05-10 07:00:31)`.
+#[must_use]
+pub fn name(log: &Log, record: &Record) -> String {
+    let number = match record.number {
+        Some(number) => format!("record {number:0width$}", width = usize::from(record.number_digits)),
+        None => format!("the record on line {}", log.line_number(record.line)),
+    };
+    match record.time {
+        Some(time) => format!("{number} ({time})"),
+        None => number,
+    }
+}
+
+impl Clock<'_> {
+    /// The premises of a way through the network, each once, in a fixed order.
+    pub(super) fn premises(&self, way: &[(usize, usize, Why)]) -> Vec<Premise> {
+        let mut premises: Vec<Premise> = Vec::new();
+        let mut last_row: Option<(usize, usize)> = None;
+        let mut order: Option<(usize, usize)> = None;
+        for (from, to, why) in way.iter().copied() {
+            // Neighbours in order are one statement from the first to the last.
+            if why == Why::Order {
+                order = Some((order.map_or(from, |(first, _)| first), to));
+                continue;
+            }
+            premises.extend(order.take().map(|ends| self.in_order(ends)));
+            match why {
+                Why::Reading(reading) => premises.push(self.reading_premise(reading)),
+                Why::Rate(row) => {
+                    // One node in two segments: the record of a setting joins them.
+                    if let Some((before, node)) = last_row
+                        && before != row
+                        && node == from
+                        && let Some(step) = node.checked_sub(1)
+                    {
+                        premises.push(Premise::ClockSet { step, name: self.name(step) });
+                    }
+                    last_row = Some((row, to));
+                    premises.extend(self.rate_premise());
+                    premises.push(self.no_step(from, to));
+                }
+                Why::Order => {}
+            }
+        }
+        premises.extend(order.map(|ends| self.in_order(ends)));
+        premises.sort();
+        premises.dedup();
+        premises
+    }
+
+    fn in_order(&self, (from, to): (usize, usize)) -> Premise {
+        // Edges of order run from the later to the earlier; read backwards they run with time.
+        let (first, last) = if self.is_later(from, to) { (to, from) } else { (from, to) };
+        Premise::Order { from: self.node_name(first), to: self.node_name(last) }
+    }
+
+    fn no_step(&self, from: usize, to: usize) -> Premise {
+        if let Some(reading) = self.never_set() {
+            let name = self.readings().get(reading).map(super::Reading::words).unwrap_or_default();
+            return Premise::NeverSet { reading, name };
+        }
+        let (first, last) = if self.is_later(from, to) { (to, from) } else { (from, to) };
+        Premise::NoStep { from: self.node_name(first), to: self.node_name(last) }
+    }
+
+    pub(super) fn reading_premise(&self, reading: usize) -> Premise {
+        let name = self.readings().get(reading).map(super::Reading::words).unwrap_or_default();
+        Premise::Reading { reading, name }
+    }
+
+    pub(super) fn rate_premise(&self) -> Option<Premise> {
+        self.rate().map(|rate| Premise::Rate { ppm: rate.ppm, source: rate.source.as_str().to_owned() })
+    }
+
+    /// Whether one node stands later in the log than another.
+    fn is_later(&self, one: usize, other: usize) -> bool {
+        self.position(one) > self.position(other)
+    }
+
+    /// Where a node stands: twice its step, plus one behind it.
+    fn position(&self, node: usize) -> usize {
+        match self.reading_of(node).and_then(|reading| self.readings().get(reading)) {
+            Some(reading) => match reading.placement {
+                Placement::After { step, .. } => 2 * step + 1,
+                _ => usize::MAX,
+            },
+            None => 2 * node.saturating_sub(1),
+        }
+    }
+
+    fn node_name(&self, node: usize) -> String {
+        match self.reading_of(node).and_then(|reading| self.readings().get(reading)) {
+            Some(reading) => format!("the reading on line {} of the case file", reading.line),
+            None if node == ORIGIN => "the reading".to_owned(),
+            None => self.name(node - 1),
+        }
+    }
+}

@@ -1,0 +1,139 @@
+//! Clock readings: what the unit displayed, or which record it made, at what true time; and where in the log each stands.
+
+use super::instant::{Instant, MS, SECOND, offset, stamp};
+use crate::case::{Case, ClockReading, ReadAt, Saying, Stated};
+use crate::source::Shown;
+use crate::syntax::Stamp;
+
+/// A clock reading.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Reading {
+    /// Line of the case file, from 1.
+    pub line: usize,
+    /// The paper.
+    pub source: Shown,
+    /// Who asserts it.
+    pub by: Shown,
+    /// Which reference clock, in words.
+    pub how: Option<Shown>,
+    /// What the unit displayed; `None` where the paper times a record.
+    pub displayed: Option<Stamp>,
+    /// The reference time as the paper writes it.
+    pub reference: Shown,
+    /// The true time was not before this. A reference clock is read to its step, as a unit is: 18:03 give or take nothing
+    /// is from 18:03:00 to 18:04:00, 18:03:00 from 18:03:00 to 18:03:01.
+    pub earliest: Instant,
+    /// The true time was not after this.
+    pub latest: Instant,
+    /// Where it stands.
+    pub placement: Placement,
+}
+
+/// Where a reading stands in the log.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Placement {
+    /// It times the record of this step.
+    Record(usize),
+    /// It was taken after the record of this step and before the next one. The segment of the clock is known where
+    /// nothing can have set the clock unseen before the next record.
+    After {
+        /// The step of the record.
+        step: usize,
+        /// The segment.
+        segment: Option<usize>,
+    },
+    /// The paper names no record: it says by this that the clock was neither set nor reset, from the reading to any record
+    /// of the log, and no record says otherwise.
+    Throughout,
+    /// It cannot be used, for this reason.
+    Nowhere(&'static str),
+}
+
+impl Reading {
+    /// In words: `reading of "06:46" at 06:50 (case file, line 12)`.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let what = match &self.displayed {
+            Some(stamp) => format!("the display read {stamp}"),
+            None => "the paper times the record".to_owned(),
+        };
+        format!(
+            "the reading on line {} of the case file ({what} at {}; {}, {})",
+            self.line, self.reference, self.source, self.by
+        )
+    }
+
+    /// How wide it is.
+    #[must_use]
+    pub fn width(&self) -> Instant {
+        self.latest - self.earliest
+    }
+}
+
+/// What a reading is before its place in the log is known.
+pub(super) struct Given {
+    pub(super) reading: Reading,
+    pub(super) unit: ReadAt,
+    pub(super) after: Option<u64>,
+}
+
+/// The readings of a case.
+pub(super) fn given(case: &Case) -> Vec<Given> {
+    case.readings.iter().map(|stated| one(case, stated)).collect()
+}
+
+fn one(case: &Case, Stated { value, basis }: &Stated<ClockReading>) -> Given {
+    let Saying { source, by, line, .. } = basis;
+    let displayed = match &value.unit {
+        ReadAt::Displayed(text) => stamp(text),
+        ReadAt::Record(_) => None,
+    };
+    let mut reading = Reading {
+        line: *line,
+        source: Shown::inert(source),
+        by: Shown::inert(by),
+        how: value.how.as_deref().map(Shown::inert),
+        displayed,
+        reference: Shown::inert(&value.reference),
+        earliest: Instant::default(),
+        latest: Instant::default(),
+        placement: Placement::Throughout,
+    };
+    match true_time(case, value) {
+        Some((earliest, latest)) => (reading.earliest, reading.latest) = (earliest, latest),
+        None => reading.placement = Placement::Nowhere("the zone of its reference time is not stated"),
+    }
+    Given { reading, unit: value.unit.clone(), after: value.after_record }
+}
+
+/// From when to when the true time of a reading was.
+fn true_time(case: &Case, reading: &ClockReading) -> Option<(Instant, Instant)> {
+    let minutes = match &reading.zone {
+        Some(zone) => offset(zone)?,
+        None => zone_of(case, reading.reference.get(..10)?)?,
+    };
+    let reference = stamp(&reading.reference)?;
+    let at = Instant::of_stamp(reference, minutes);
+    let within = Instant::of_ns(i128::from(reading.within_seconds) * SECOND);
+    let step = Instant::of_ns(i128::from(reference.step_ms()) * MS);
+    Some((at - within, at + step + within))
+}
+
+/// The offset of the place on a day: that of the poll of this day, else the one that all polls of the case share.
+#[must_use]
+pub fn zone_of(case: &Case, date: &str) -> Option<i32> {
+    let zones = |of_day: bool| {
+        let polls = case.polls.iter().map(|stated| &stated.value);
+        let mut zones: Vec<i32> = polls
+            .filter(|poll| !of_day || poll.date.as_deref() == Some(date))
+            .filter_map(|poll| offset(poll.zone.as_deref()?))
+            .collect();
+        zones.sort_unstable();
+        zones.dedup();
+        zones
+    };
+    match (zones(true).as_slice(), zones(false).as_slice()) {
+        ([zone], _) | ([], [zone]) => Some(*zone),
+        _ => None,
+    }
+}

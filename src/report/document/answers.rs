@@ -1,0 +1,171 @@
+//! The answers: to the questions of the court, rule by rule, the rules kept, those without a subject, and contested facts.
+
+use crate::examination::Examination;
+use crate::finding::{Answer, Verdict};
+use crate::report::document::{Block, Definition, Place, Section, Table, Text};
+use crate::report::papers;
+use crate::report::terminal::family_title;
+use crate::rules::{self, Family, RULES};
+use crate::source::Shown;
+
+/// The questions that the case file states, each with the answers of the rules that bear on it.
+pub(super) fn questions(place: Place, examination: &Examination<'_>) -> Option<Section> {
+    if examination.case.questions.is_empty() {
+        return None;
+    }
+    let mut section = Section::new(place.anchor("questions"), "The questions asked").answering(&[2]);
+    section.say(
+        "Each question stands with the answers of the rules that the case file names for it. A rule answers what the \
+         record shows. Whether that answers the question is for the court.",
+    );
+    for (at, stated) in examination.case.questions.iter().enumerate() {
+        let question = &stated.value;
+        let number = question.number.clone().unwrap_or_else(|| (at + 1).to_string());
+        let mut part = Section::new(
+            place.anchor(&format!("question-{}", at + 1)),
+            &format!("Question {}: {}", Shown::inert(&number), Shown::inert(&question.text)),
+        );
+        part.say(format!("Asked {}.", papers::saying(&stated.basis)));
+        let bearing: Vec<&Answer> = question
+            .rules
+            .iter()
+            .filter_map(|id| examination.answers.iter().find(|answer| answer.rule == id))
+            .collect();
+        if bearing.is_empty() {
+            part.say("The case file names no rule that bears on it, so nothing is answered here.");
+        } else {
+            let mut table = Table::new(
+                "The rules that bear on it",
+                &["asked of the record", "answer", "how far it reaches"],
+            );
+            bearing.iter().for_each(|answer| table.push(row(place, answer)));
+            part.push(Block::Table(table));
+        }
+        section.sections.push(part);
+    }
+    Some(section)
+}
+
+/// A row of a table of answers.
+fn row(place: Place, answer: &Answer) -> Vec<Text> {
+    let asks = rules::rule(answer.rule).map_or("", |rule| rule.asks);
+    let verdict = match answer.verdict {
+        Verdict::NotKept => Text::new().strong(answer.verdict.words()),
+        verdict => Text::from(verdict.words()),
+    };
+    let what = Text::from(asks).plain(" ").link(place.rule(answer.rule), answer.rule);
+    vec![what, verdict, answer.extent.as_str().into()]
+}
+
+/// The answer to every rule, family by family.
+pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
+    let mut section = Section::new(place.anchor("answers"), "Answers, rule by rule").answering(&[9, 13]);
+    section.on_new_page = true;
+    section.say(
+        "A rule is kept when every occasion for it is in order and none can have gone unseen. It is not kept when at \
+         least one occasion is contrary to it. Otherwise it cannot be told.",
+    );
+    let mut families: Vec<(Family, Table)> = Vec::new();
+    for rule in RULES {
+        let Some(answer) = examination.answers.iter().find(|answer| answer.rule == rule.id) else { continue };
+        if families.last().is_none_or(|(family, _)| *family != rule.family) {
+            let columns = ["asked of the record", "answer", "how far it reaches"];
+            families.push((rule.family, Table::new(family_title(rule.family), &columns)));
+        }
+        if let Some((_, table)) = families.last_mut() {
+            table.rows.push(crate::report::document::Row {
+                anchor: Some(place.rule(rule.id)),
+                cells: answer_cells(answer),
+            });
+        }
+    }
+    section.blocks.extend(families.into_iter().map(|(_, table)| Block::Table(table)));
+    section
+}
+
+fn answer_cells(answer: &Answer) -> Vec<Text> {
+    let asks = rules::rule(answer.rule).map_or("", |rule| rule.asks);
+    let verdict = match answer.verdict {
+        Verdict::NotKept => Text::new().strong(answer.verdict.words()),
+        verdict => Text::from(verdict.words()),
+    };
+    let what = Text::from(asks).plain(" ").link(super::method::anchor(answer.rule), answer.rule);
+    vec![what, verdict, answer.extent.as_str().into()]
+}
+
+/// The rules that were kept, with their extent.
+pub(super) fn kept(place: Place, examination: &Examination<'_>) -> Section {
+    let mut section = Section::new(place.anchor("kept"), "Rules that were kept").answering(&[13]);
+    let kept: Vec<&Answer> =
+        examination.answers.iter().filter(|answer| answer.verdict == Verdict::Kept).collect();
+    if kept.is_empty() {
+        section.say("None can be said to have been kept on this record alone.");
+        return section;
+    }
+    section.say(
+        "Every occasion for these rules was seen and is in order. A rule that is kept is a statement too.",
+    );
+    let mut table = Table::new("Rules kept, and how far", &["asked of the record", "how far it reaches"]);
+    for answer in kept {
+        let [what, _, extent] = row3(place, answer);
+        table.push(vec![what, extent]);
+    }
+    section.push(Block::Table(table));
+    section
+}
+
+fn row3(place: Place, answer: &Answer) -> [Text; 3] {
+    let mut cells = row(place, answer).into_iter();
+    std::array::from_fn(|_| cells.next().unwrap_or_default())
+}
+
+/// The rules that do not apply, and why.
+pub(super) fn no_subject(place: Place, examination: &Examination<'_>) -> Option<Section> {
+    let list: Vec<&Answer> =
+        examination.answers.iter().filter(|answer| answer.verdict == Verdict::DoesNotApply).collect();
+    if list.is_empty() {
+        return None;
+    }
+    let mut section = Section::new(place.anchor("no-subject"), "Rules that do not apply").answering(&[13]);
+    let mut table =
+        Table::new("Rules without a subject here", &["asked of the record", "why it does not apply"]);
+    for answer in list {
+        let [what, ..] = row3(place, answer);
+        table.push(vec![what, format!("{}.", answer.why.join("; ")).into()]);
+    }
+    section.push(Block::Table(table));
+    Some(section)
+}
+
+/// Where the papers disagree, and which answers differ.
+pub(super) fn versions(place: Place, examination: &Examination<'_>) -> Option<Section> {
+    if examination.versions.len() < 2 {
+        return None;
+    }
+    let mut section = Section::new(place.anchor("versions"), "Where the papers disagree").answering(&[11]);
+    section.say(
+        "The case file states some facts in more than one version. The log was examined under each. Where the answer to \
+         a rule differs between them, it cannot be told. A finding that not every version gives is conditional, and \
+         names its version.",
+    );
+    section.push(Block::Steps(examination.versions.iter().map(Text::from).collect()));
+    if examination.versions_cut {
+        section
+            .push(Block::Notice("There are more versions than these; the others were not examined.".into()));
+    }
+    let differing: Vec<&Answer> =
+        examination.answers.iter().filter(|answer| !answer.versions.is_empty()).collect();
+    if differing.is_empty() {
+        section.say("Every rule has the same answer under each of them.");
+        return Some(section);
+    }
+    section.say("These answers differ:");
+    let list = differing.into_iter().map(|answer| {
+        let texts = answer.versions.iter().map(|(version, verdict)| {
+            Text::new().strong(verdict.words()).plain(", if it is so: ").and(version.into())
+        });
+        Definition { anchor: None, term: Shown::inert(answer.rule), texts: texts.collect() }
+    });
+    section.push(Block::Definitions(list.collect()));
+    Some(section)
+}

@@ -1,0 +1,227 @@
+//! Findings: each with its lines in place, what it rests on, its ordinary explanations and what decides them.
+
+use crate::examination::{Examination, ONE_VERSION};
+use crate::finding::{Finding, Kind, Place as At};
+use crate::report::document::{Block, Definition, Line, Mark, Place, Section, Text, annex};
+use crate::report::evidence::{self, Role};
+use crate::report::terminal::basis;
+use crate::report::{count, grouped};
+use crate::rules::{RULES, Rule};
+use crate::source::Shown;
+
+/// How many findings of one rule are told in full; the rest is listed by line.
+const IN_FULL: usize = 50;
+
+/// What the marks of quoted lines mean.
+const LEGEND: &str = "Before a line of the log stands its number in the file, which leads to the line in the annex. The \
+     line marked 'this' is the one that the finding is about, a line marked 'also' shows it too, and lines without a mark \
+     stand beside them.";
+
+/// The section on findings.
+pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
+    let mut section = Section::new(place.anchor("findings"), "Findings").answering(&[9, 10]);
+    section.on_new_page = true;
+    if examination.findings.is_empty() {
+        section.say("None. That is a statement about the rules and the lines named here and no more.");
+        return section;
+    }
+    section.say("A finding is an occasion found contrary to a rule. How it follows is said with each:");
+    let kinds = [Kind::Contradiction, Kind::Shown, Kind::Conditional];
+    section.push(Block::Definitions(
+        kinds.iter().map(|kind| Definition::new(kind.word(), format!("{}.", kind.meaning()))).collect(),
+    ));
+    section.say(LEGEND);
+    section.say(
+        "What would change any of them: evidence for one of its ordinary explanations, an export that differs from this \
+         one, or a unit description under which these records are foreseen.",
+    );
+    for rule in RULES {
+        let of_rule: Vec<(usize, &Finding)> =
+            examination.findings.iter().enumerate().filter(|(_, finding)| finding.rule == rule.id).collect();
+        if !of_rule.is_empty() {
+            section.sections.extend(of_one_rule(place, examination, rule, &of_rule));
+        }
+    }
+    section
+}
+
+fn of_one_rule(
+    place: Place,
+    examination: &Examination<'_>,
+    rule: &'static Rule,
+    findings: &[(usize, &Finding)],
+) -> Vec<Section> {
+    let mut sections: Vec<Section> = findings
+        .iter()
+        .take(IN_FULL)
+        .map(|(at, finding)| finding_section(place, examination, rule, *at, finding))
+        .collect();
+    let mut on_all = Section::new(
+        place.anchor(&format!("on-{}", rule.id)),
+        &if findings.len() == 1 {
+            "On this finding".to_owned()
+        } else {
+            format!("On each of these {} findings", grouped(findings.len() as u64))
+        },
+    )
+    .answering(&[11]);
+    if findings.len() > IN_FULL {
+        let mut text = Text::from(format!(
+            "{} under the same rule: ",
+            count(findings.len() - IN_FULL, "further finding", "further findings")
+        ));
+        for (nth, (at, finding)) in findings.iter().skip(IN_FULL).enumerate() {
+            let comma = if nth == 0 { "" } else { ", " };
+            text = text
+                .plain(&format!("{comma}{} (", at + 1))
+                .and(at_place(place, examination, finding.main))
+                .plain(")");
+        }
+        on_all.say(text.plain(". The JSON form holds them in full."));
+    }
+    let mut facts = vec![
+        Definition::new("the rule asks", Text::from(rule.asks).plain(" ").link(place.rule(rule.id), rule.id)),
+        Definition::new("why", rule.why),
+        Definition {
+            anchor: None,
+            term: Shown::inert("it rests on"),
+            texts: basis(examination, rule)
+                .into_iter()
+                .map(|(label, text)| Text::new().strong(label).plain(": ").and((&text).into()))
+                .collect(),
+        },
+    ];
+    let explanations = rule.ordinary.iter().map(|ordinary| {
+        Text::from(ordinary.account)
+            .plain(" ")
+            .strong("What decides it:")
+            .plain(&format!(" {}.", ordinary.decided_by))
+    });
+    facts.push(Definition {
+        anchor: None,
+        term: Shown::inert("ordinary explanations that stay open"),
+        texts: explanations.chain([Text::from("Other explanations may exist.")]).collect(),
+    });
+    facts.push(Definition {
+        anchor: None,
+        term: Shown::inert("to examine next"),
+        texts: rule.look_next.iter().map(|next| Text::from(*next)).collect(),
+    });
+    on_all.push(Block::Definitions(facts));
+    if examination.answers.iter().any(|answer| answer.rule == rule.id && !answer.asks.is_empty()) {
+        on_all.say(
+            Text::from("Other occasions for this rule may lie where this log does not reach. What would show them stands under ")
+                .link(place.anchor("requests"), "what to ask for, and of whom")
+                .plain("."),
+        );
+    }
+    // What is common to all stands below the last of them: it is read with them, and said once.
+    sections.push(on_all);
+    sections
+}
+
+fn finding_section(
+    place: Place,
+    examination: &Examination<'_>,
+    rule: &'static Rule,
+    at: usize,
+    finding: &Finding,
+) -> Section {
+    let mut section = Section::new(place.finding(at), &format!("Finding {}. {}", at + 1, rule.title));
+    section.tags = [finding.kind.word(), finding.weight.word()].map(Shown::inert).to_vec();
+    // A finding of one version of the contested facts must not be read as one of the log as it stands.
+    if finding.assumptions.iter().any(|assumption| assumption.0.starts_with(ONE_VERSION)) {
+        section.tags.push(Shown::inert("only under one version of the contested facts"));
+    }
+    let mut facts = vec![
+        Definition::new("how it follows", format!("{}: {}.", finding.kind.word(), finding.kind.meaning())),
+        Definition::new(
+            "what it weighs",
+            format!("{}: {}.", finding.weight.word(), finding.weight.meaning()),
+        ),
+        Definition::new("expected", finding.expected.as_str()),
+        Definition::new("the record shows", finding.shows.as_str()),
+    ];
+    if let Some(measured) = &finding.measured {
+        facts.push(Definition::new("measured", measured.as_str()));
+    }
+    if !finding.assumptions.is_empty() {
+        facts.push(Definition {
+            anchor: None,
+            term: Shown::inert("it assumes"),
+            texts: finding.assumptions.iter().map(|assumption| assumption.0.as_str().into()).collect(),
+        });
+    }
+    if let Some(text) = belongs_with(place, examination, at, finding) {
+        facts.push(Definition::new("belongs with", text));
+    }
+    section.push(Block::Definitions(facts));
+    let (lines, left_out) = evidence::lines(examination, finding);
+    if lines.is_empty() {
+        section.say("Its place is the log as a whole.");
+        return section;
+    }
+    section.push(Block::Lines(quoted(place, examination, &lines)));
+    if left_out > 0 {
+        section.say(format!("And {} that show it too.", count(left_out, "line", "lines")));
+    }
+    section
+}
+
+/// Lines of the log with their marks, linked to the annex.
+pub(super) fn quoted(place: Place, examination: &Examination<'_>, lines: &[(usize, Role)]) -> Vec<Line> {
+    let mut last: Option<usize> = None;
+    let quote = |(line, role): &(usize, Role)| {
+        let after_gap = last.is_some_and(|last| last + 1 < *line);
+        last = Some(*line);
+        Line {
+            anchor: None,
+            link: annex::holds(*line).then(|| place.line(examination.log.line_number(*line))),
+            number: examination.log.line_number(*line),
+            mark: match role {
+                Role::Main => Mark::Main,
+                Role::Other => Mark::Also,
+                Role::Context => Mark::Beside,
+            },
+            after_gap,
+            text: annex::line_text(place, examination, *line),
+            notes: Vec::new(),
+        }
+    };
+    lines.iter().map(quote).collect()
+}
+
+fn belongs_with(place: Place, examination: &Examination<'_>, at: usize, finding: &Finding) -> Option<Text> {
+    let group = finding.group?;
+    let findings = examination.findings.iter().enumerate();
+    let others: Vec<usize> = findings
+        .filter(|(other, entry)| entry.group == Some(group) && *other != at)
+        .map(|(other, _)| other)
+        .collect();
+    let mut text = Text::from(if others.len() == 1 { "finding " } else { "findings " });
+    for (nth, other) in others.iter().take(IN_FULL).enumerate() {
+        if nth > 0 {
+            text = text.plain(", ");
+        }
+        text = text.and(link(place, examination, *other, &(other + 1).to_string()));
+    }
+    Some(text.plain(": they overlap, or one missing record can have caused them all."))
+}
+
+fn at_place(place: Place, examination: &Examination<'_>, at: At) -> Text {
+    match at {
+        At::Line(line) => {
+            let number = examination.log.line_number(line);
+            let words = format!("line {number}");
+            if annex::holds(line) { Text::new().link(place.line(number), &words) } else { words.into() }
+        }
+        At::Log => "the log as a whole".into(),
+    }
+}
+
+/// Words that lead to a finding, where it is told in full.
+pub(super) fn link(place: Place, examination: &Examination<'_>, at: usize, words: &str) -> Text {
+    let rule = examination.findings.get(at).map(|finding| finding.rule);
+    let before = examination.findings.iter().take(at).filter(|finding| Some(finding.rule) == rule).count();
+    if rule.is_some() && before < IN_FULL { Text::new().link(place.finding(at), words) } else { words.into() }
+}

@@ -1,0 +1,145 @@
+//! The glossary: words of the trade and of this tool that a reader without either would stumble over.
+
+use crate::report::document::{Anchor, Block, Definition, Section};
+
+/// A word and what it means here.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Term {
+    /// The word.
+    pub word: &'static str,
+    /// What it means, in plain words.
+    pub meaning: &'static str,
+}
+
+const fn term(word: &'static str, meaning: &'static str) -> Term {
+    Term { word, meaning }
+}
+
+/// Every term, by the alphabet.
+pub const GLOSSARY: &[Term] = &[
+    term(
+        "assumption",
+        "Something that a statement rests on besides the records. It is printed with the statement; if it does not hold, neither does the statement.",
+    ),
+    term("ballot unit", "The part with the buttons that the voter presses. It hangs from the control unit."),
+    term(
+        "cannot be told",
+        "The answer to a rule when nothing contrary was seen, and something may have gone unseen. It counts for neither side.",
+    ),
+    term(
+        "case file",
+        "A file that holds what people wrote down about the unit and the poll: hours, counts, diaries, statements. Each fact names its paper and who asserts it.",
+    ),
+    term(
+        "clear",
+        "The act that empties the unit's memory of votes. By common practice it follows the showing of the result.",
+    ),
+    term("close", "The act that ends voting. No vote is taken until the memory is cleared."),
+    term(
+        "closed end",
+        "An end of the log beyond which nothing was recorded, for a stated reason. The other ends are open: what lies beyond is not known.",
+    ),
+    term(
+        "closing line",
+        "The last line of an export, which states how many lines there are and their digest, so that a file cut short can be noticed.",
+    ),
+    term("conditional", "A finding that follows only if the assumptions printed with it hold."),
+    term(
+        "contested fact",
+        "A fact that the case file states in more than one version. The log is examined under each.",
+    ),
+    term(
+        "contradiction",
+        "Records that cannot all be right under the unit description, whatever happened before them. It says that the record is not as the description foresees; it does not say how that came about.",
+    ),
+    term(
+        "control unit",
+        "The part of a voting unit that an official works. It keeps the memory of votes and the log.",
+    ),
+    term("coverage", "From when to when a log speaks, and what it cannot see."),
+    term("cycle", "What lies between two clears of the memory: a test, a mock poll, a poll."),
+    term(
+        "departure",
+        "Something that was done and that the stated procedure does not foresee. It may have a good reason.",
+    ),
+    term(
+        "digest (SHA-256)",
+        "A number of 64 characters worked out from a file. If one letter of the file changes, the digest changes; so equal digests show equal files.",
+    ),
+    term(
+        "discrepancy",
+        "Two things that ought to agree do not: lines of the log with each other, with the unit description, or with a paper.",
+    ),
+    term("displayed time", "The time that the unit's own clock showed. It may differ from true time."),
+    term("enable", "The act by which an official lets the unit take one vote."),
+    term(
+        "export",
+        "The file into which the unit's log was written out. Every answer is given for an export that is faithful to the unit.",
+    ),
+    term(
+        "fault",
+        "Text of the log that could not be read as the format wants it. It is about the file, not about the poll.",
+    ),
+    term("finding", "An occasion that is contrary to a rule. It is not a judgment on a person."),
+    term(
+        "gap",
+        "A place where records are missing or could not be read. What was recorded there is not known.",
+    ),
+    term("kept", "The answer to a rule when every occasion is in order and none can have gone unseen."),
+    term("log", "The list of events that the unit wrote about itself."),
+    term("masked", "Replaced by [masked], because it could tell how somebody voted or who voted."),
+    term(
+        "mock poll",
+        "Votes cast before the poll in front of the candidates' agents, to show that the unit works. They are cleared before the poll begins.",
+    ),
+    term("occasion", "A place where a rule has something to say: each vote, each close, the log as a whole."),
+    term("open", "Not decided: neither in order nor contrary."),
+    term(
+        "ordinary explanation",
+        "A lawful or harmless course of events that would give the same record. The record alone does not choose among explanations.",
+    ),
+    term("phase", "What a part of the log was: test, mock poll, poll, count, training or inspection."),
+    term(
+        "public edition",
+        "The form of this document for publication, in which times are given by half hours so that nobody's vote can be placed in time.",
+    ),
+    term("record", "One event in the log, with its number, its displayed time and a word for what happened."),
+    term(
+        "record number",
+        "The number that the unit gave to a record. It grows by a fixed step, which shows where records are missing.",
+    ),
+    term("remark", "Worth knowing, without weight of its own."),
+    term(
+        "replay",
+        "Going through the records in order and working out what the unit can have been doing at each.",
+    ),
+    term(
+        "ring",
+        "A memory of fixed length. When it is full, each new record takes the place of the oldest, so that the beginning of a long day may be lost.",
+    ),
+    term("rule", "What is asked of the record. Every rule is listed with what it rests on."),
+    term(
+        "shown",
+        "A finding that the records give by themselves: if they are true, something was other than the rule asks.",
+    ),
+    term(
+        "state",
+        "What the unit is at a moment: cleared, enabled, between votes, closed, result shown; with power on or off.",
+    ),
+    term(
+        "unit description",
+        "A file that says what a unit of one model does: how many records it keeps, how it numbers them, which acts leave a record.",
+    ),
+    term("unread", "A line of the file that could not be read. It may stand for any number of records."),
+    term("unusual", "Lawful, and not met every day."),
+];
+
+/// The section.
+pub(super) fn section() -> Section {
+    let mut section = Section::new(Anchor::new("glossary"), "Words explained").answering(&[20]);
+    section.on_new_page = true;
+    section.push(Block::Definitions(
+        GLOSSARY.iter().map(|term| Definition::new(term.word, term.meaning)).collect(),
+    ));
+    section
+}

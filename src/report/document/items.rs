@@ -1,0 +1,155 @@
+//! The items: what was examined, under which unit description, how far the log speaks, and how sure its times and counts are.
+
+use crate::examination::Examination;
+use crate::report::document::matter::field;
+use crate::report::document::{Block, Definition, Place, Section, Table, Text};
+use crate::report::{Frame, NOT_EXAMINED, count, coverage, grouped};
+use crate::source::Shown;
+
+/// What was examined.
+pub(super) fn section(place: Place, examination: &Examination<'_>, frame: &Frame) -> Section {
+    let log = examination.log;
+    let source = log.source();
+    let mut section = Section::new(place.anchor("items"), "What was examined").answering(&[5]);
+    let mut table = Table::new("The items and their digests", &["item", "name", "#bytes", "SHA-256"]);
+    table.push(vec![
+        "event log".into(),
+        Text::new().code(source.name().as_str()),
+        grouped(source.len() as u64).into(),
+        Text::new().code(&source.digest().to_string()),
+    ]);
+    for (what, paper) in [("case file", &frame.case_file), ("unit description", &frame.unit_file)] {
+        if let Some(paper) = paper {
+            table.push(vec![
+                what.into(),
+                Text::new().code(paper.name.as_str()),
+                grouped(paper.bytes as u64).into(),
+                Text::new().code(&paper.digest.to_string()),
+            ]);
+        }
+    }
+    section.push(Block::Table(table));
+    if frame.case_file.is_none() {
+        section.say("No case file: no paper was read beside the log.");
+    }
+    let mut facts = Vec::new();
+    if let Some(format) = log.format() {
+        facts.push(Definition::new("read as", &format));
+    }
+    if let Some((first, last)) = log.line_range() {
+        let text = format!("{} to {} of the file", grouped(first as u64), grouped(last as u64));
+        facts.push(Definition::new("its lines", text));
+    }
+    for header in log.headers() {
+        let (key, value) = log.header_parts(header);
+        facts.push(Definition::new(key.shown().as_str(), Text::new().code(value.shown().as_str())));
+    }
+    if log.headers().is_empty() {
+        section.say(
+            "The log has no header lines: it does not say which unit it comes from or who wrote it out.",
+        );
+    } else {
+        if log.header("exported-by").is_none() {
+            facts.push(Definition::new("exported by", "not stated in the log"));
+        }
+        section.say("What the log says about itself:");
+    }
+    if !facts.is_empty() {
+        section.push(Block::Definitions(facts));
+    }
+    let custody = &examination.case.custody;
+    if custody.stated.is_empty() && custody.none.is_empty() {
+        section.push(field("who held the unit and the export since the poll", None, 2));
+    }
+    section
+}
+
+/// The unit description.
+pub(super) fn unit(place: Place, examination: &Examination<'_>, frame: &Frame) -> Section {
+    let unit = examination.unit;
+    let mut section = Section::new(place.anchor("unit-description"), "The unit description").answering(&[7]);
+    section.say(
+        "Units differ by model and year. What a unit does is not built into this tool: it is read from a description. \
+         Everything that is said below holds for a unit that does what this description says.",
+    );
+    let from = match &frame.unit_file {
+        Some(file) => Text::from("the file ").code(file.name.as_str()),
+        None => Text::from("built into the program"),
+    };
+    let told = |number: Option<u64>| number.map_or_else(|| "not stated".to_owned(), grouped);
+    let yes = |flag: bool| if flag { "yes" } else { "no" };
+    let mut facts = vec![
+        Definition::new(
+            "name",
+            format!("{}, version {}", Shown::inert(&unit.name), Shown::inert(&unit.version)),
+        ),
+        Definition::new("where from", from),
+        Definition::new("SHA-256", Text::new().code(&unit.digest.to_string())),
+        Definition::new("records kept before the oldest is written over", grouped(unit.keeps)),
+        Definition::new("first record number of a new unit", told(unit.first_number)),
+        Definition::new("step from one record number to the next", told(unit.number_step)),
+        Definition::new("most ballot units", unit.ballot_units.to_string()),
+        Definition::new("a power cycle cancels a waiting enable", yes(unit.power_cycle_cancels_enable)),
+        Definition::new("each change of a link leaves a record", yes(unit.links_recorded)),
+        Definition::new("an export ends with a record of it", yes(unit.export_recorded)),
+        Definition::new("least time that one vote takes, in milliseconds", told(unit.least_ms_per_vote)),
+    ];
+    if let Some((ppm, source)) = &unit.clock_ppm {
+        let text = format!("{ppm} parts per million ({})", Shown::inert(source));
+        facts.push(Definition::new("bound on the rate of the clock", text));
+    }
+    section.push(Block::Definitions(facts));
+    section.say("The command 'unit' prints the description in full.");
+    section
+}
+
+/// How far the log speaks.
+pub(super) fn coverage(place: Place, examination: &Examination<'_>) -> Section {
+    let mut section = Section::new(place.anchor("coverage"), "How far the log speaks").answering(&[6]);
+    let statements = coverage::statements(examination);
+    section.push(Block::Definitions(
+        statements
+            .iter()
+            .map(|statement| Definition::new(statement.about, statement.text.as_str()))
+            .collect(),
+    ));
+    section.say("Not examined, so that silence is not taken for an answer:");
+    section.push(Block::List(NOT_EXAMINED.iter().map(|text| Text::from(*text)).collect()));
+    section
+}
+
+/// How sure times and counts are.
+pub(super) fn uncertainty(place: Place, examination: &Examination<'_>) -> Section {
+    let mut section =
+        Section::new(place.anchor("uncertainty"), "How sure times and counts are").answering(&[14]);
+    let log = examination.log;
+    let coarsest = log.records().iter().filter_map(|record| record.time).map(|time| time.step_ms()).max();
+    let step = match coarsest {
+        Some(60_000) => {
+            "The unit's display shows minutes: a displayed 18:00 means from 18:00 to before 18:01."
+        }
+        Some(1_000) => {
+            "The unit's display shows seconds: a displayed second means from its begin to before the next. A difference \
+             of two displayed times is sure to one second either way."
+        }
+        Some(_) => {
+            "The unit's display shows parts of a second. A difference of two displayed times is sure to one step of the display either way."
+        }
+        None => "No record carries a time.",
+    };
+    let numbers = format!(
+        "The numbers of records and votes count what stands in the log: {}. What was written over, left out or could not \
+         be read is not in them; how much that may be stands under how far the log speaks.",
+        count(log.records().len(), "record", "records")
+    );
+    section.push(Block::List(vec![
+        step.into(),
+        "Times are those that the unit displayed. How far its clock was from true time is not part of them."
+            .into(),
+        Text::from(numbers)
+            .plain(" See ")
+            .link(place.anchor("coverage"), "how far the log speaks")
+            .plain("."),
+    ]));
+    section
+}

@@ -1,0 +1,120 @@
+//! What cannot be told: why, what to ask for and of whom, and the occasions that stay open with their lines.
+
+use crate::examination::Examination;
+use crate::finding::Place as At;
+use crate::report::document::{Block, Definition, Place, Section, Text, findings};
+use crate::report::evidence::Role;
+use crate::report::{asks, count};
+use crate::rules;
+use crate::source::Shown;
+
+/// What cannot be told, and why.
+pub(super) fn cannot_be_told(place: Place, examination: &Examination<'_>) -> Section {
+    let mut section = Section::new(place.anchor("open"), "What cannot be told, and why").answering(&[12]);
+    let by_reason = asks::by_reason(examination);
+    if by_reason.is_empty() {
+        section.say("Nothing among these rules.");
+        return section;
+    }
+    section.say(
+        "Nothing contrary to these rules was seen among what the table of answers names; what may have gone unseen \
+         could be in order or contrary. A rule that cannot be told is neither for one side nor for the other.",
+    );
+    for (nth, (why, answers)) in by_reason.into_iter().enumerate() {
+        let mut part =
+            Section::new(place.anchor(&format!("open-{}", nth + 1)), &format!("Not told: {}", title(&why)));
+        part.push(Block::List(why.iter().map(|why| Text::from(format!("{}.", capital(why)))).collect()));
+        part.say("Rules that are open for this reason:");
+        let list = answers.into_iter().map(|answer| {
+            let asks = rules::rule(answer.rule).map_or("", |rule| rule.asks);
+            let text = Text::from(asks).plain(" ").link(place.rule(answer.rule), answer.rule);
+            if answer.versions.is_empty() {
+                return text;
+            }
+            text.plain(" What each version of the contested facts gives stands under ")
+                .link(place.anchor("versions"), "where the papers disagree")
+                .plain(".")
+        });
+        part.push(Block::List(list.collect()));
+        section.sections.push(part);
+    }
+    section
+}
+
+/// A short title for a group of reasons: its first reason, up to where it begins to explain itself.
+fn title(why: &[&str]) -> String {
+    let first = why.first().copied().unwrap_or("for no stated reason");
+    let short = first.split([':', ';']).next().unwrap_or(first);
+    if why.len() > 1 {
+        format!("{short}, and {} more", count(why.len() - 1, "reason", "reasons"))
+    } else {
+        short.to_owned()
+    }
+}
+
+/// A text with a capital letter at its begin.
+pub(super) fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
+}
+
+/// What to ask for, and of whom.
+pub(super) fn requests(place: Place, examination: &Examination<'_>) -> Section {
+    let mut section =
+        Section::new(place.anchor("requests"), "What to ask for, and of whom").answering(&[11, 12]);
+    let requests = asks::requests(examination);
+    if requests.is_empty() {
+        section.say("Nothing is needed for these rules.");
+        return section;
+    }
+    section
+        .say("Each request serves the rules named with it: with what is asked for, their answer may change.");
+    let served = asks::served(&requests);
+    let mut list: Vec<Definition> = Vec::new();
+    for request in &requests {
+        let of = format!("Of {}", asks::office(request.of));
+        let serves = asks::serves(&request.serves, &served);
+        let text =
+            Text::from(format!("{}.", capital(&request.what))).plain(&format!(" It serves: {serves}."));
+        match list.last_mut() {
+            Some(last) if last.term.as_str() == of => last.texts.push(text),
+            _ => list.push(Definition { anchor: None, term: Shown::inert(&of), texts: vec![text] }),
+        }
+    }
+    section.push(Block::Definitions(list));
+    section
+}
+
+/// The occasions that stay open, with their lines.
+pub(super) fn occasions(place: Place, examination: &Examination<'_>) -> Option<Section> {
+    let open: Vec<_> = examination.answers.iter().filter(|answer| answer.open > 0).collect();
+    if open.is_empty() {
+        return None;
+    }
+    let mut section = Section::new(place.anchor("occasions"), "Occasions that stay open").answering(&[12]);
+    section.say("At these lines a rule has an occasion that is neither in order nor contrary.");
+    for answer in open {
+        let asks = rules::rule(answer.rule).map_or("", |rule| rule.asks);
+        section.say(
+            Text::from(asks)
+                .plain(" ")
+                .link(place.rule(answer.rule), answer.rule)
+                .plain(&format!(" Open: {}.", count(answer.open, "occasion", "occasions"))),
+        );
+        let mut lines: Vec<usize> = answer
+            .open_at
+            .iter()
+            .filter_map(|at| if let At::Line(line) = at { Some(*line) } else { None })
+            .collect();
+        lines.sort_unstable();
+        lines.dedup();
+        let lines: Vec<(usize, Role)> = lines.into_iter().map(|line| (line, Role::Context)).collect();
+        if !lines.is_empty() {
+            section.push(Block::Lines(findings::quoted(place, examination, &lines)));
+        }
+        if answer.open > answer.open_at.len() {
+            section.say("And others; the annex names the rules that are open at a line, for the first occasions of each.");
+        }
+    }
+    Some(section)
+}

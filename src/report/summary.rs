@@ -1,0 +1,63 @@
+//! The first lines of a report: how many rules have which answer, and how much that means.
+
+use crate::examination::Examination;
+use crate::finding::Verdict;
+use crate::report::count;
+
+/// The answers and findings in a few sentences.
+pub(super) fn in_short(examination: &Examination<'_>) -> String {
+    let of = |verdict: Verdict| examination.answers.iter().filter(|answer| answer.verdict == verdict).count();
+    let findings = examination.findings.len();
+    let mut text = format!(
+        "Of {}, {} not kept, {} kept, {} cannot be told, and {} not apply. ",
+        count(examination.answers.len(), "rule", "rules"),
+        are(of(Verdict::NotKept)),
+        are(of(Verdict::Kept)),
+        of(Verdict::CannotBeTold),
+        match of(Verdict::DoesNotApply) {
+            1 => "1 does".to_owned(),
+            number => format!("{number} do"),
+        }
+    );
+    text.push_str(&match findings {
+        0 => "There is no finding, which does not mean that the log is in order.".to_owned(),
+        _ => format!(
+            "There {} {}.",
+            if findings == 1 { "is" } else { "are" },
+            count(findings, "finding", "findings")
+        ),
+    });
+    let of_version = examination
+        .findings
+        .iter()
+        .filter(|finding| {
+            examination
+                .answers
+                .iter()
+                .any(|answer| answer.rule == finding.rule && answer.verdict == Verdict::CannotBeTold)
+        })
+        .count();
+    if of_version > 0 {
+        text.push_str(&format!(
+            " {} only under one version of contested facts; {} among those that cannot be told.",
+            match (of_version, findings) {
+                (1, 1) => "It follows".to_owned(),
+                (1, _) => "One of them follows".to_owned(),
+                _ => format!("{of_version} of them follow"),
+            },
+            if of_version == 1 { "its rule counts" } else { "their rules count" },
+        ));
+    }
+    if examination.findings.iter().any(|finding| finding.group.is_some()) {
+        text.push_str(" Findings that may have one cause say which others they belong with.");
+    }
+    text.push_str(
+        " An answer says what this record shows under the unit description named below. It is not a judgment on \
+         the poll or on any person.",
+    );
+    text
+}
+
+fn are(number: usize) -> String {
+    format!("{number} {}", if number == 1 { "is" } else { "are" })
+}
