@@ -8,13 +8,13 @@ use std::fmt::Write as _;
 use std::sync::Arc;
 
 use crate::case::Case;
-use crate::examine;
 use crate::finding::{Finding, Kind, Place, Verdict};
 use crate::rehearsal::fault::{Fault, Rehearsed, rehearse};
-use crate::rehearsal::key::{Conclusion, Must, Stand, brought_by};
+use crate::rehearsal::key::{Conclusion, Key, Must, Stand, brought_by};
 use crate::rules::{RULES, rule};
 use crate::source::Source;
 use crate::syntax::{Log, read};
+use crate::{Examination, examine};
 
 /// What came of one conclusion of a key.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -56,9 +56,15 @@ pub fn assess(rehearsed: &Rehearsed) -> Vec<Judged> {
     let Ok(case) = Case::read("rehearsal", &rehearsed.life.case) else {
         return broken("the case file has errors");
     };
-    let examination = examine(log, &case.case, &rehearsed.unit);
+    against(&rehearsed.key, &examine(log, &case.case, &rehearsed.unit))
+}
+
+/// Sets an examination against a key.
+#[must_use]
+pub fn against(key: &Key, examination: &Examination<'_>) -> Vec<Judged> {
+    let log = examination.log;
     let mut judged = Vec::new();
-    for conclusion in &rehearsed.key.conclusions {
+    for conclusion in &key.conclusions {
         if rule(conclusion.rule).is_none() {
             let mark = Mark::Awaiting(brought_by(conclusion.rule));
             judged.push(Judged { rule: conclusion.rule, expected: asked(&conclusion.must), mark });
@@ -66,7 +72,7 @@ pub fn assess(rehearsed: &Rehearsed) -> Vec<Judged> {
     }
     for answer in &examination.answers {
         let findings: Vec<&Finding> = examination.findings_of(answer.rule).collect();
-        let conclusion = rehearsed.key.of(answer.rule);
+        let conclusion = key.of(answer.rule);
         let disagreement = match conclusion {
             None => silent(&findings, log),
             Some(conclusion) => differs(conclusion, answer.verdict, &findings, log),

@@ -71,7 +71,11 @@ pub const EXIT_CODES: &[(u8, &str)] = &[
         "The command did its work. For 'examine': no rule is answered 'not kept' by more than a remark. That does not \
          mean that the log is in order: rules may be open, and not everything is examined.",
     ),
-    (1, "'examine' did its work, and at least one rule is answered 'not kept'. Remarks alone do not count."),
+    (
+        1,
+        "'examine' did its work, and at least one rule is answered 'not kept'; remarks alone do not count. For 'rehearse \
+         judge': an examination and its key disagree.",
+    ),
     (
         2,
         "The command could not do its work: usage, a file that cannot be read or written, or a case file, unit description \

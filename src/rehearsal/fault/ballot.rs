@@ -99,7 +99,8 @@ fn vote_on_another(i: &mut Injection) -> Option<()> {
     i.key.did("This vote names another ballot unit", &[Spot::Of(vote)]);
     let because = "The ballot unit that a vote names was never linked. Which vote it is appears in no output, for a ballot unit \
                    may be part of the choice.";
-    i.key.find("vote-on-unlinked-ballot-unit", &[Conditional], &[], &[vote], because);
+    let first = i.id(0)?;
+    i.key.find("vote-on-unlinked-ballot-unit", &[Conditional], &[], &[first, vote], because);
     i.key.free("ballot-unit-changed-in-poll", "The vote names another ballot unit than the others.");
     i.key.free("choice-disclosed", "Whether the ballot unit may be named is another matter.");
     Some(())
@@ -110,6 +111,12 @@ fn ballot_unit_changed(i: &mut Injection) -> Option<()> {
     let poll = i.phase(Phase::Poll)?;
     let sites = i.enables_between_votes();
     let mut at = i.pick(&sites)?;
+    // Links are found anew when the unit comes on, which leaves open what was linked before.
+    if (poll.start..at).any(|place| i.event(place) == Some(Event::PowerOff)) {
+        return None;
+    }
+    let linked =
+        (0..poll.start).rev().find(|at| i.event(*at) == Some(Event::LinkUp)).and_then(|at| i.id(at))?;
     let old = i.life.linked.first()?.clone();
     let (from, to) = (i.entry(at - 1)?.moment, i.entry(at)?.moment);
     let third = (to - from) / 3;
@@ -136,7 +143,7 @@ fn ballot_unit_changed(i: &mut Injection) -> Option<()> {
     i.key.did("The ballot unit was changed for another", &[Spot::Of(down), Spot::Of(up)]);
     let how = [Shown, Conditional];
     let because = "Another ballot unit was linked in mid-poll.";
-    i.key.find("ballot-unit-changed-in-poll", &how, &[], &[down, up], because);
+    i.key.find("ballot-unit-changed-in-poll", &how, &[], &[linked, down, up], because);
     Some(())
 }
 
@@ -170,6 +177,7 @@ fn choice_at_a_vote(i: &mut Injection) -> Option<()> {
 }
 
 fn candidates_not_as_listed(i: &mut Injection) -> Option<()> {
+    let set = i.entries().iter().rfind(|entry| entry.event == Event::CandidateSet).map(|entry| entry.id)?;
     let row = i
         .life
         .papers
@@ -187,7 +195,7 @@ fn candidates_not_as_listed(i: &mut Injection) -> Option<()> {
         "candidates-not-the-cases",
         &[Conditional, Shown],
         &[],
-        &[],
+        &[set],
         "The numbers of candidates differ.",
     );
     Some(())

@@ -282,6 +282,7 @@ fn zero_not_shown(i: &mut Injection) -> Option<()> {
     let poll = i.phase(Phase::Poll)?;
     let first = poll.clone().find(|at| i.event(*at) == Some(Event::Vote))?;
     let shows = (poll.start..first).find(|at| i.event(*at) == Some(Event::Total))?;
+    let cleared = (0..shows).rev().find(|at| i.event(*at) == Some(Event::Clear)).and_then(|at| i.id(at))?;
     i.remove(shows)?;
     i.key.did("The total that showed zero before the poll was left out", &[]);
     let how = [Conditional, Shown];
@@ -289,7 +290,7 @@ fn zero_not_shown(i: &mut Injection) -> Option<()> {
         "zero-not-shown",
         &how,
         &[],
-        &[],
+        &[cleared],
         "No zero stands between the clear and the first vote of the poll.",
     );
     Some(())
@@ -299,6 +300,8 @@ fn mock_poll_too_small(i: &mut Injection) -> Option<()> {
     let mock = i.phase(Phase::MockPoll)?;
     let votes = i.places(mock.clone(), Event::Vote);
     let first = votes.first().copied()?;
+    let cleared =
+        (0..mock.start).rev().find(|at| i.event(*at) == Some(Event::Clear)).and_then(|at| i.id(at))?;
     let before = votes.len();
     // All but one voter of the mock poll are left out.
     while i.places(i.phase(Phase::MockPoll)?, Event::Vote).len() > 1 {
@@ -310,6 +313,6 @@ fn mock_poll_too_small(i: &mut Injection) -> Option<()> {
     i.raise_count("mock-votes", -less);
     i.key.did("All votes of the mock poll but one were left out", &[]);
     let how = [Conditional, Shown];
-    i.key.find("mock-poll-too-small", &how, &[], &[], "One vote is fewer than the procedure asks.");
+    i.key.find("mock-poll-too-small", &how, &[], &[cleared], "One vote is fewer than the procedure asks.");
     Some(())
 }

@@ -10,6 +10,7 @@ mod order;
 mod pace;
 mod print;
 mod ring;
+mod step;
 mod together;
 
 use super::setting::Setting;
