@@ -84,7 +84,6 @@ pub fn examine<'a>(log: &'a Log, case: &'a Case, unit: &'a UnitDescription) -> E
         answers.extend(answer);
         findings.extend(found);
     }
-    number_groups(&mut findings);
     let words = runs.iter().map(|run| run.words.clone()).collect();
     let labels_agree =
         runs.windows(2).all(|pair| matches!(pair, [a, b] if a.replay.labels == b.replay.labels));
@@ -97,6 +96,7 @@ pub fn examine<'a>(log: &'a Log, case: &'a Case, unit: &'a UnitDescription) -> E
         let first = runs.swap_remove(0);
         (first.replay, first.clock)
     };
+    number_groups(&mut findings, log, &replay);
     let coverage = Coverage::of(log, case, unit, &replay, labels_agree.then_some(&replay.labels));
     Examination {
         log,
@@ -180,17 +180,20 @@ fn agree(runs: &[Run<'_>], place: usize) -> (Option<Answer>, Vec<Finding>) {
     (Some(answer), findings)
 }
 
-/// Groups of one finding are no groups; the others are numbered from 1 in the order of the file.
-fn number_groups(findings: &mut [Finding]) {
-    let mut sizes: BTreeMap<usize, usize> = BTreeMap::new();
-    for group in findings.iter().filter_map(|finding| finding.group) {
-        *sizes.entry(group).or_default() += 1;
+/// Findings carry the number of the conflict that they rest on, as the account of the replay counts them: the account of
+/// another version of the contested facts may count otherwise.
+fn number_groups(findings: &mut [Finding], log: &Log, replay: &Replay) {
+    if findings.iter().all(|finding| finding.group.is_none()) {
+        return;
     }
-    let kept = sizes.into_iter().filter(|(_, size)| *size > 1);
-    let numbers: BTreeMap<usize, usize> =
-        kept.enumerate().map(|(place, (group, _))| (group, place + 1)).collect();
+    let line = |step: usize| log.records().get(replay.record(step)?).map(|record| Place::Line(record.line));
+    let groups: BTreeMap<Place, usize> = replay
+        .deviations
+        .iter()
+        .filter_map(|deviation| Some((line(deviation.last)?, deviation.group)))
+        .collect();
     for finding in findings {
-        finding.group = finding.group.and_then(|group| numbers.get(&group).copied());
+        finding.group = finding.group.and_then(|_| groups.get(&finding.main).copied());
     }
 }
 

@@ -146,7 +146,8 @@ pub struct Finding {
     pub measured: Option<String>,
     /// What it rests on besides the records; not empty for [`Kind::Conditional`].
     pub assumptions: Vec<Assumption>,
-    /// Findings with the same number belong together; the number counts from 1.
+    /// The conflict in the records that it rests on, counted from 1; findings with the same number belong together.
+    /// `None` where it rests on none.
     pub group: Option<usize>,
 }
 

@@ -1,5 +1,6 @@
 //! The network of one log: order, displays and readings as statements; the bounds that follow, and readings that conflict.
 
+use super::line::{self, Stab};
 use super::network::{Edge, Length, Network, ORIGIN, Reach, Row, Why};
 use super::segment::{self, Layout};
 use super::{Clock, Conflict, Placement, Reading};
@@ -19,9 +20,69 @@ impl Clock<'_> {
                 bound.edges.extend(self.edges_of(place, reading));
             }
         }
-        if let (Ok(from), Ok(to)) = (bound.reach(ORIGIN), bound.reversed().reach(ORIGIN)) {
+        if self.line.is_some() && self.rate.is_some() {
+            self.lay_line(&mut bound);
+        }
+        if self.bounds.is_none()
+            && let (Ok(from), Ok(to)) = (bound.reach(ORIGIN), bound.reversed().reach(ORIGIN))
+        {
             self.bounds = Some((from, to));
         }
+    }
+
+    /// Bounds the displays of every row by the straight lines that fit its readings. Where none fits, or the lines do not
+    /// fit the order of the records, the line is wrong and binds nothing.
+    fn lay_line(&mut self, network: &mut Network) {
+        let Some(mut line) = self.line.take() else { return };
+        let drift = network.edges.len();
+        let taken = |place: usize| !self.conflicts.iter().any(|one| one.readings.contains(&place));
+        for row in &network.rows {
+            let stabs: Vec<Stab> = self
+                .readings
+                .iter()
+                .enumerate()
+                .filter(|(place, reading)| {
+                    taken(*place) && !matches!(reading.placement, Placement::Nowhere(_))
+                })
+                .filter_map(|(place, reading)| {
+                    let node = self.node_of(place, reading);
+                    let shown = row.shown.iter().find(|shown| shown.node == node)?;
+                    let (earliest, latest) = (reading.earliest.ns(), reading.latest.ns());
+                    Some(Stab { reading: place, from: shown.from, to: shown.to, earliest, latest })
+                })
+                .collect();
+            if stabs.len() < 2 || stabs.len() > line::MOST_READINGS {
+                continue;
+            }
+            let Some(polygon) = line::polygon(&stabs, row.ppm) else {
+                line.conflicts.extend(line::conflicts(&stabs, row.ppm));
+                continue;
+            };
+            for shown in &row.shown {
+                let Some((least, greatest)) = polygon.ends(shown.from, shown.to) else { continue };
+                let mut bind = |from, to, most, readings| {
+                    let why = Why::Line(line.ends.len());
+                    line.ends.push(readings);
+                    network.edges.push(Edge { from, to, most, why });
+                };
+                // Fractions are rounded outward, to the next nanosecond.
+                let floor = least.over.div_euclid(least.by);
+                let ceiling = -(-greatest.over).div_euclid(greatest.by);
+                let open = shown.to > shown.from && ceiling * greatest.by == greatest.over;
+                bind(shown.node, ORIGIN, Length::reached(-floor), least.readings);
+                bind(ORIGIN, shown.node, Length::of(ceiling, open), greatest.readings);
+            }
+        }
+        if line.conflicts.is_empty()
+            && !line.ends.is_empty()
+            && let (Ok(from), Ok(to)) = (network.reach(ORIGIN), network.reversed().reach(ORIGIN))
+        {
+            line.holds = true;
+            self.bounds = Some((from, to));
+        } else {
+            network.edges.truncate(drift);
+        }
+        self.line = Some(line);
     }
 
     /// The edges of a reading to and from the origin.

@@ -5,24 +5,29 @@
 
 mod bind;
 mod instant;
+mod line;
 mod network;
 mod place;
 mod premise;
+mod rate;
 mod reading;
 mod segment;
+mod settle;
 mod verdict;
 
 use crate::case::{Case, SettingOf};
 use crate::replay::Replay;
 use crate::source::Shown;
-use crate::syntax::{Log, Stamp};
+use crate::syntax::{Log, Record, Stamp};
 use crate::unit::UnitDescription;
 
 pub use instant::{Instant, SECOND, length, offset, stamp};
 use network::Reach;
 pub use premise::{Premise, name};
+pub use rate::{Run, Spread};
 pub use reading::{Placement, Reading, zone_of};
 pub use segment::{Begins, Segment};
+pub use settle::Settling;
 pub use verdict::Placed;
 
 /// From when to when something was, in true time.
@@ -79,6 +84,21 @@ pub struct Clock<'a> {
     /// The tightest bounds, from the origin and to it; `None` where no reading is placed.
     bounds: Option<(Reach, Reach)>,
     resolution: Option<i64>,
+    line: Option<Line>,
+}
+
+/// The narrower assumption that the clock ran at one constant rate between two settings, where the case file allows it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Line {
+    /// Who allows it, in words.
+    pub source: Shown,
+    /// Smallest sets of readings through which no line passes. They show that the line is wrong, and no more: no step of
+    /// the clock follows. The bounds then are those of bounded drift alone.
+    pub conflicts: Vec<Vec<usize>>,
+    /// Whether the line makes the bounds narrower: it fits the readings and the order of the records.
+    pub holds: bool,
+    /// Per end of its bounds: the readings that bind it.
+    ends: Vec<Vec<usize>>,
 }
 
 impl<'a> Clock<'a> {
@@ -95,6 +115,12 @@ impl<'a> Clock<'a> {
             rate: rate(case, unit),
             conflicts: Vec::new(),
             bounds: None,
+            line: case.settings.clock_line.first().map(|saying| Line {
+                source: Shown::inert(&format!("{}, {}", saying.source, saying.by)),
+                conflicts: Vec::new(),
+                holds: false,
+                ends: Vec::new(),
+            }),
             resolution: log.records().iter().filter_map(|record| record.time).map(Stamp::step_ms).max(),
         };
         clock.bind(&layout);
@@ -134,7 +160,7 @@ impl<'a> Clock<'a> {
     /// displayed time to before the next one that the display can show.
     #[must_use]
     pub fn as_displayed(&self, step: usize, offset_minutes: i32) -> Option<When> {
-        let time = self.log.records().get(self.records.get(step).copied().flatten()?)?.time?;
+        let time = self.record(step)?.time?;
         let at = Instant::of_stamp(time, offset_minutes);
         let end = at + Instant::of_ns(i128::from(time.step_ms()) * instant::MS);
         Some(When {
@@ -197,6 +223,12 @@ impl<'a> Clock<'a> {
         self.rate.as_ref()
     }
 
+    /// The straight line, where the case file allows to assume it.
+    #[must_use]
+    pub fn line(&self) -> Option<&Line> {
+        self.line.as_ref()
+    }
+
     /// Whether some reading is placed, so that records may have bounds.
     #[must_use]
     pub fn is_bound(&self) -> bool {
@@ -206,11 +238,15 @@ impl<'a> Clock<'a> {
     /// The record of a step in words.
     #[must_use]
     pub fn name(&self, step: usize) -> String {
-        let place = self.records.get(step).copied().flatten();
-        match place.and_then(|place| self.log.records().get(place)) {
+        match self.record(step) {
             Some(record) => name(self.log, record),
             None => "a gap".to_owned(),
         }
+    }
+
+    /// The record of a step.
+    fn record(&self, step: usize) -> Option<&'a Record> {
+        self.log.records().get(self.records.get(step).copied().flatten()?)
     }
 
     fn never_set(&self) -> Option<usize> {

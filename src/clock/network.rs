@@ -24,6 +24,8 @@ pub(super) enum Why {
     Rate(usize),
     /// The order of the records.
     Order,
+    /// The straight line through the readings of a row, by the place of its ends in the list of those.
+    Line(usize),
 }
 
 /// `t(to) - t(from) <= most`.
@@ -49,7 +51,7 @@ impl Length {
         Length(ns * ENDS)
     }
 
-    fn of(ns: i128, open: bool) -> Length {
+    pub(super) fn of(ns: i128, open: bool) -> Length {
         Length(ns * ENDS - i128::from(open))
     }
 

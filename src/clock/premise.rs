@@ -130,6 +130,7 @@ impl Clock<'_> {
                     premises.extend(self.rate_premise());
                     premises.push(self.no_step(from, to));
                 }
+                Why::Line(end) => premises.extend(self.line_premises(end)),
                 Why::Order => {}
             }
         }
@@ -161,6 +162,16 @@ impl Clock<'_> {
 
     pub(super) fn rate_premise(&self) -> Option<Premise> {
         self.rate().map(|rate| Premise::Rate { ppm: rate.ppm, source: rate.source.as_str().to_owned() })
+    }
+
+    /// What an end of a straight line's bounds rests on: the readings at the corner, the line and the rate.
+    fn line_premises(&self, end: usize) -> Vec<Premise> {
+        let Some(line) = self.line() else { return Vec::new() };
+        let readings = line.ends.get(end).cloned().unwrap_or_default();
+        let named = readings.iter().map(|reading| self.reading_premise(*reading));
+        let mut premises: Vec<Premise> = named.chain(self.rate_premise()).collect();
+        premises.push(Premise::Line { readings, source: line.source.as_str().to_owned() });
+        premises
     }
 
     /// Whether one node stands later in the log than another.

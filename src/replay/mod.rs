@@ -1,5 +1,6 @@
 //! Replay: what the unit must have been doing, from a start that is not known, given a description of the unit.
 
+pub mod account;
 pub mod belief;
 pub mod cycle;
 pub mod graph;
@@ -12,6 +13,7 @@ use crate::event::Event;
 use crate::syntax::Log;
 use crate::unit::UnitDescription;
 
+pub use account::{Account, Cluster, Edit};
 pub use belief::{Belief, Machine};
 pub use cycle::{Bound, Cycle, PhaseSet};
 pub use order::{Cause, Gap, Order, Step};
@@ -54,6 +56,8 @@ pub struct Replay {
     pub back: Ending,
     /// Minimal contradictory stretches, in the order of their last record.
     pub deviations: Vec<Deviation>,
+    /// The least that must be assumed; only where there is a contradiction, for without one it is nothing.
+    pub account: Option<Account>,
     /// Per step: whether a contradiction rests on it, so that other questions take it as unreadable.
     pub in_conflict: Vec<bool>,
     /// Per step: the states before it that fit everything outside conflicts, on both sides of it.
@@ -81,7 +85,12 @@ impl Replay {
         let front = front(log, case, unit, &steps);
         let back = back(log, case, unit, &steps);
         let start = if front.is_closed() { new_unit(log, &steps) } else { Belief::ANY };
-        let deviations = stretch::deviations(machine, log, &steps, start);
+        let mut deviations = stretch::deviations(machine, log, &steps, start);
+        let account = (!deviations.is_empty()).then(|| {
+            let mut account = Account::of(machine, log, &steps, start);
+            account.group(&mut deviations);
+            account
+        });
         let readable = stretch::without_conflicts(&steps, &deviations);
         let mut in_conflict = vec![false; steps.len()];
         for place in deviations.iter().flat_map(|deviation| &deviation.core) {
@@ -101,6 +110,7 @@ impl Replay {
             front,
             back,
             deviations,
+            account,
             in_conflict,
             before,
             at_end,

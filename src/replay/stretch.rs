@@ -21,7 +21,8 @@ pub struct Deviation {
     pub needs_closed_front: bool,
     /// It follows only if record numbers step as the description says and missing records are of known kinds.
     pub needs_numbering: bool,
-    /// Deviations that belong together have the same group.
+    /// Deviations that one cluster of the account can explain, or clusters that a deviation links, have the same group,
+    /// counted from 1.
     pub group: usize,
 }
 
@@ -76,14 +77,6 @@ pub(super) fn deviations(machine: &Machine, log: &Log, steps: &[Step], start: Be
             .unwrap_or_default()
             .iter()
             .fold(initial, |belief, step| forward(machine, log, belief, *step));
-        let group = match found.last() {
-            // One missing record can upset all that follows until the state is known again by itself.
-            Some(last) if from <= last.last || !known_between(machine, log, steps, last.last, at) => {
-                last.group
-            }
-            Some(last) => last.group + 1,
-            None => 0,
-        };
         found.push(Deviation {
             first: from,
             last: at,
@@ -95,7 +88,7 @@ pub(super) fn deviations(machine: &Machine, log: &Log, steps: &[Step], start: Be
                 .unwrap_or_default()
                 .iter()
                 .any(|s| matches!(s, Step::Gap(_))),
-            group,
+            group: 0,
         });
         // No state is carried across: go on from the step behind the beginning, knowing nothing.
         belief = steps
@@ -106,15 +99,6 @@ pub(super) fn deviations(machine: &Machine, log: &Log, steps: &[Step], start: Be
         at += 1;
     }
     found
-}
-
-/// Whether, from the last record of a stretch on, the state was known by itself at some step before `at`.
-fn known_between(machine: &Machine, log: &Log, steps: &[Step], last: usize, at: usize) -> bool {
-    let mut belief = Belief::ANY;
-    steps.get(last..at).unwrap_or_default().iter().any(|step| {
-        belief = forward(machine, log, belief, *step);
-        belief.only().is_some()
-    })
 }
 
 fn latest_beginning(machine: &Machine, log: &Log, steps: &[Step], at: usize) -> Option<usize> {

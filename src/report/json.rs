@@ -1,12 +1,15 @@
 //! The report as JSON, for other programs: the same statements as on the terminal, with one schema printed from the types.
 
 mod fill;
+mod least;
 
 use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::examination::Examination;
 use crate::report::Frame;
+
+pub use least::{ConflictOf, EditOf, LeastOf, PartOf};
 
 /// The whole report of one run of the command.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
@@ -107,6 +110,8 @@ pub struct Examined {
     pub answers: Vec<AnswerOf>,
     /// Every finding.
     pub findings: Vec<FindingOf>,
+    /// The least that must be assumed for these records to be what such a unit could have written.
+    pub least: LeastOf,
     /// What to ask for, sorted by addressee.
     pub asks: Vec<AskOf>,
     /// The versions of contested facts that were examined, each in words; empty when nothing is contested.
@@ -269,7 +274,7 @@ pub struct FindingOf {
     pub assumptions: Vec<String>,
     /// The line that it is about, and those that show it too.
     pub lines: Vec<LineOf>,
-    /// Findings with the same group belong together.
+    /// The conflict that it rests on, by its number in `least`; findings with the same number belong together.
     pub group: Option<usize>,
     /// What the rule rests on, strongest first.
     pub basis: Vec<Labelled>,

@@ -17,6 +17,7 @@ pub mod walk;
 mod asks;
 mod coverage;
 mod evidence;
+mod least;
 mod page;
 mod papers;
 mod summary;
@@ -149,6 +150,35 @@ pub struct Frame {
     pub unit_file: Option<Paper>,
 }
 
+/// `1`, `1 and 2`, `1, 2 and 3`.
+pub(crate) fn listed(items: &[String]) -> String {
+    match items {
+        [] => String::new(),
+        [only] => only.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
+/// Ascending numbers with runs drawn together: `1, 3 to 5 and 9`.
+pub(crate) fn ranges(numbers: &[usize]) -> String {
+    let mut runs: Vec<(usize, usize)> = Vec::new();
+    for number in numbers {
+        match runs.last_mut() {
+            Some((_, last)) if *last + 1 == *number => *last = *number,
+            _ => runs.push((*number, *number)),
+        }
+    }
+    let said: Vec<String> = runs
+        .into_iter()
+        .flat_map(|(first, last)| match last - first {
+            0 => vec![first.to_string()],
+            1 => vec![first.to_string(), last.to_string()],
+            _ => vec![format!("{first} to {last}")],
+        })
+        .collect();
+    listed(&said)
+}
+
 /// A number with its noun: `1 line`, `2 lines`.
 pub(crate) fn count(number: usize, one: &str, many: &str) -> String {
     format!("{} {}", grouped(number as u64), if number == 1 { one } else { many })
@@ -180,6 +210,7 @@ mod tests {
         assert_eq!(grouped(1_234_567), "1,234,567");
         assert_eq!(count(1, "line", "lines"), "1 line");
         assert_eq!(count(1500, "line", "lines"), "1,500 lines");
+        assert_eq!(ranges(&[1, 3, 4, 5, 7, 8]), "1, 3 to 5, 7 and 8");
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use crate::examination::Examination;
 use crate::finding::Verdict;
-use crate::report::count;
+use crate::report::{count, grouped, least};
 
 /// The answers and findings in a few sentences.
 pub(super) fn in_short(examination: &Examination<'_>) -> String {
@@ -48,8 +48,15 @@ pub(super) fn in_short(examination: &Examination<'_>) -> String {
             if of_version == 1 { "its rule counts" } else { "their rules count" },
         ));
     }
-    if examination.findings.iter().any(|finding| finding.group.is_some()) {
-        text.push_str(" Findings that may have one cause say which others they belong with.");
+    let conflicts = least::conflicts(examination).len();
+    if conflicts > 0 {
+        let resting = examination.findings.iter().filter(|finding| finding.group.is_some()).count();
+        text.push_str(&format!(
+            " {} of them {} on {} among the records; findings of one conflict are to be read as one.",
+            grouped(resting as u64),
+            if resting == 1 { "rests" } else { "rest" },
+            count(conflicts, "conflict", "conflicts"),
+        ));
     }
     text.push_str(
         " An answer says what this record shows under the unit description named below. It is not a judgment on \

@@ -1,6 +1,7 @@
 //! The report for a terminal: sections in plain words, in a fixed order, each statement tied to lines of the log.
 
 mod answers;
+mod assumed;
 mod findings;
 mod identity;
 mod limits;
@@ -27,6 +28,7 @@ pub fn report(examinations: &[Examination<'_>], frame: &Frame, layout: Layout) -
         identity::print(&mut page, examination, frame);
         answers::print(&mut page, examination);
         findings::print(&mut page, examination);
+        assumed::print(&mut page, examination);
         open::print(&mut page, examination);
         rest::print(&mut page, examination);
     }

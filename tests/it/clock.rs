@@ -60,7 +60,7 @@ fn the_reset_example_of_the_methods() {
     let day = |from: &str, to: &str| (format!("2031-05-10 {from}"), format!("2031-05-10 {to}"));
     assert_eq!(both[2], day("09:03:58.196", "09:05:01.804"));
     assert_eq!(both[4], day("14:00:07.890", "14:01:12.108"));
-    assert_eq!(both[6], day("14:24:58.039", "14:26:01.960"));
+    assert_eq!(both[6], day("14:24:58.039", "14:26:01.959"));
     // Without the closing reading the votes after the reset have only a lower bound.
     let alone = bounds(RESET, &format!("{POLL}{morning}"));
     assert_eq!(alone[4].1, "-");

@@ -48,6 +48,12 @@ fn found(path: &Path) -> String {
             };
             writeln!(text, "{line}: {} ({})", finding.rule, finding.kind.word()).unwrap();
         }
+        if let Some(account) = &examination.replay.account {
+            let groups = account.clusters.iter().map(|cluster| cluster.group).max().unwrap_or(0);
+            let (changes, accounts) = (account.cost, &account.accounts);
+            writeln!(text, "least assumed: {changes} changes, {accounts} accounts, {groups} conflicts")
+                .unwrap();
+        }
         for verdict in [Verdict::NotKept, Verdict::CannotBeTold, Verdict::DoesNotApply, Verdict::Kept] {
             let rules: Vec<&str> =
                 examination.answers.iter().filter(|a| a.verdict == verdict).map(|a| a.rule).collect();

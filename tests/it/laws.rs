@@ -16,7 +16,7 @@ use crate::lives::{Life, case, file, life, log};
 
 /// A way to know less about a life.
 #[derive(Debug, Clone)]
-enum Less {
+pub(crate) enum Less {
     /// Records cut off at the front and at the back, the cut marked open.
     Cut(prop::sample::Index, prop::sample::Index),
     /// One record marked unreadable.
@@ -27,7 +27,7 @@ enum Less {
     Dropped(prop::sample::Index),
 }
 
-fn less() -> impl Strategy<Value = Less> {
+pub(crate) fn less() -> impl Strategy<Value = Less> {
     prop_oneof![
         (any::<prop::sample::Index>(), any::<prop::sample::Index>()).prop_map(|(a, b)| Less::Cut(a, b)),
         any::<prop::sample::Index>().prop_map(Less::Unreadable),
@@ -44,7 +44,7 @@ fn keeps_unknown_events(life: &Life, from: usize, to: usize) -> bool {
 }
 
 /// Text and case rows of what is left; `None` where there is nothing to take away.
-fn apply(life: &Life, less: &Less) -> Option<(String, Vec<String>)> {
+pub(crate) fn apply(life: &Life, less: &Less) -> Option<(String, Vec<String>)> {
     let mut lines = life.lines();
     let mut rows = life.rows.clone();
     match less {

@@ -11,6 +11,8 @@
     reason = "a test that cannot go on must stop, and says where"
 )]
 
+mod account;
+mod account_laws;
 mod case;
 mod cli;
 mod clock;

@@ -146,6 +146,7 @@ fn the_report_holds_what_it_must() {
         "What is not examined",
         "Answers, rule by rule",
         "Findings",
+        "The least that must be assumed",
         "What cannot be told, and why",
         "What to ask for, and of whom",
         "Rules that were kept",
@@ -172,8 +173,16 @@ fn the_report_holds_what_it_must() {
                 has(answer.rule);
                 answer.why.iter().for_each(|why| has(why));
             }
-            for finding in &examination.findings {
-                has(&finding.shows);
+            for (at, finding) in examination.findings.iter().enumerate() {
+                // Of many findings of one conflict the page prints the first four; the others it names by line.
+                let of_conflict = |other: &&logassay::finding::Finding| other.group == finding.group;
+                let before = examination.findings[..at].iter().filter(of_conflict).count();
+                match finding.main {
+                    logassay::finding::Place::Line(line) if finding.group.is_some() && before >= 4 => {
+                        has(&format!("{} (line {})", at + 1, examination.log.line_number(line)));
+                    }
+                    _ => has(&finding.shows),
+                }
                 has(finding.kind.meaning());
                 finding.assumptions.iter().for_each(|assumption| has(&assumption.0));
             }

@@ -12,27 +12,14 @@ import sys
 
 from automata.fa.nfa import NFA
 
+from account_words import table
+
 WORDS, LONGEST, SEED = 600, 24, 20310510
-
-
-def table(binary):
-    out = subprocess.run([binary, "states", "--form", "table"], check=True, capture_output=True, text=True).stdout
-    rows = [line.split("\t") for line in out.splitlines() if line and not line.startswith("#")]
-    assert rows[0][:3] == ["state", "event", "reached"], rows[0]
-    moves, states, events = {}, set(), set()
-    for state, event, to, *_ in rows[1:]:
-        states.add(state)
-        events.add(event)
-        if to != "-":
-            states.add(to)
-            moves.setdefault(state, {}).setdefault(event, set()).add(to)
-    return moves, sorted(states), sorted(events)
 
 
 def main():
     binary = sys.argv[1]
     moves, states, events = table(binary)
-    assert len(states) == 12, states
     choose = random.Random(SEED)
     words = []
     for _ in range(WORDS):

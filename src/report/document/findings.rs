@@ -198,6 +198,9 @@ fn belongs_with(place: Place, examination: &Examination<'_>, at: usize, finding:
         .filter(|(other, entry)| entry.group == Some(group) && *other != at)
         .map(|(other, _)| other)
         .collect();
+    if others.is_empty() {
+        return None;
+    }
     let mut text = Text::from(if others.len() == 1 { "finding " } else { "findings " });
     for (nth, other) in others.iter().take(IN_FULL).enumerate() {
         if nth > 0 {
@@ -205,7 +208,7 @@ fn belongs_with(place: Place, examination: &Examination<'_>, at: usize, finding:
         }
         text = text.and(link(place, examination, *other, &(other + 1).to_string()));
     }
-    Some(text.plain(": they overlap, or one missing record can have caused them all."))
+    Some(text.plain(": they rest on one conflict among the records; read them as one."))
 }
 
 fn at_place(place: Place, examination: &Examination<'_>, at: At) -> Text {

@@ -85,6 +85,7 @@ fn examined(examination: &Examination<'_>, frame: &Frame) -> Examined {
             .enumerate()
             .map(|(at, one)| finding_of(examination, at, one))
             .collect(),
+        least: super::least::least(examination),
         asks: asks::requests(examination)
             .into_iter()
             .map(|request| AskOf {

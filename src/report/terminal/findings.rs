@@ -1,15 +1,20 @@
 //! Findings: each with its lines in place, what it rests on, its ordinary explanations and what decides them.
 
+use std::collections::BTreeSet;
+
 use crate::examination::{Examination, ONE_VERSION};
 use crate::finding::{Finding, Kind, Place};
 use crate::report::evidence::{self, LEGEND, Role};
+use crate::report::least::{self, Conflict};
 use crate::report::page::{Page, Tone};
-use crate::report::{count, grouped, papers};
-use crate::rules::{Basis, RULES, Rule};
+use crate::report::{count, listed, papers, ranges};
+use crate::rules::{self, Basis, RULES, Rule};
 use crate::source::Shown;
 
 /// How many findings of one rule are printed in full; the rest is listed by line.
 const IN_FULL: usize = 12;
+/// How many findings of one conflict are printed in full; the rest is listed by line.
+const OF_ONE_CONFLICT: usize = 4;
 
 /// Prints the section.
 pub(super) fn print(page: &mut Page, examination: &Examination<'_>) {
@@ -38,32 +43,78 @@ pub(super) fn print(page: &mut Page, examination: &Examination<'_>) {
          one, or a unit description under which these records are foreseen. How often a rule errs has not been \
          measured yet, for any rule.",
     );
+    let conflicts: Vec<Conflict<'_>> =
+        least::conflicts(examination).into_iter().filter(|conflict| conflict.findings.len() > 1).collect();
+    let mut printed: BTreeSet<usize> = BTreeSet::new();
     for rule in RULES {
         let of_rule: Vec<(usize, &Finding)> =
             examination.findings.iter().enumerate().filter(|(_, finding)| finding.rule == rule.id).collect();
+        let of_conflict =
+            |finding: &Finding| conflicts.iter().find(|conflict| finding.group == Some(conflict.number));
+        for conflict in of_rule.iter().filter_map(|(_, finding)| of_conflict(finding)) {
+            if printed.insert(conflict.number) {
+                print_conflict(page, examination, conflict);
+            }
+        }
+        let alone: Vec<(usize, &Finding)> =
+            of_rule.iter().copied().filter(|(_, finding)| of_conflict(finding).is_none()).collect();
         if !of_rule.is_empty() {
-            print_rule(page, examination, rule, &of_rule);
+            print_rule(page, examination, rule, &alone, &of_rule);
         }
     }
 }
 
-fn print_rule(
+/// The findings that rest on one conflict, whatever their rule: one cause must not read as many.
+fn print_conflict(page: &mut Page, examination: &Examination<'_>, conflict: &Conflict<'_>) {
+    page.gap();
+    page.text(
+        0,
+        Tone::Weighty,
+        &format!(
+            "Conflict {}, {}: findings {}",
+            conflict.number,
+            conflict.place(),
+            ranges(&conflict.findings)
+        ),
+    );
+    page.text(
+        0,
+        Tone::Plain,
+        &format!(
+            "These findings rest on records that hang together: read them as one. What could resolve it stands under \
+             '{}'.",
+            least::TITLE
+        ),
+    );
+    let findings =
+        conflict.findings.iter().filter_map(|at| Some((at - 1, examination.findings.get(at - 1)?)));
+    let findings: Vec<(usize, &Finding)> = findings.collect();
+    for (place, finding) in findings.iter().take(OF_ONE_CONFLICT) {
+        print_titled(page, examination, *place, finding);
+    }
+    list_rest(page, examination, &findings, OF_ONE_CONFLICT, "of the same conflict");
+}
+
+fn print_titled(page: &mut Page, examination: &Examination<'_>, place: usize, finding: &Finding) {
+    page.gap();
+    // A finding of one version of the contested facts must not be read as one of the log as it stands.
+    let contested = finding.assumptions.iter().any(|assumption| assumption.0.starts_with(ONE_VERSION));
+    let only = if contested { " (Only under one version of the contested facts.)" } else { "" };
+    let title = rules::rule(finding.rule).map_or("", |rule| rule.title);
+    page.text(0, Tone::Weighty, &format!("Finding {}. {title}{only}", place + 1));
+    print_finding(page, examination, finding);
+}
+
+/// Lists by line the findings that are not printed.
+fn list_rest(
     page: &mut Page,
     examination: &Examination<'_>,
-    rule: &'static Rule,
     findings: &[(usize, &Finding)],
+    printed: usize,
+    of: &str,
 ) {
-    for (place, finding) in findings.iter().take(IN_FULL) {
-        page.gap();
-        // A finding of one version of the contested facts must not be read as one of the log as it stands.
-        let contested = finding.assumptions.iter().any(|assumption| assumption.0.starts_with(ONE_VERSION));
-        let only = if contested { " (Only under one version of the contested facts.)" } else { "" };
-        page.text(0, Tone::Weighty, &format!("Finding {}. {}{only}", place + 1, rule.title));
-        print_finding(page, examination, *place, finding);
-    }
-    let rest: Vec<String> = findings
-        .iter()
-        .skip(IN_FULL)
+    let rest = findings.iter().skip(printed);
+    let rest: Vec<String> = rest
         .map(|(place, finding)| format!("{} ({})", place + 1, place_name(examination, finding.main)))
         .collect();
     if !rest.is_empty() {
@@ -72,19 +123,30 @@ fn print_rule(
             0,
             Tone::Plain,
             &format!(
-                "{} under the same rule: {}. The JSON form holds them in full.",
+                "{} {of}: {}. The JSON form holds them in full.",
                 count(rest.len(), "further finding", "further findings"),
                 listed(&rest)
             ),
         );
     }
+}
+
+/// The findings of a rule that rest on no conflict with others, and what holds for all of its findings.
+fn print_rule(
+    page: &mut Page,
+    examination: &Examination<'_>,
+    rule: &'static Rule,
+    alone: &[(usize, &Finding)],
+    of_rule: &[(usize, &Finding)],
+) {
+    for (place, finding) in alone.iter().take(IN_FULL) {
+        print_titled(page, examination, *place, finding);
+    }
+    list_rest(page, examination, alone, IN_FULL, "under the same rule");
     page.gap();
-    let which = if findings.len() == 1 {
-        "On this finding".to_owned()
-    } else {
-        format!("On each of these {} findings", grouped(findings.len() as u64))
-    };
-    page.text(2, Tone::Head, &format!("{which} (rule {}):", rule.id));
+    let numbers: Vec<usize> = of_rule.iter().map(|(place, _)| place + 1).collect();
+    let noun = if numbers.len() == 1 { "finding" } else { "findings" };
+    page.text(2, Tone::Head, &format!("On {noun} {} (rule {}):", ranges(&numbers), rule.id));
     page.field(2, "the rule asks", rule.asks);
     page.field(2, "why", rule.why);
     for (label, text) in basis(examination, rule) {
@@ -107,7 +169,7 @@ fn print_rule(
     }
 }
 
-fn print_finding(page: &mut Page, examination: &Examination<'_>, place: usize, finding: &Finding) {
+fn print_finding(page: &mut Page, examination: &Examination<'_>, finding: &Finding) {
     page.field(2, "how it follows", &format!("{}: {}.", finding.kind.word(), finding.kind.meaning()));
     page.field(2, "what it weighs", &format!("{}: {}.", finding.weight.word(), finding.weight.meaning()));
     page.field(2, "expected", &finding.expected);
@@ -119,24 +181,6 @@ fn print_finding(page: &mut Page, examination: &Examination<'_>, place: usize, f
         page.field(2, "it assumes", &assumption.0);
     }
     print_lines(page, examination, finding);
-    if let Some(group) = finding.group {
-        let others: Vec<String> = examination
-            .findings
-            .iter()
-            .enumerate()
-            .filter(|(other, entry)| entry.group == Some(group) && *other != place)
-            .map(|(other, _)| (other + 1).to_string())
-            .collect();
-        page.field(
-            2,
-            "belongs with",
-            &format!(
-                "{} {}: they overlap, or one missing record can have caused them all.",
-                if others.len() == 1 { "finding" } else { "findings" },
-                listed(&others)
-            ),
-        );
-    }
 }
 
 fn print_lines(page: &mut Page, examination: &Examination<'_>, finding: &Finding) {
@@ -199,14 +243,5 @@ fn place_name(examination: &Examination<'_>, place: Place) -> String {
     match place {
         Place::Line(line) => format!("line {}", examination.log.line_number(line)),
         Place::Log => "the log as a whole".to_owned(),
-    }
-}
-
-/// `1`, `1 and 2`, `1, 2 and 3`.
-fn listed(items: &[String]) -> String {
-    match items {
-        [] => String::new(),
-        [only] => only.clone(),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
     }
 }
