@@ -211,6 +211,7 @@ pub(super) static FAULTS: &[Fault] = &[
     ),
 ];
 
+#[allow(clippy::unnecessary_wraps, reason = "a row of the table, which may fail")]
 fn clock_slow(i: &mut Injection, read: bool) -> Option<()> {
     i.shift_display(0, -4 * MINUTE);
     i.key.did("The clock is four minutes slow through the whole log", &[]);

@@ -147,7 +147,6 @@ fn vote_left_out(i: &mut Injection, lapses: bool) -> Option<()> {
 
 /// The unit's total and its vote records differ; the rule may say so at the close, at the result, or at each of them.
 pub(super) fn total_differs(i: &mut Injection, at: Id, because: &str) {
-    let _seen = at;
     i.key.find("total-differs", &[Contradiction, Shown, Conditional], &[], &[at], because);
     for rule in ["turnout-differs", "lapses-differ"] {
         i.key.free(

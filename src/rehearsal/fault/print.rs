@@ -121,6 +121,7 @@ pub(super) static FAULTS: &[Fault] = &[
     ),
 ];
 
+#[allow(clippy::unnecessary_wraps, reason = "a row of the table, which may fail")]
 fn dates_turned(i: &mut Injection) -> Option<()> {
     i.print(Print::SwapsDayAndMonth);
     let times: Vec<(crate::rehearsal::memory::Id, String)> =

@@ -112,10 +112,9 @@ fn join(known: &mut Conclusion, must: Must, because: &str) {
         known.because = format!("{} {because}", known.because);
     }
     match (&mut known.must, must) {
-        (Must::Free, _) => {}
         (_, Must::Free) => known.must = Must::Free,
         (Must::Find(known), Must::Find(more)) => known.extend(more),
-        (Must::Find(_), Must::Answer(_)) => {}
+        (Must::Free, _) | (Must::Find(_), Must::Answer(_)) => {}
         (Must::Answer(_), find @ Must::Find(_)) => known.must = find,
         (Must::Answer(known), Must::Answer(more)) => {
             known.extend(more);
