@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use logassay::rehearsal::class::{Sheet, class};
 use logassay::rehearsal::fault::{AWAITED, Fault, Size, fault, faults, rehearse};
-use logassay::rehearsal::key::page;
+use logassay::rehearsal::key::{page, paragraph};
 use logassay::rehearsal::{Life, Setting, life};
 use logassay::rules;
 use logassay::source::Shown;
@@ -124,6 +124,11 @@ pub(crate) fn run_class(arguments: &RehearseClass) -> Result<Done, Failure> {
     store(&files)
 }
 
+fn explain(page: &mut String, injected: &str, concludes: &str) {
+    paragraph(page, "       injected:  ", &format!("{injected}."));
+    paragraph(page, "       conclude:  ", concludes);
+}
+
 /// The catalogue as a table.
 pub(crate) fn catalogue() -> Done {
     let mut page = String::new();
@@ -133,14 +138,12 @@ pub(crate) fn catalogue() -> Done {
             _ = write!(page, "; size: {least} to {most} {of}, else {usual}");
         }
         page.push_str(if fault.touches.stands_alone() { ")\n" } else { "; may be combined)\n" });
-        _ = writeln!(page, "       injected:  {}.", fault.injected);
-        _ = writeln!(page, "       conclude:  {}", fault.concludes);
+        explain(&mut page, fault.injected, fault.concludes);
     }
     page.push_str("\nFaults that need more than one log:\n");
     for row in AWAITED {
         _ = writeln!(page, "{:>5}  awaits the examination of {}", row.number, row.brought_by);
-        _ = writeln!(page, "       injected:  {}.", row.injected);
-        _ = writeln!(page, "       conclude:  {}", row.concludes);
+        explain(&mut page, row.injected, row.concludes);
     }
     Done::well(page)
 }

@@ -106,7 +106,8 @@ impl Draft {
     }
 }
 
-/// Two faults that speak of one rule: what must be found must be found, whatever else stays open.
+/// Two faults that speak of one rule: what one of them leaves free stays free; else what must be found must be found,
+/// whatever the other leaves open.
 fn join(known: &mut Conclusion, must: Must, because: &str) {
     if !known.because.contains(because) {
         known.because = format!("{} {because}", known.because);

@@ -8,8 +8,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 pub(super) use draft::{Draft, Spot};
-pub use page::page;
-pub(super) use page::paragraph;
+pub use page::{page, paragraph};
 
 /// What an examination may answer, in its words.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
@@ -137,7 +136,7 @@ pub(super) fn text(value: &impl Serialize) -> String {
     serde_json::to_string_pretty(value).map_or_else(|_| String::new(), |text| text + "\n")
 }
 
-/// The JSON schema of a key, printed from the types.
+/// `grammar/key.schema.json`: the JSON schema of a key, printed from the types.
 #[must_use]
 pub fn schema() -> String {
     text(&schemars::schema_for!(Key))

@@ -64,7 +64,7 @@ fn section<'k>(
                 let said: Vec<&str> = said.iter().map(|said| said.words()).collect();
                 format!("{}: {}.", conclusion.rule, said.join(" or "))
             }
-            Must::Free => format!("{}.", conclusion.rule),
+            Must::Free => format!("{}:", conclusion.rule),
         };
         _ = write!(text, " {}", conclusion.because);
         if !exists(conclusion.rule) {
@@ -92,7 +92,7 @@ fn said_of(stand: &Stand) -> String {
 }
 
 /// Breaks a sentence at the width of the page.
-pub(in crate::rehearsal) fn paragraph(page: &mut String, mark: &str, text: &str) {
+pub fn paragraph(page: &mut String, mark: &str, text: &str) {
     let indent = " ".repeat(mark.len());
     let mut line = mark.to_owned();
     let mut empty = true;
