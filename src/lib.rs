@@ -24,5 +24,6 @@ pub mod sheet;
 pub mod source;
 pub mod syntax;
 pub mod unit;
+pub mod zone;
 
 pub use examination::{Examination, ONE_VERSION, examine};

@@ -92,7 +92,12 @@ const TABLES: &[Table] = &[
                 "\"18:00\"",
                 "Closing hour, later on the same day; the instant itself is inside.",
             ),
-            free("zone", Form::Zone, "\"+02:00\"", "Offset of the place's civil time from UTC."),
+            free(
+                "zone",
+                Form::Zone,
+                "\"+02:00\"",
+                "Zone of the place's civil time. Where a name is used, the report says by which version of the database.",
+            ),
             source("\"Notice of poll, page 1\""),
             by("\"Returning Officer\""),
         ],

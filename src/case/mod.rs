@@ -14,6 +14,7 @@ use crate::source::{Digest, Shown, Span};
 
 pub use keys::SHEET;
 pub use readings::{ClockReading, Question, ReadAt, Turnout};
+pub(crate) use rows::civil_ms;
 pub use settings::{SettingOf, Settings};
 pub use starter::starter;
 pub use versions::{Choice, MOST_VERSIONS, Version, Versions};
@@ -146,6 +147,8 @@ pub struct UnitFacts {
 pub enum Fact {
     /// The unit was taken out of use in mid-poll and another put in its place, so nobody closed it.
     UnitReplaced,
+    /// The unit was put in the place of another in mid-poll, so that its mock poll lies within the hours.
+    UnitTookAnothersPlace,
     /// The votes of the mock poll stayed in the memory and were deducted by written order.
     MockVotesDeducted,
     /// A ballot unit was replaced during the poll.
@@ -218,6 +221,14 @@ pub struct Statements<T> {
     pub stated: Vec<Stated<T>>,
     /// Who states that there was none.
     pub none: Vec<Saying>,
+}
+
+impl<T> Statements<T> {
+    /// Whether nothing is stated, not even that there was none.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.stated.is_empty() && self.none.is_empty()
+    }
 }
 
 impl<T> Default for Statements<T> {

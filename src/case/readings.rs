@@ -1,6 +1,6 @@
 //! What papers state about time and about numbers at a time: clock readings, turnout noted, and the court's questions.
 
-use super::rows::{interval, one_way};
+use super::rows::{interval, left_out, one_way};
 use crate::sheet::{Row, Troubles};
 
 /// A reading of the unit's clock beside a reference clock. All times are civil times as the paper writes them.
@@ -57,6 +57,9 @@ pub(super) fn reading(row: &Row, troubles: &mut Troubles<'_>) -> Option<ClockRea
     one_way(row, "displayed", "record", troubles);
     let unit =
         row.text("displayed").map(ReadAt::Displayed).or_else(|| row.whole("record").map(ReadAt::Record))?;
+    if let (Some(reference), Some(zone)) = (row.text("reference"), row.text("zone")) {
+        left_out(row, "reference", &reference, &zone, troubles);
+    }
     Some(ClockReading {
         unit,
         reference: row.text("reference")?,

@@ -5,6 +5,7 @@ use super::{
     readings,
 };
 use crate::sheet::{Row, Troubles};
+use crate::zone::{Instants, Zone};
 
 /// Takes what a row states into the case.
 pub(super) fn take(case: &mut Case, row: &Row, troubles: &mut Troubles<'_>) {
@@ -98,7 +99,38 @@ fn poll(row: &Row, troubles: &mut Troubles<'_>) -> Option<Poll> {
             "both are hours of the same day",
         );
     }
+    for (key, hour) in [("opens", &poll.opens), ("closes", &poll.closes)] {
+        if let (Some(date), Some(hour), Some(zone)) = (&poll.date, hour, &poll.zone) {
+            left_out(row, key, &format!("{date} {hour}"), zone, troubles);
+        }
+    }
     stated.then_some(poll)
+}
+
+/// A civil time that the clocks of its zone left out is no time of any clock.
+pub(super) fn left_out(row: &Row, key: &str, moment: &str, zone: &str, troubles: &mut Troubles<'_>) {
+    let instants = civil_ms(moment).zip(Zone::of(zone)).and_then(|(ms, zone)| zone.instants(ms));
+    if let Some(Instants::None(from, to)) = instants {
+        let hour = |ms| chrono::DateTime::from_timestamp_millis(ms).map(|at| at.format("%H:%M").to_string());
+        let (from, to) = (hour(from).unwrap_or_default(), hour(to).unwrap_or_default());
+        troubles.add(
+            row.span(key),
+            &format!(
+                "`{key}` is an hour that did not exist in this zone: the clocks went from {from} to {to}"
+            ),
+            &format!(
+                "write {from} or {to}, whichever the paper means, or state the offset of the paper as `zone`"
+            ),
+        );
+    }
+}
+
+/// A civil moment, `YYYY-MM-DD hh:mm` with optional seconds, in milliseconds since 1970-01-01 00:00:00 of its calendar.
+pub(crate) fn civil_ms(moment: &str) -> Option<i64> {
+    let (day, _) = moment.split_once(' ')?;
+    let text = format!("{day} {}", with_seconds(moment).rsplit(' ').next()?);
+    let time = chrono::NaiveDateTime::parse_from_str(&text, "%Y-%m-%d %H:%M:%S").ok()?;
+    Some(time.and_utc().timestamp_millis())
 }
 
 /// An hour or a moment with its seconds, so that text compares as time does.

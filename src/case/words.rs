@@ -29,6 +29,10 @@ pub(super) const FACTS: &[Choice] = &[
         "The unit was taken out of use in mid-poll and another put in its place; nobody closed it.",
     ),
     choice(
+        "unit-took-anothers-place",
+        "The unit was put in the place of another in mid-poll, so that its mock poll lies within the hours.",
+    ),
+    choice(
         "mock-votes-deducted",
         "The votes of the mock poll stayed in the memory and were deducted by written order.",
     ),
@@ -100,6 +104,7 @@ impl Fact {
     pub(super) fn of_word(word: &str) -> Option<Fact> {
         [
             Fact::UnitReplaced,
+            Fact::UnitTookAnothersPlace,
             Fact::MockVotesDeducted,
             Fact::BallotUnitReplaced,
             Fact::ClearedAfterCount,
@@ -114,6 +119,7 @@ impl Fact {
     pub fn word(&self) -> Option<&'static str> {
         match self {
             Fact::UnitReplaced => Some("unit-replaced"),
+            Fact::UnitTookAnothersPlace => Some("unit-took-anothers-place"),
             Fact::MockVotesDeducted => Some("mock-votes-deducted"),
             Fact::BallotUnitReplaced => Some("ballot-unit-replaced"),
             Fact::ClearedAfterCount => Some("cleared-after-count"),
@@ -174,6 +180,6 @@ mod tests {
         assert!(ENDS.iter().all(|choice| End::of_word(choice.word).is_some()));
         assert!(FACTS.iter().all(|choice| Fact::of_word(choice.word).is_some()));
         assert!(COUNTS.iter().all(|choice| CountOf::of_word(choice.word).is_some()));
-        assert_eq!((PHASES.len(), ENDS.len(), FACTS.len(), COUNTS.len()), (5, 2, 5, 12));
+        assert_eq!((PHASES.len(), ENDS.len(), FACTS.len(), COUNTS.len()), (5, 2, 6, 12));
     }
 }

@@ -128,7 +128,7 @@ impl Clock<'_> {
                 Placement::Record(_) | Placement::Nowhere(_) => None,
             };
             if let (Some(row), Some(stamp)) = (segment.and_then(|at| rows.get_mut(at)), reading.displayed) {
-                row.push(segment::shown(node, stamp));
+                row.push(segment::shown(node, stamp, self.grain()));
             }
         }
         if let Some(rate) = &self.rate {

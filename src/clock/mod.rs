@@ -4,6 +4,7 @@
 //! bound, the records of settings and the order of records, found in one network ([`network`]), in whole nanoseconds.
 
 mod bind;
+pub mod hours;
 mod instant;
 mod line;
 mod network;
@@ -13,6 +14,7 @@ mod rate;
 mod reading;
 mod segment;
 mod settle;
+pub mod slip;
 mod verdict;
 
 use crate::case::{Case, SettingOf};
@@ -215,6 +217,12 @@ impl<'a> Clock<'a> {
     #[must_use]
     pub fn resolution(&self) -> Option<i64> {
         self.resolution
+    }
+
+    /// The step of the display as the times of the log show it, in milliseconds, a minute at most.
+    #[must_use]
+    pub fn grain(&self) -> i64 {
+        segment::grain(self.log)
     }
 
     /// The bound on the rate of the clock; `None` where nobody states one.

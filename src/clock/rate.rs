@@ -116,7 +116,7 @@ impl Clock<'_> {
             }
             _ => reading.displayed?,
         };
-        let shown = segment::shown(0, stamp);
+        let shown = segment::shown(0, stamp, self.grain());
         Some((shown.from, shown.to))
     }
 }

@@ -1,5 +1,6 @@
 //! Clock readings: what the unit displayed, or which record it made, at what true time; and where in the log each stands.
 
+use super::hours;
 use super::instant::{Instant, MS, SECOND, offset, stamp};
 use crate::case::{Case, ClockReading, ReadAt, Saying, Stated};
 use crate::source::Shown;
@@ -108,15 +109,14 @@ fn one(case: &Case, Stated { value, basis }: &Stated<ClockReading>) -> Given {
 
 /// From when to when the true time of a reading was.
 fn true_time(case: &Case, reading: &ClockReading) -> Option<(Instant, Instant)> {
-    let minutes = match &reading.zone {
-        Some(zone) => offset(zone)?,
-        None => zone_of(case, reading.reference.get(..10)?)?,
-    };
     let reference = stamp(&reading.reference)?;
-    let at = Instant::of_stamp(reference, minutes);
+    let zone = hours::zone(case, reading.reference.get(..10)?, reading.zone.as_deref())?;
+    // Where the clocks of the place showed an hour twice, both are candidates.
+    let (earliest, latest) = zone.instants(reference.ms())?.span()?;
+    let ns = |ms: i64| Instant::of_ns(i128::from(ms) * MS);
     let within = Instant::of_ns(i128::from(reading.within_seconds) * SECOND);
     let step = Instant::of_ns(i128::from(reference.step_ms()) * MS);
-    Some((at - within, at + step + within))
+    Some((ns(earliest) - within, ns(latest) + step + within))
 }
 
 /// The offset of the place on a day: that of the poll of this day, else the one that all polls of the case share.

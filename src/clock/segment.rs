@@ -69,9 +69,21 @@ pub(super) struct Layout {
     pub(super) never_set: bool,
 }
 
-/// What was displayed, from when to before when, in milliseconds.
-pub(super) fn shown(node: usize, stamp: Stamp) -> Shown {
-    Shown { node, from: stamp.ms(), to: stamp.ms().saturating_add(stamp.step_ms()) }
+/// What was displayed, from when to before when, in milliseconds. A display may change less often than it is written.
+pub(super) fn shown(node: usize, stamp: Stamp, grain: i64) -> Shown {
+    Shown { node, from: stamp.ms(), to: stamp.ms().saturating_add(stamp.step_ms().max(grain)) }
+}
+
+/// The step of the display as the times of the log show it, in milliseconds: a minute or less, of which every displayed
+/// time is a multiple. A unit that shows minutes may be written out with seconds, all of them 00. To take a display for
+/// coarser than it is only widens bounds; with fewer times less is known, and the step can only be larger.
+pub(super) fn grain(log: &Log) -> i64 {
+    let times = log.records().iter().filter_map(|record| record.time);
+    times.fold(60_000, |grain, time| divisor(grain, time.ms().rem_euclid(60_000)))
+}
+
+fn divisor(one: i64, other: i64) -> i64 {
+    if other == 0 { one } else { divisor(other, one % other) }
 }
 
 /// The node of a step in the network.
@@ -90,6 +102,7 @@ impl Layout {
             stepped: false,
             never_set,
         };
+        let grain = grain(log);
         // The greatest time displayed on the segment, and the step that displayed it.
         let mut greatest: Option<(i64, usize)> = None;
         for (step, what) in replay.steps.iter().enumerate() {
@@ -124,7 +137,7 @@ impl Layout {
                 layout.cut(Begins::Upset(step), &mut greatest);
             }
             if let Some(stamp) = record.time.filter(|_| !conflict) {
-                layout.show(step, stamp, &mut greatest);
+                layout.show(step, stamp, grain, &mut greatest);
             }
             layout.stand(step);
             if upset {
@@ -158,8 +171,8 @@ impl Layout {
     }
 
     /// Takes what a record displays; cuts before it where the display went back.
-    fn show(&mut self, step: usize, stamp: Stamp, greatest: &mut Option<(i64, usize)>) {
-        let shown = shown(node(step), stamp);
+    fn show(&mut self, step: usize, stamp: Stamp, grain: i64, greatest: &mut Option<(i64, usize)>) {
+        let shown = shown(node(step), stamp, grain);
         if let Some((most, by)) = *greatest
             && shown.to <= most
         {
@@ -191,7 +204,7 @@ impl Layout {
         self.stepped = true;
         let stated = |key| {
             let (from, to) = moment(log.attribute(record, key)?.text())?;
-            let step_ms = record.time.map_or(0, Stamp::step_ms);
+            let step_ms = record.time.map_or(0, Stamp::step_ms).max(grain(log));
             (!conflict).then_some(Shown { node: node(step), from, to: to.max(from.saturating_add(step_ms)) })
         };
         let (before, after) = (stated("before"), stated("after"));

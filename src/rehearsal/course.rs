@@ -136,11 +136,9 @@ impl<'s> Course<'s> {
         self.papers.row("unit", &identity, Paper::UnitRegister);
         self.papers.row("unit", &[format!("candidates = {}", self.candidates)], Paper::CandidateList);
         self.papers.row("setting", &[format!("mock-votes-least = {}", self.mock_least)], Paper::Procedure);
-        self.papers.row(
-            "setting",
-            &[format!("drift-ppm = {}", self.setting.clock.bound_ppm)],
-            Paper::UnitRegister,
-        );
+        self.papers.row("setting", &["close-within-minutes = 30".to_owned()], Paper::Procedure);
+        let bound = self.setting.clock.bound_ppm;
+        self.papers.row("setting", &[format!("drift-ppm = {bound}")], Paper::DataSheet);
     }
 
     /// States a poll on the current day.

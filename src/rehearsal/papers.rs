@@ -12,6 +12,7 @@ use crate::syntax::Stamp;
 pub(super) enum Paper {
     Diary,
     Procedure,
+    DataSheet,
     UnitRegister,
     CandidateList,
     Preparation,
@@ -25,6 +26,7 @@ impl Paper {
         match self {
             Paper::Diary => ("Presiding officer's diary", "Presiding officer"),
             Paper::Procedure => ("Poll procedure of the Commonwealth of Kestrane, clause 14", "Registrar"),
+            Paper::DataSheet => ("Maker's data sheet of the unit's clock", "Registrar"),
             Paper::UnitRegister => ("Register of units for Tarn Valley", "Registrar"),
             Paper::CandidateList => ("List of candidates for Tarn Valley", "Registrar"),
             Paper::Preparation => ("Record of the preparation of units for Tarn Valley", "Registrar"),
@@ -135,7 +137,7 @@ impl Papers {
     }
 
     /// The case file. `stretch` words a stretch of events as a key; it gives nothing where the log holds none of them.
-    /// `last_record` gives the number of the last record made before a moment.
+    /// `last_record` gives the number of the last record made before a moment, where the log holds it and no other has it.
     pub(super) fn write(
         &self,
         title: &str,
@@ -145,15 +147,25 @@ impl Papers {
         let mut rows = self.rows.clone();
         rows.extend(self.readings.iter().map(|noted| {
             let Reading { displayed, reference, give_or_take_s } = &noted.reading;
-            let keys = [
-                // People write down whole seconds.
-                Some(format!("displayed = \"{}\"", Stamp::new(displayed.ms(), 0))),
-                Some(format!("reference = \"{}\"", civil(*reference))),
-                Some(format!("within-seconds = {give_or_take_s}")),
-                last_record(noted.moment).map(|number| format!("after-record = {number}")),
-                Some("how = \"Radio time signal\"".to_owned()),
+            // People write down whole seconds.
+            let (displayed, reference) = (Stamp::new(displayed.ms(), 0), civil(*reference));
+            let Some(after) = last_record(noted.moment) else {
+                // A row that does not say after which record would say that the clock was never set.
+                let sentence = format!(
+                    "Clock reading: the unit displayed {displayed} when the reference clock showed {reference}, give or \
+                     take {give_or_take_s} s"
+                );
+                let keys = vec![format!("other = \"{sentence}\"")];
+                return PaperRow { table: "fact", keys, paper: noted.paper };
+            };
+            let keys = vec![
+                format!("displayed = \"{displayed}\""),
+                format!("reference = \"{reference}\""),
+                format!("within-seconds = {give_or_take_s}"),
+                format!("after-record = {after}"),
+                "how = \"Radio time signal\"".to_owned(),
             ];
-            PaperRow { table: "reading", keys: keys.into_iter().flatten().collect(), paper: noted.paper }
+            PaperRow { table: "reading", keys, paper: noted.paper }
         }));
         rows.extend(self.phases.iter().filter_map(|(phase, places, paper)| {
             let keys = vec![format!("was = \"{}\"", phase.word()), stretch(places)?];

@@ -44,7 +44,7 @@ impl Course<'_> {
         self.go_to(begin);
         self.papers.period("storage", stored, self.now, "strong room at Tarn Valley", Paper::StrongRoom);
         if replacement {
-            self.papers.note("This unit took the place of another in mid-poll", Paper::Diary);
+            self.papers.fact("unit-took-anothers-place", Paper::Diary);
         }
         self.set_up();
         let kept = !replacement && self.happens(Act::MockVotesKept);

@@ -98,10 +98,10 @@ impl Unwritten {
             places.iter().map(|place| (place.id, place.number, place.line)).collect();
         let by_number = self.memory.numbers_name(&self.unit);
         let stretch = |places: &_| stretch_key(&held, &self.memory.ids(places), by_number);
-        let numbers = if by_number { self.memory.numbered(&self.unit) } else { Vec::new() };
         let last = |moment| {
-            let before = self.memory.entries.iter().rposition(|entry| entry.moment <= moment)?;
-            numbers.get(before)?.number
+            let before = self.memory.entries.iter().rfind(|entry| entry.moment <= moment)?;
+            let place = held.iter().find(|(id, ..)| *id == before.id)?;
+            place.1.filter(|_| by_number)
         };
         let case = self.papers.write(&self.title, stretch, last);
         let life = Life {

@@ -123,6 +123,14 @@ fn need_words(need: Needs) -> &'static str {
         Needs::MockVotesLeast => "how many votes a mock poll must have (case file: [[setting]])",
         Needs::ClosingLine => "a closing line",
         Needs::Identity => "serial, role or software of the unit (case file: [[unit]])",
+        Needs::OpeningHour => "day and opening hour of the poll (case file: [[poll]])",
+        Needs::ClosingHour => "day and closing hour of the poll (case file: [[poll]])",
+        Needs::Readings => "readings of the unit's clock (case file: [[reading]])",
+        Needs::Interruptions => {
+            "interruptions of the poll, or that there was none (case file: [[interruption]])"
+        }
+        Needs::Storage => "when the unit was stored, or that it was not (case file: [[storage]])",
+        Needs::Number(_) => "a number that the local procedure sets (case file: [[setting]])",
     }
 }
 

@@ -1,5 +1,6 @@
 //! The report as JSON, for other programs: the same statements as on the terminal, with one schema printed from the types.
 
+mod day;
 mod fill;
 mod least;
 
@@ -9,6 +10,7 @@ use serde::Serialize;
 use crate::examination::Examination;
 use crate::report::Frame;
 
+pub use day::{DayOf, EndOf, FromTo, HalfHour};
 pub use least::{ConflictOf, EditOf, LeastOf, PartOf};
 
 /// The whole report of one run of the command.
@@ -106,6 +108,8 @@ pub struct Examined {
     pub matter: Vec<Labelled>,
     /// How far the log speaks.
     pub coverage: CoverageOf,
+    /// The days for which the case file states a poll, each on a line, under the first version of contested facts.
+    pub days: Vec<DayOf>,
     /// Every rule's answer, in the order of the rules.
     pub answers: Vec<AnswerOf>,
     /// Every finding.

@@ -16,6 +16,7 @@ pub mod walk;
 
 mod asks;
 mod coverage;
+mod day;
 mod evidence;
 mod least;
 mod page;
@@ -40,9 +41,7 @@ pub const NO_EVIDENCE: &str = "Demonstration: no evidence was read. The log and 
 
 /// What this version does not examine; printed in every report, so that silence is not taken for an answer.
 pub const NOT_EXAMINED: &[&str] = &[
-    "This report does not compare stated times with polling hours yet.",
-    "It does not test the unit's clock against other clocks. Every time is printed as the unit displayed it.",
-    "It does not compare numbers of votes with declared totals, the register or paper slips. Where such numbers are \
+    "This report does not compare numbers of votes with declared totals, the register or paper slips. Where such numbers are \
      stated, they are printed beside the number of votes in the log.",
     "It does not compare the totals that the unit itself shows with the votes in its record, and it does not ask whether \
      the unit was right to refuse a key.",

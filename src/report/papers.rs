@@ -3,6 +3,7 @@
 use crate::case::{Case, CountOf, End, Fact, Period, Poll, Saying, Stated, Statements, Stretch};
 use crate::report::grouped;
 use crate::source::Shown;
+use crate::zone::{DATA, Zone};
 
 /// One statement of the case file.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -134,14 +135,24 @@ fn poll(poll: &Poll) -> String {
         poll.date.clone(),
         poll.opens.as_ref().map(|hour| format!("opens {hour}")),
         poll.closes.as_ref().map(|hour| format!("closes {hour}")),
-        poll.zone.as_ref().map(|zone| format!("zone {zone}")),
+        poll.zone.as_deref().map(zone),
     ];
     parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
+}
+
+/// A zone in words: a name means what a version of the zone database says of it, so that the version stands with it.
+fn zone(zone: &str) -> String {
+    if Zone::is_name(zone) {
+        format!("zone {zone} (IANA time zone database {DATA})")
+    } else {
+        format!("zone {zone}")
+    }
 }
 
 fn fact(fact: &Fact) -> &str {
     match fact {
         Fact::UnitReplaced => "the unit was taken out of use in mid-poll and another put in its place",
+        Fact::UnitTookAnothersPlace => "the unit was put in the place of another in mid-poll",
         Fact::MockVotesDeducted => {
             "the votes of the mock poll stayed in the memory and were deducted by written order"
         }

@@ -2,6 +2,7 @@
 
 mod answers;
 mod assumed;
+mod day;
 mod findings;
 mod identity;
 mod limits;
@@ -27,6 +28,7 @@ pub fn report(examinations: &[Examination<'_>], frame: &Frame, layout: Layout) -
         in_short(&mut page, examination);
         identity::print(&mut page, examination, frame);
         answers::print(&mut page, examination);
+        day::print(&mut page, examination);
         findings::print(&mut page, examination);
         assumed::print(&mut page, examination);
         open::print(&mut page, examination);

@@ -1,5 +1,7 @@
 //! The rules: what each asks, on what it rests, which ordinary explanations are open, and the one list of them all.
 
+pub mod clock;
+pub mod hours;
 mod known;
 mod phases;
 pub mod procedure;
@@ -7,6 +9,7 @@ pub mod record;
 mod walk;
 mod want;
 
+use crate::case::SettingOf;
 use crate::finding::{Kind, Weight};
 use crate::replay::Reason;
 
@@ -89,6 +92,18 @@ pub enum Needs {
     ClosingLine,
     /// Serial, role or software stated in the case file.
     Identity,
+    /// The opening hour of a poll, with its day.
+    OpeningHour,
+    /// The closing hour of a poll, with its day.
+    ClosingHour,
+    /// Readings of the unit's clock.
+    Readings,
+    /// Interruptions of the poll, or that there was none.
+    Interruptions,
+    /// Where the unit was stored, or that it was not.
+    Storage,
+    /// A number that the local procedure sets.
+    Number(SettingOf),
 }
 
 /// Which part of a unit's life a rule speaks about, and so what counts as unseen.
@@ -189,6 +204,20 @@ pub static RULES: &[&Rule] = &[
     &procedure::cover_opened::RULE,
     &procedure::enable_pending_at_close::RULE,
     &procedure::no_lawful_course::RULE,
+    &hours::vote_before_opening::RULE,
+    &hours::vote_after_hour::RULE,
+    &hours::closed_early::RULE,
+    &hours::closed_late::RULE,
+    &hours::mock_poll_in_hours::RULE,
+    &hours::activity_in_storage::RULE,
+    &hours::result_outside_count::RULE,
+    &hours::vote_in_interruption::RULE,
+    &clock::clock_offset::RULE,
+    &clock::clock_rate::RULE,
+    &clock::clock_set_in_poll::RULE,
+    &clock::clock_reset::RULE,
+    &clock::readings_conflict::RULE,
+    &clock::clock_slip::RULE,
 ];
 
 /// Which rule speaks for which kind of deviation: one deviation, one rule.

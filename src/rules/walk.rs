@@ -162,6 +162,11 @@ impl Walk<'_> {
         }
     }
 
+    /// Whatever was not seen may hold an occasion.
+    pub fn unseen_events(&mut self) {
+        self.unseen_anywhere();
+    }
+
     fn unseen_anywhere(&mut self) {
         let known = self.known;
         if !known.replay.front.is_closed() {

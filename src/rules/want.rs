@@ -1,6 +1,6 @@
 //! Reasons why something cannot be told, each with what would tell it and who holds that.
 
-use crate::case::Phase;
+use crate::case::{Phase, Poll, SettingOf};
 use crate::finding::Ask;
 use crate::replay::{Cause, Gap};
 use crate::rules::{Known, Needs};
@@ -165,6 +165,61 @@ pub(super) fn missing(need: Needs, known: &Known<'_>) -> Option<Want> {
                 "the register of units for the station (case file: [[unit]])",
             ))
         }
+        Needs::OpeningHour if !known.case.polls.iter().any(|poll| has(&poll.value, &poll.value.opens)) => {
+            Some(Want::Need(
+                "the case file does not state the day and the opening hour of a poll",
+                registrar,
+                "the notice of poll with its day and hours (case file: [[poll]], date, opens, closes, zone)",
+            ))
+        }
+        Needs::ClosingHour if !known.case.polls.iter().any(|poll| has(&poll.value, &poll.value.closes)) => {
+            Some(Want::Need(
+                "the case file does not state the day and the closing hour of a poll",
+                registrar,
+                "the notice of poll with its day and hours (case file: [[poll]], date, opens, closes, zone)",
+            ))
+        }
+        Needs::Readings if known.case.readings.is_empty() => Some(Want::Need(
+            "the case file states no reading of the unit's clock",
+            "presiding officer of the station",
+            "readings of the unit's clock beside a reference clock, with how far that may have been off (case file: \
+             [[reading]])",
+        )),
+        Needs::Interruptions if known.case.interruptions.is_empty() => Some(Want::Need(
+            "the case file does not state whether the poll was interrupted",
+            "presiding officer of the station",
+            "the diary's entries on interruptions, or that there was none (case file: [[interruption]])",
+        )),
+        Needs::Storage if known.case.storage.is_empty() => Some(Want::Need(
+            "the case file does not state when the unit was stored",
+            registrar,
+            "the register of the strong room, or that the unit was not stored (case file: [[storage]])",
+        )),
+        Needs::Number(of) if known.case.settings.number(of).is_none() => Some(number(of)),
         _ => None,
     }
+}
+
+fn has(poll: &Poll, hour: &Option<String>) -> bool {
+    poll.date.is_some() && hour.is_some()
+}
+
+/// A number that the local procedure sets, and that the case file does not state.
+fn number(of: SettingOf) -> Want {
+    let what = match of {
+        SettingOf::DriftPpm => "how far the rate of the unit's clock may be off",
+        SettingOf::OffsetToleranceSeconds => "how far the unit's clock may be off",
+        SettingOf::RateTolerancePpm => "how far the rate of the unit's clock may be off before that is told",
+        SettingOf::QueueMinutes => "how long after the closing hour those who waited may vote",
+        SettingOf::CloseWithinMinutes => "within what time after the last vote the unit is to be closed",
+        SettingOf::SecondsPerVote => "the least time of one vote",
+    };
+    Want::Other(
+        format!("the case file does not state {what}"),
+        "registrar of the constituency",
+        format!(
+            "the local procedure or the maker's document on {what} (case file: [[setting]], {} = n)",
+            of.word()
+        ),
+    )
 }

@@ -30,6 +30,7 @@ mod faults_laws;
 mod foreign;
 mod foreign_secrecy;
 mod laws;
+mod laws_of_readings;
 mod laws_of_stretches;
 mod lines;
 mod lives;

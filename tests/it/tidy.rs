@@ -8,17 +8,21 @@ use std::path::{Path, PathBuf};
 const ROOMS: &[(&str, &[&str])] = &[
     ("source", &[]),
     ("event", &[]),
-    ("sheet", &["source"]),
+    ("zone", &[]),
+    ("sheet", &["source", "zone"]),
     ("unit", &["source", "sheet"]),
     ("syntax", &["source", "event"]),
     ("exchange", &["source", "event", "sheet", "syntax"]),
-    ("case", &["source", "event", "sheet", "unit", "syntax"]),
+    ("case", &["source", "event", "zone", "sheet", "unit", "syntax"]),
     ("rehearsal", &["source", "event", "unit", "syntax", "case"]),
     ("replay", &["source", "event", "unit", "syntax", "case"]),
-    ("clock", &["source", "event", "unit", "syntax", "case", "replay"]),
+    ("clock", &["source", "event", "zone", "unit", "syntax", "case", "replay"]),
     ("coverage", &["source", "event", "unit", "syntax", "case", "replay"]),
     ("finding", &["source"]),
-    ("rules", &["source", "event", "unit", "syntax", "case", "replay", "clock", "coverage", "finding"]),
+    (
+        "rules",
+        &["source", "event", "zone", "unit", "syntax", "case", "replay", "clock", "coverage", "finding"],
+    ),
     (
         "examination",
         &["source", "event", "unit", "syntax", "case", "replay", "clock", "coverage", "finding", "rules"],
@@ -28,6 +32,7 @@ const ROOMS: &[(&str, &[&str])] = &[
         &[
             "source",
             "event",
+            "zone",
             "unit",
             "syntax",
             "case",

@@ -71,9 +71,20 @@ fn each_kind_of_trouble_has_its_place_its_message_and_the_right_form() {
         ),
         (
             row("[[poll]]\nzone = \"Z\""),
-            "2:8 the value of `zone` is not an offset from UTC | write an offset from UTC from -12:00 to +14:00,",
+            "2:8 the value of `zone` is not a zone: neither an offset from UTC nor a name of the zone database | write an offset from UTC from -12:00 to +14:00,",
         ),
-        (row("[[poll]]\nzone = \"-00:00\""), "2:8 the value of `zone` is not an offset from UTC | write"),
+        (
+            row("[[poll]]\nzone = \"etc/gmt-2\""),
+            "2:8 the value of `zone` is not a zone: neither an offset from UTC nor a name of the zone database | write",
+        ),
+        (
+            row("[[poll]]\ndate = \"2024-03-31\"\nopens = \"02:30\"\nzone = \"Europe/Berlin\""),
+            "3:9 `opens` is an hour that did not exist in this zone: the clocks went from 02:00 to 03:00 | write 02:00 or",
+        ),
+        (
+            row("[[poll]]\nzone = \"-00:00\""),
+            "2:8 the value of `zone` is not a zone: neither an offset from UTC nor a name of the zone database | write",
+        ),
         (
             row("[[poll]]\nopens = \"18:00\"\ncloses = \"07:00\""),
             "3:10 `closes` is not later than `opens` | both are hours of the same day",

@@ -78,6 +78,7 @@ fn examined(examination: &Examination<'_>, frame: &Frame) -> Examined {
         },
         matter: papers::matter(examination.case).iter().map(|(about, text)| labelled(about, text)).collect(),
         coverage: coverage_of(examination),
+        days: super::day::days(examination),
         answers: examination.answers.iter().map(|answer| answer_of(examination, answer)).collect(),
         findings: examination
             .findings

@@ -1,0 +1,185 @@
+//! The hours of the polls and the periods of the papers, as instants of true time; each with what the paper leaves open.
+
+use super::instant::{Instant, SECOND};
+use crate::case::{Case, Period, Poll, Saying, Statements, civil_ms};
+use crate::zone::Zone;
+
+const HOUR_MS: i64 = 3_600_000;
+const DAY_MS: i64 = 24 * HOUR_MS;
+
+/// An hour or a moment of a paper, as instants of true time.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Hour {
+    /// What the paper writes, in milliseconds since 1970-01-01 00:00:00 of the civil calendar.
+    pub civil: i64,
+    /// The earliest instant that it may be.
+    pub earliest: Instant,
+    /// The latest: later than the earliest where the clocks of the place showed the hour twice, or the paper rounds.
+    pub latest: Instant,
+}
+
+/// The hours of one row of the case file.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Part {
+    /// Opening, where it is stated.
+    pub opens: Option<Hour>,
+    /// Closing, where it is stated; the instant itself is inside.
+    pub closes: Option<Hour>,
+    /// Who states it.
+    pub basis: Saying,
+}
+
+/// A day for which the case file states a poll.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Day {
+    /// The day, `YYYY-MM-DD`.
+    pub date: String,
+    /// Its first instant.
+    pub begins: Instant,
+    /// The first instant after it.
+    pub ends: Instant,
+    /// The same in the civil calendar, in milliseconds.
+    pub civil: i64,
+    /// Minutes by which civil time is ahead of UTC at the opening, for printing.
+    pub offset_minutes: i32,
+    /// The hours stated for it, in the order of the case file.
+    pub parts: Vec<Part>,
+}
+
+/// A period of a paper.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Lapse {
+    /// When it began.
+    pub from: Option<Hour>,
+    /// When it ended.
+    pub to: Option<Hour>,
+    /// Who states it.
+    pub basis: Saying,
+}
+
+/// The zone of the place on a day: its own where the row states one, else that of the polls of this day, else the one
+/// that all polls of the case share; `None` where that is not known.
+#[must_use]
+pub fn zone(case: &Case, date: &str, own: Option<&str>) -> Option<Zone> {
+    if let Some(own) = own {
+        return Zone::of(own);
+    }
+    let zones = |of_day: bool| {
+        let polls = case.polls.iter().map(|stated| &stated.value);
+        let of = polls.filter(|poll| !of_day || poll.date.as_deref() == Some(date));
+        let mut zones: Vec<&str> = of.filter_map(|poll| poll.zone.as_deref()).collect();
+        zones.sort_unstable();
+        zones.dedup();
+        zones
+    };
+    match (zones(true).as_slice(), zones(false).as_slice()) {
+        ([zone], _) | ([], [zone]) => Zone::of(zone),
+        _ => None,
+    }
+}
+
+/// Minutes by which civil time is ahead of UTC at an instant of the first poll, for printing times.
+#[must_use]
+pub fn offset_minutes(case: &Case) -> i32 {
+    days(case).first().map_or(0, |day| day.offset_minutes)
+}
+
+/// Minutes by which the place's civil time is ahead of UTC at an instant; `None` where its zone is not known.
+#[must_use]
+pub fn ahead(case: &Case, at: Instant) -> Option<i32> {
+    let ms = at.whole_ms();
+    let day = |ms: i64| Some(chrono::DateTime::from_timestamp_millis(ms)?.format("%Y-%m-%d").to_string());
+    // Which day it was in the place hangs on the zone: polls of several days state one, or the day's own.
+    zone(case, &day(ms)?, None)?.ahead(ms)
+}
+
+/// The instants of a civil moment, as earliest and latest; `None` for a moment that the calendar or the zone has not.
+/// Where the zone is not known it may be any: from 14 hours ahead of UTC to 12 behind.
+#[must_use]
+pub fn instants(case: &Case, moment: &str, own: Option<&str>) -> Option<(Instant, Instant)> {
+    let ms = civil_ms(moment)?;
+    let (earliest, latest) = match zone(case, moment.get(..10)?, own) {
+        Some(zone) => zone.instants(ms)?.span()?,
+        None => (ms - 14 * HOUR_MS, ms + 12 * HOUR_MS),
+    };
+    Some((of_ms(earliest), of_ms(latest)))
+}
+
+/// The days for which the case file states a poll with its date, in the order of the calendar.
+#[must_use]
+pub fn days(case: &Case) -> Vec<Day> {
+    let mut days: Vec<Day> = Vec::new();
+    for stated in &case.polls {
+        let poll = &stated.value;
+        let Some(date) = &poll.date else { continue };
+        let part = Part {
+            opens: hour(case, poll, date, poll.opens.as_deref()),
+            closes: hour(case, poll, date, poll.closes.as_deref()),
+            basis: stated.basis.clone(),
+        };
+        if let Some(day) = days.iter_mut().find(|day| day.date == *date) {
+            day.parts.push(part);
+            continue;
+        }
+        days.extend(day(case, poll, date, part));
+    }
+    days.sort_by(|one, other| one.date.cmp(&other.date));
+    days
+}
+
+fn day(case: &Case, poll: &Poll, date: &str, part: Part) -> Option<Day> {
+    let civil = civil_ms(&format!("{date} 00:00"))?;
+    let midnight = |ms: i64| {
+        let day = chrono::DateTime::from_timestamp_millis(ms)?.format("%Y-%m-%d");
+        // Midnight may be an hour that was left out; the day then begins when the clocks show the hour after it.
+        ["00:00", "01:00"]
+            .iter()
+            .find_map(|hour| instants(case, &format!("{day} {hour}"), poll.zone.as_deref()))
+    };
+    let (begins, ends) = (midnight(civil)?.0, midnight(civil + DAY_MS)?.1);
+    let known = part.opens.or(part.closes);
+    let ahead = known.map_or(civil - begins.whole_ms(), |hour| hour.civil - hour.earliest.whole_ms());
+    Some(Day {
+        date: date.to_owned(),
+        begins,
+        ends,
+        civil,
+        offset_minutes: i32::try_from(ahead / 60_000).unwrap_or(0),
+        parts: vec![part],
+    })
+}
+
+fn hour(case: &Case, poll: &Poll, date: &str, hour: Option<&str>) -> Option<Hour> {
+    let moment = format!("{date} {}", hour?);
+    let (earliest, latest) = instants(case, &moment, poll.zone.as_deref())?;
+    Some(Hour { civil: civil_ms(&moment)?, earliest, latest })
+}
+
+/// Periods of the papers. People write a minute as it begins or as it ends, so that a moment written to the minute may
+/// be a minute off either way, and one written to the second a second.
+#[must_use]
+pub fn lapses(case: &Case, statements: &Statements<Period>) -> Vec<Lapse> {
+    let moment = |text: &Option<String>| {
+        let text = text.as_deref()?;
+        let (earliest, latest) = instants(case, text, None)?;
+        let rounded = Instant::of_ns(if text.len() <= 16 { 60 * SECOND } else { SECOND });
+        Some(Hour { civil: civil_ms(text)?, earliest: earliest - rounded, latest: latest + rounded })
+    };
+    let lapse = |from, to, basis: &Saying| Lapse { from, to, basis: basis.clone() };
+    statements
+        .stated
+        .iter()
+        .map(|stated| lapse(moment(&stated.value.from), moment(&stated.value.to), &stated.basis))
+        .collect()
+}
+
+fn of_ms(ms: i64) -> Instant {
+    Instant::of_ns(i128::from(ms) * 1_000_000)
+}
+
+impl Instant {
+    /// The last whole millisecond not after it, since 1970-01-01 00:00:00 UTC.
+    fn whole_ms(self) -> i64 {
+        i64::try_from(self.ns().div_euclid(1_000_000)).unwrap_or(0)
+    }
+}

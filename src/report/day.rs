@@ -1,0 +1,239 @@
+//! The day of a poll on a line: hours, what the log covers, votes by half hours, interruptions and the places of findings.
+
+use crate::case::{Case, Phase};
+use crate::clock::Instant;
+use crate::clock::hours::{Day, Hour, days, lapses};
+use crate::event::Event;
+use crate::examination::Examination;
+use crate::finding::Place;
+use crate::source::Shown;
+use crate::syntax::Stamp;
+
+/// A cell of the line.
+pub(super) const CELL_MS: i64 = 1_800_000;
+
+/// How far the line reaches beyond the hours on either side.
+const BEYOND_MS: i64 = 2 * 3_600_000;
+
+/// Most cells of a line: a day and what lies beyond it.
+const MOST_CELLS: i64 = 60;
+
+/// The day of a poll.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Line {
+    /// The day, and who states its hours.
+    pub(super) date: Shown,
+    /// Whether times are true times by the readings; else they are as the unit displayed them.
+    pub(super) is_true_time: bool,
+    /// Opening and closing hours as stated, in milliseconds of the civil calendar.
+    pub(super) hours: Vec<(Option<i64>, Option<i64>)>,
+    /// Its half hours, in their order.
+    pub(super) cells: Vec<Cell>,
+    /// The first and last record of the day: number and time in words, its bounds.
+    pub(super) ends: Vec<End>,
+    /// Interruptions as stated.
+    pub(super) interruptions: Vec<(Option<i64>, Option<i64>)>,
+    /// Votes of this day that may lie in one of two half hours or more, in all.
+    pub(super) votes_between: usize,
+    /// Votes that may be of the poll and that nothing places on this line.
+    pub(super) votes_unplaced: usize,
+}
+
+/// A half hour.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub(super) struct Cell {
+    /// Its first instant, in milliseconds of the civil calendar of the place or of the display.
+    pub(super) begins: i64,
+    /// How much of it lies within the hours.
+    pub(super) in_hours: bool,
+    /// Whether the log speaks of it.
+    pub(super) covered: Covered,
+    /// Votes that surely lie in it.
+    pub(super) votes: usize,
+    /// Votes that lie in it or in a later one.
+    pub(super) votes_between: usize,
+    /// Whether an interruption is stated for some of it.
+    pub(super) interrupted: bool,
+    /// Numbers of the findings whose main record may lie in it, from 1.
+    pub(super) findings: Vec<usize>,
+}
+
+/// Whether the log speaks of a half hour.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(super) enum Covered {
+    /// It lies between the first and the last record.
+    Spoken,
+    /// It lies beyond an end of the log, and nothing was recorded there.
+    Closed,
+    /// It lies beyond an end of the log, and what was recorded there is not known.
+    #[default]
+    Open,
+}
+
+/// The first or last record of the day.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct End {
+    /// Line of the log's file, from 1.
+    pub(super) line: usize,
+    /// From when it may have been made, in milliseconds of the civil calendar.
+    pub(super) from: i64,
+    /// Till when.
+    pub(super) to: i64,
+}
+
+/// The lines of the days that the case file states, under the first version of contested facts.
+pub(super) fn lines(examination: &Examination<'_>) -> Vec<Line> {
+    let version = examination.case.versions().versions.into_iter().next();
+    let case = version.as_ref().map_or(examination.case, |version| &version.case);
+    days(case).iter().map(|day| line(examination, case, day)).collect()
+}
+
+/// When the record of a step was, in milliseconds of the civil calendar: from and to. By the clock where it is bound, else
+/// as displayed.
+fn span(examination: &Examination<'_>, day: &Day, step: usize) -> Option<(i64, i64)> {
+    let clock = &examination.clock;
+    if !clock.is_bound() {
+        let record = examination.log.records().get(examination.replay.record(step)?)?;
+        return record.time.map(|time| (time.ms(), time.ms() + time.step_ms() - 1));
+    }
+    let when = clock.bounds(step);
+    let civil = |at: Instant| {
+        let ms = i64::try_from(at.ns().div_euclid(1_000_000)).unwrap_or(0);
+        ms.saturating_add(i64::from(day.offset_minutes) * 60_000)
+    };
+    Some((civil(when.earliest?.at), civil(when.latest?.at)))
+}
+
+fn line(examination: &Examination<'_>, case: &Case, day: &Day) -> Line {
+    let replay = &examination.replay;
+    let civil = |hour: Option<Hour>| hour.map(|hour| hour.civil);
+    let hours: Vec<_> = day.parts.iter().map(|part| (civil(part.opens), civil(part.closes))).collect();
+    let opens = hours.iter().filter_map(|(opens, _)| *opens).min().unwrap_or(day.civil);
+    let closes = hours.iter().filter_map(|(_, closes)| *closes).max().unwrap_or(day.civil + 86_400_000);
+    let begins = (opens - BEYOND_MS).div_euclid(CELL_MS) * CELL_MS;
+    let number = ((closes + BEYOND_MS - begins + CELL_MS - 1) / CELL_MS).clamp(1, MOST_CELLS);
+    let spans: Vec<Option<(i64, i64)>> =
+        (0..replay.steps.len()).map(|step| span(examination, day, step)).collect();
+    let speaks = (spans.iter().flatten().next().copied(), spans.iter().flatten().next_back().copied());
+    let interruptions: Vec<_> =
+        lapses(case, &case.interruptions).iter().map(|lapse| (civil(lapse.from), civil(lapse.to))).collect();
+    let mut cells: Vec<Cell> = (0..number)
+        .map(|place| {
+            let from = begins + place * CELL_MS;
+            let to = from + CELL_MS;
+            let meets = |(begin, end): &(Option<i64>, Option<i64>)| {
+                begin.is_some_and(|begin| begin < to) && end.is_some_and(|end| end > from)
+            };
+            Cell {
+                begins: from,
+                in_hours: hours.iter().any(meets),
+                covered: covered(examination, speaks, from, to),
+                interrupted: interruptions.iter().any(meets),
+                ..Cell::default()
+            }
+        })
+        .collect();
+    let cell = |at: i64| usize::try_from((at - begins).div_euclid(CELL_MS)).ok();
+    let (mut between, mut unplaced) = (0, 0);
+    for step in votes(examination) {
+        let Some((from, to)) = spans.get(step).copied().flatten() else {
+            unplaced += 1;
+            continue;
+        };
+        let (first, last) = (cell(from), cell(to));
+        let Some(slot) = first.and_then(|first| cells.get_mut(first)) else { continue };
+        if first == last {
+            slot.votes += 1;
+        } else {
+            slot.votes_between += 1;
+            between += 1;
+        }
+    }
+    place_findings(examination, &spans, &mut cells, &cell);
+    let of_day = |(_, span): &(usize, &Option<(i64, i64)>)| {
+        span.is_some_and(|(from, to)| from >= begins && to < begins + number * CELL_MS)
+    };
+    let mut on_line = spans.iter().enumerate().filter(of_day);
+    let first = on_line.next();
+    let last = on_line.next_back();
+    let ends =
+        first.into_iter().chain(last).filter_map(|(step, span)| end(examination, step, (*span)?)).collect();
+    Line {
+        date: Shown::inert(&day.date),
+        is_true_time: examination.clock.is_bound(),
+        hours,
+        cells,
+        ends,
+        interruptions,
+        votes_between: between,
+        votes_unplaced: unplaced,
+    }
+}
+
+/// Steps of the votes that may be of the poll: all but those that the case file says were of something else.
+fn votes<'e>(examination: &'e Examination<'_>) -> impl Iterator<Item = usize> + 'e {
+    let replay = &examination.replay;
+    (0..replay.steps.len()).filter(move |step| {
+        let Some(place) = replay.record(*step) else { return false };
+        let is_vote = examination.log.records().get(place).is_some_and(|record| record.event == Event::Vote);
+        let label = replay.labels.get(place).copied().unwrap_or_default();
+        is_vote && (label.is_empty() || label.may_be(Phase::Poll))
+    })
+}
+
+fn covered(
+    examination: &Examination<'_>,
+    (first, last): (Option<(i64, i64)>, Option<(i64, i64)>),
+    from: i64,
+    to: i64,
+) -> Covered {
+    let beyond = |is_closed: bool| if is_closed { Covered::Closed } else { Covered::Open };
+    match (first, last) {
+        (Some((begin, _)), _) if to <= begin => beyond(examination.replay.front.is_closed()),
+        (_, Some((_, end))) if from > end => beyond(examination.replay.back.is_closed()),
+        (Some(_), Some(_)) => Covered::Spoken,
+        _ => Covered::Open,
+    }
+}
+
+fn place_findings(
+    examination: &Examination<'_>,
+    spans: &[Option<(i64, i64)>],
+    cells: &mut [Cell],
+    cell: &impl Fn(i64) -> Option<usize>,
+) {
+    let step_of = |line: usize| {
+        let steps = 0..examination.replay.steps.len();
+        let mut of = steps.filter(|step| {
+            let place = examination.replay.record(*step);
+            place
+                .and_then(|place| examination.log.records().get(place))
+                .is_some_and(|record| record.line == line)
+        });
+        of.next()
+    };
+    for (number, finding) in examination.findings.iter().enumerate() {
+        let Place::Line(line) = finding.main else { continue };
+        let Some((from, _)) = step_of(line).and_then(|step| spans.get(step).copied().flatten()) else {
+            continue;
+        };
+        if let Some(cell) = cell(from).and_then(|at| cells.get_mut(at)) {
+            cell.findings.push(number + 1);
+        }
+    }
+}
+
+fn end(examination: &Examination<'_>, step: usize, (from, to): (i64, i64)) -> Option<End> {
+    let record = examination.log.records().get(examination.replay.record(step)?)?;
+    Some(End { line: examination.log.line_number(record.line), from, to })
+}
+
+/// A time of day, `hh:mm`.
+pub(super) fn face(ms: i64) -> String {
+    Stamp::new(ms, 0).to_the_minute().time_of_day()
+}
+
+/// A civil time, `YYYY-MM-DD hh:mm:ss`.
+pub(super) fn civil(ms: i64) -> String {
+    Stamp::new(ms - ms.rem_euclid(1000), 0).to_string()
+}

@@ -1,0 +1,133 @@
+//! The displayed time falls back to a date from which clocks count when they have lost their time.
+
+use crate::clock::slip::BASE_DATES;
+use crate::event::Event;
+use crate::finding::{Kind, Weight};
+use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
+use crate::syntax::Stamp;
+
+const DAY_MS: i64 = 86_400_000;
+
+pub(crate) static RULE: Rule = Rule {
+    id: "clock-reset",
+    family: Family::Clock,
+    kind: Kind::Conditional,
+    weight: Weight::Remark,
+    title: "The displayed time falls back to a date from which clocks count when they have lost their time.",
+    asks: "From one record to the next the displayed time does not fall back to a base date, unless the battery was changed.",
+    basis: &[Basis::Practice(
+        "a clock that loses its supply begins again at its base date, often the first of January of a year",
+    )],
+    why: "From there the displayed times no longer follow those before, and their true time is bounded only by the order of \
+          the records until somebody reads the clock again. The votes count as before. Which base date a model has is in \
+          its maker's documents; the list of dates tried here is from memory.",
+    ordinary: &[
+        Ordinary {
+            account: "The supply of the clock was interrupted: a battery was empty, or was changed.",
+            decided_by: "battery papers, the diary, the maker's description of the clock",
+        },
+        Ordinary {
+            account: "Somebody set the clock to that date by hand.",
+            decided_by: "records of settings, and whether this model keeps them",
+        },
+    ],
+    look_next: &[
+        "Readings of the unit's clock after this record, beside a reference clock.",
+        "The maker's description: the base date, and what makes the clock begin there.",
+    ],
+    needs: &[Needs::Times],
+    scope: Scope::Own,
+    occasions: "steps from one displayed time to the next",
+    examples: &[
+        Example {
+            title: "After the unit was off the display begins in the year 2020.",
+            log: "1201 2031-05-10 18:00:05 total\n\
+                  1202 2031-05-10 18:00:30 power-off\n\
+                  1203 2020-01-01 00:00:02 power-on\n\
+                  ^ clock-reset\n\
+                  1204 2020-01-01 00:01:40 total\n",
+            case: "",
+        },
+        Example {
+            title: "Near miss: the same, and the unit says that it found another battery.",
+            log: "1201 2031-05-10 18:00:05 total\n\
+                  1202 2031-05-10 18:00:30 power-off\n\
+                  1203 2020-01-01 00:00:02 power-on\n\
+                  1204 2020-01-01 00:00:05 battery-changed\n\
+                  1205 2020-01-01 00:01:40 total\n",
+            case: "",
+        },
+    ],
+    walk,
+};
+
+fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
+    let mut last: Option<(usize, Stamp)> = None;
+    for step in 0..known.replay.steps.len() {
+        let Some(time) = known.record(step).and_then(|record| record.time) else { continue };
+        let Some((before, earlier)) = last.replace((step, time)) else { continue };
+        let place = known.place(step);
+        let base = base(time).filter(|_| time.ms() + time.step_ms() <= earlier.ms());
+        let Some(base) = base else {
+            walk.in_order(place);
+            continue;
+        };
+        if is_battery(known, before, step) {
+            walk.in_order(place);
+        } else if let Some(want) = known.want_between(before, step) {
+            walk.open(place, want);
+        } else if (before..=step)
+            .any(|at| known.record(at).is_some_and(|record| record.event == Event::ClockSet))
+        {
+            walk.in_order(place);
+        } else {
+            walk.contrary(place, finding(known, before, step, base));
+        }
+    }
+    walk.unseen_events();
+    if known.log.records().iter().any(|record| record.time.is_none()) {
+        walk.unseen(Want::Other(
+            "some records carry no time".to_owned(),
+            "whoever made the export",
+            "an export with the times that the unit displayed".to_owned(),
+        ));
+    }
+}
+
+/// The base date on whose day a display lies.
+fn base(time: Stamp) -> Option<&'static str> {
+    let begins = |date: &str| crate::case::civil_ms(&format!("{date} 00:00"));
+    let on = |date: &&&str| begins(date).is_some_and(|ms| (ms..ms + DAY_MS).contains(&time.ms()));
+    BASE_DATES.iter().find(on).copied()
+}
+
+/// Whether the unit says that it found another battery: between the two records, or before its next release or switching
+/// off.
+fn is_battery(known: &Known<'_>, before: usize, step: usize) -> bool {
+    let event = |at: usize| known.record(at).map(|record| record.event);
+    let between = (before..=step).any(|at| event(at) == Some(Event::BatteryChanged));
+    let mut after = (step + 1..known.replay.steps.len()).map(event);
+    let ends = |event: &Option<Event>| {
+        matches!(event, Some(Event::BatteryChanged | Event::Enable | Event::Vote | Event::PowerOff) | None)
+    };
+    between || after.find(ends) == Some(Some(Event::BatteryChanged))
+}
+
+fn finding(known: &Known<'_>, before: usize, step: usize, base: &str) -> Contrary {
+    Contrary {
+        others: vec![known.place(before)],
+        expected: "A record displays the time of the record before it, or a later one.".to_owned(),
+        shows: format!(
+            "{} follows {}. {base} is a date from which some clocks count.",
+            known.name(step),
+            known.name(before)
+        ),
+        measured: None,
+        assumptions: vec![
+            format!(
+                "the clock of this model counts from {base} when it has lost its time, as its maker's documents say"
+            ),
+            "the records stand in the order of recording".to_owned(),
+        ],
+    }
+}

@@ -1,0 +1,142 @@
+//! Readings that a common slip of whoever set the clock would explain.
+
+use super::{PRESIDING, place, segment, shown};
+use crate::case::SettingOf;
+use crate::clock::Reading;
+use crate::clock::slip::{self, Slip};
+use crate::finding::{Kind, Weight};
+use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
+
+/// Readings are tested for slips to within so much, unless less is tolerated: an assumption of this project.
+const NEAR_MS: i64 = 300_000;
+
+pub(crate) static RULE: Rule = Rule {
+    id: "clock-slip",
+    family: Family::Clock,
+    kind: Kind::Conditional,
+    weight: Weight::Remark,
+    title: "Common slips in setting a clock would explain the readings.",
+    asks: "The readings fit a clock that was right to within five minutes, so that they give no reason to correct a time.",
+    basis: &[Basis::Practice(
+        "people who set a clock take the wrong half of the day, zone, day, month or year; clocks lose their time",
+    )],
+    why: "Each slip of a fixed list is tried on the readings: the wrong half of the day, other zones by quarters of an hour, \
+          the day, day and month swapped, year, century, base dates. All that fit are listed in a fixed order. That one \
+          fits does not show that it happened, and none is called the likeliest.",
+    ordinary: &[
+        Ordinary {
+            account: "The clock was set inexactly or has drifted, and no slip was made.",
+            decided_by: "the record of the preparation, and the rate of the clock from readings some days apart",
+        },
+        Ordinary {
+            account: "The clock was set by hand with such a slip.",
+            decided_by: "the record of the preparation, and further readings on another day",
+        },
+        Ordinary {
+            account: "The readings are wrong by as much as the slip.",
+            decided_by: "who read the clock, how, and beside which clock",
+        },
+    ],
+    look_next: &[
+        "The record of the preparation: who set the clock, when, and by which clock.",
+        "The exporter's description: in which zone and order it writes dates.",
+    ],
+    needs: &[Needs::Readings],
+    scope: Scope::Text,
+    occasions: "stretches of the clock with readings",
+    examples: &[
+        Example {
+            title: "The display shows the evening in the morning.",
+            log: "1201 2031-05-10 18:30:07 power-on\n\
+                  ^ clock-slip\n\
+                  1202 2031-05-10 18:40:00 total\n",
+            case: super::examples::HALF_DAY,
+        },
+        Example {
+            title: "Near miss: the display agrees with the reference clock. Nothing is to be corrected.",
+            log: "1201 2031-05-10 06:30:07 power-on\n\
+                  1202 2031-05-10 06:40:00 total\n",
+            case: super::examples::RIGHT,
+        },
+    ],
+    walk,
+};
+
+fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
+    let tolerated = known.case.settings.number(SettingOf::OffsetToleranceSeconds);
+    let tolerance = tolerated
+        .and_then(|stated| i64::try_from(stated.value.1).ok()?.checked_mul(1000))
+        .map_or(NEAR_MS, |set| set.min(NEAR_MS));
+    let mut stretches: Vec<(Option<usize>, Vec<&Reading>)> = Vec::new();
+    for reading in known.clock.readings() {
+        if shown(known, reading).is_none() {
+            walk.open(place(known, reading), unusable());
+            continue;
+        }
+        let of = segment(known, reading);
+        // Where the stretch is not known each reading stands by itself.
+        match stretches.iter_mut().find(|(other, _)| of.is_some() && *other == of) {
+            Some((_, readings)) => readings.push(reading),
+            None => stretches.push((of, vec![reading])),
+        }
+    }
+    for (_, readings) in stretches {
+        let Some(first) = readings.first() else { continue };
+        let at = place(known, first);
+        let measured: Vec<slip::Shown> =
+            readings.iter().filter_map(|reading| shown(known, reading)).collect();
+        let fitting = slip::fitting(&measured, tolerance);
+        if fitting.contains(&Slip::Identity) {
+            walk.in_order(at);
+        } else if fitting.is_empty() {
+            walk.open(at, unexplained());
+        } else {
+            walk.contrary(at, finding(known, &readings, &fitting, tolerance));
+        }
+    }
+}
+
+fn finding(known: &Known<'_>, readings: &[&Reading], fitting: &[Slip], tolerance: i64) -> Contrary {
+    let slips: Vec<String> = fitting.iter().map(|slip| slip.words()).collect();
+    let which = match fitting.len() {
+        1 => "One slip of the list would explain it".to_owned(),
+        number => format!("{number} slips of the list would explain it, each by itself"),
+    };
+    let others = readings.iter().skip(1).map(|reading| place(known, reading)).collect();
+    let lines: Vec<String> = readings.iter().map(|reading| reading.line.to_string()).collect();
+    Contrary {
+        others,
+        expected: "The display agrees with the civil time of the place.".to_owned(),
+        shows: format!(
+            "The display does not agree with {} of the case file to within {}. {which}: {}. That a slip fits does not show \
+             that it was made.",
+            if lines.len() == 1 {
+                format!("the reading on line {}", lines.join(", "))
+            } else {
+                format!("the readings on lines {}", lines.join(", "))
+            },
+            super::span(tolerance),
+            slips.join("; ")
+        ),
+        measured: None,
+        assumptions: readings.iter().map(|reading| format!("{} is right", reading.words())).collect(),
+    }
+}
+
+fn unusable() -> Want {
+    Want::Other(
+        "some readings do not say what was displayed after which record, or their zone is not stated".to_owned(),
+        PRESIDING,
+        "for each reading what was displayed, after which record, and the zone of the reference clock (case file: [[reading]])"
+            .to_owned(),
+    )
+}
+
+fn unexplained() -> Want {
+    Want::Other(
+        "the display does not agree with the readings, and no slip of the list explains it".to_owned(),
+        PRESIDING,
+        "further readings of the unit's clock, and the record of who set it, when and by which clock (case file: [[reading]])"
+            .to_owned(),
+    )
+}

@@ -1,0 +1,75 @@
+//! The clock: what its readings and its records show of it, by itself and without the hours.
+
+pub(super) mod clock_offset;
+pub(super) mod clock_rate;
+pub(super) mod clock_reset;
+pub(super) mod clock_set_in_poll;
+pub(super) mod clock_slip;
+mod examples;
+pub(super) mod readings_conflict;
+
+use crate::clock::{Placement, Reading, SECOND, hours, length, slip};
+use crate::finding::Place;
+use crate::rules::{Known, Ordinary};
+use crate::syntax::Stamp;
+
+const PRESIDING: &str = "presiding officer of the station";
+
+/// What is said wherever a long silence or a forward jump of the time is spoken of: the records are the same for both.
+pub const SILENCE: &str = "A time in which nothing is recorded and a clock that is set forward without a record leave the \
+                           same records. The log cannot tell them apart; a reading of the clock after it can.";
+
+/// An explanation that stands with every reading.
+const MISREAD: Ordinary = Ordinary {
+    account: "The reading is wrong: misread, written down late, or beside a clock that was itself off.",
+    decided_by: "who read it, how, and beside which clock; a reading of the unit made again now",
+};
+
+/// What the unit displayed at a reading: what the paper says, or the time of the record that it times.
+fn displayed(known: &Known<'_>, reading: &Reading) -> Option<Stamp> {
+    match reading.placement {
+        Placement::Nowhere(_) => None,
+        Placement::Record(step) => known.record(step)?.time,
+        _ => reading.displayed,
+    }
+}
+
+/// The segment of the clock in which a reading was taken, where that is known.
+fn segment(known: &Known<'_>, reading: &Reading) -> Option<usize> {
+    match reading.placement {
+        Placement::Record(step) => {
+            known.clock.segments().iter().position(|segment| segment.steps.contains(&step))
+        }
+        Placement::After { segment, .. } => segment,
+        Placement::Throughout => Some(0),
+        Placement::Nowhere(_) => None,
+    }
+}
+
+/// Where a reading stands in the log: at the record that it times or follows, else at the log as a whole.
+fn place(known: &Known<'_>, reading: &Reading) -> Place {
+    match reading.placement {
+        Placement::Record(step) | Placement::After { step, .. } => known.place(step),
+        _ => Place::Log,
+    }
+}
+
+/// What was displayed at a reading and the civil time of the place then, each from and to, in milliseconds.
+fn shown(known: &Known<'_>, reading: &Reading) -> Option<slip::Shown> {
+    let stamp = displayed(known, reading)?;
+    let ahead = hours::ahead(known.case, reading.earliest)?;
+    Some(slip::Shown {
+        displayed: (stamp.ms(), stamp.ms() + step_ms(known, stamp)),
+        civil: slip::civil(reading.earliest, reading.latest, ahead),
+    })
+}
+
+/// The step of the display: as a time is written, or as all times of the log show it.
+fn step_ms(known: &Known<'_>, stamp: Stamp) -> i64 {
+    stamp.step_ms().max(known.clock.grain())
+}
+
+/// A length in milliseconds, in words.
+fn span(ms: i64) -> String {
+    length(i128::from(ms) * (SECOND / 1000))
+}

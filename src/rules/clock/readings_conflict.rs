@@ -1,0 +1,134 @@
+//! Readings of the clock that cannot all be right, given the bound on its rate and the order of the records.
+
+use super::{MISREAD, place};
+use crate::case::SettingOf;
+use crate::finding::{Kind, Weight};
+use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
+
+pub(crate) static RULE: Rule = Rule {
+    id: "readings-conflict",
+    family: Family::Clock,
+    kind: Kind::Conditional,
+    weight: Weight::Discrepancy,
+    title: "Readings of the clock contradict each other.",
+    asks: "The readings of the clock can all be right, given how far its rate may be off and the settings that are recorded.",
+    basis: &[Basis::Practice("between two settings a clock runs on at nearly one rate")],
+    why: "Readings that contradict each other cannot all bind the true times, and those that stand in a conflict bind none. \
+          The conflict shows that one reading is wrong, or that the clock was set or reset without a record, or that its \
+          rate was off by more than is stated. It does not show which.",
+    ordinary: &[
+        MISREAD,
+        Ordinary {
+            account: "The clock was set or fell back between the readings, and no record says so.",
+            decided_by: "the diary, battery papers, and what this model records",
+        },
+        Ordinary {
+            account: "The clock's rate is off by more than is stated for it.",
+            decided_by: "a measurement of this unit's clock over some days",
+        },
+    ],
+    look_next: &[
+        "The originals of the papers on which the readings stand.",
+        "Whoever made the readings: which clock they used, and when they wrote them down.",
+    ],
+    needs: &[Needs::Readings],
+    scope: Scope::Text,
+    occasions: "readings of the clock",
+    examples: &[
+        Example {
+            title: "The second of three readings is an hour off from the others.",
+            log: "1201 2031-05-10 06:30:07 power-on\n\
+                  ^ readings-conflict\n\
+                  1202 2031-05-10 18:50:00 power-off\n",
+            case: super::examples::CONFLICT,
+        },
+        Example {
+            title: "Near miss: two readings that ten seconds and the bound on the rate bring together.",
+            log: "1201 2031-05-10 06:30:07 power-on\n\
+                  1202 2031-05-10 18:50:00 power-off\n",
+            case: super::examples::AGREE,
+        },
+    ],
+    walk,
+};
+
+fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
+    let (readings, conflicts) = (known.clock.readings(), known.clock.conflicts());
+    let in_conflict = |at: usize| conflicts.iter().any(|conflict| conflict.readings.contains(&at));
+    for (_, reading) in readings.iter().enumerate().filter(|(at, _)| !in_conflict(*at)) {
+        walk.in_order(place(known, reading));
+    }
+    if !conflicts.is_empty() {
+        walk.contrary(main(known), finding(known));
+    }
+    if known.clock.rate().is_none() {
+        walk.unseen(Want::Other(
+            "nothing states how far the rate of the unit's clock may be off, so that readings bind only the order of the \
+             records"
+                .to_owned(),
+            "maker of the unit, or whoever holds its description",
+            format!(
+                "the documented bound on the rate of the clock, or a measurement of this unit's clock (case file: [[setting]], \
+                 {} = n)",
+                SettingOf::DriftPpm.word()
+            ),
+        ));
+    }
+}
+
+/// The place of the first reading in a conflict.
+fn main(known: &Known<'_>) -> crate::finding::Place {
+    let first = known.clock.conflicts().first().and_then(|conflict| conflict.readings.first());
+    let reading = first.and_then(|at| known.clock.readings().get(*at));
+    reading.map_or(crate::finding::Place::Log, |reading| place(known, reading))
+}
+
+fn finding(known: &Known<'_>) -> Contrary {
+    let line = |at: &usize| known.clock.readings().get(*at).map_or(0, |reading| reading.line);
+    let lines =
+        |places: &[usize]| places.iter().map(|at| line(at).to_string()).collect::<Vec<_>>().join(" and ");
+    let conflicts = known.clock.conflicts();
+    let sets: Vec<String> =
+        conflicts.iter().map(|conflict| format!("lines {}", lines(&conflict.readings))).collect();
+    let each = match known.clock.in_every_conflict().as_slice() {
+        _ if conflicts.len() < 2 => String::new(),
+        [] => " No reading stands in every one of them.".to_owned(),
+        all => format!(
+            " The reading on line {} stands in every one of them; which reading is wrong does not follow.",
+            lines(all)
+        ),
+    };
+    let mut readings: Vec<usize> =
+        conflicts.iter().flat_map(|conflict| conflict.readings.iter().copied()).collect();
+    readings.sort_unstable();
+    readings.dedup();
+    let others =
+        readings.iter().filter_map(|at| known.clock.readings().get(*at)).map(|reading| place(known, reading));
+    let mut assumptions: Vec<String> = Vec::new();
+    for premise in
+        conflicts.iter().flat_map(|conflict| &conflict.rests_on).filter(|one| one.reading().is_none())
+    {
+        if !assumptions.contains(&premise.words()) {
+            assumptions.push(premise.words());
+        }
+    }
+    if assumptions.is_empty() {
+        assumptions.push("the records stand in the order of recording".to_owned());
+    }
+    Contrary {
+        others: others.collect(),
+        expected: "The readings of the clock can all be right.".to_owned(),
+        shows: format!(
+            "These readings of the case file cannot both be right: {}.{each} {}",
+            sets.join("; "),
+            readings
+                .iter()
+                .filter_map(|at| known.clock.readings().get(*at))
+                .map(|reading| format!("Line {}: {}.", reading.line, reading.words()))
+                .collect::<Vec<_>>()
+                .join(" ")
+        ),
+        measured: None,
+        assumptions,
+    }
+}

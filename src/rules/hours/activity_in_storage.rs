@@ -1,0 +1,113 @@
+//! Records that lie surely within a time in which the unit was stored, sealed and switched off.
+
+use super::{Margins, READING_WRONG, Told, between, clock_premises, period, rest};
+use crate::clock::hours::lapses;
+use crate::finding::{Kind, Weight};
+use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk};
+
+pub(crate) static RULE: Rule = Rule {
+    id: "activity-in-storage",
+    family: Family::Hours,
+    kind: Kind::Conditional,
+    weight: Weight::Departure,
+    title: "The unit recorded events while the papers say that it was stored.",
+    asks: "By the readings of the unit's clock, nothing is recorded while the unit was stored, sealed and switched off.",
+    basis: &[Basis::Practice(
+        "a stored unit is sealed and switched off, and records nothing until it is taken out",
+    )],
+    why: "A record within the time of storage means that somebody had the unit and switched it on, or that the time of \
+          storage is not what the paper says.",
+    ordinary: &[
+        READING_WRONG,
+        Ordinary {
+            account: "The unit was put into storage later, or taken out earlier, than the paper says.",
+            decided_by: "the register of the strong room, the seals with their numbers, whoever carried the unit",
+        },
+        Ordinary {
+            account: "The unit was checked in the strong room, with or without an order.",
+            decided_by: "the register of the strong room: who entered, when, and by whose order",
+        },
+    ],
+    look_next: &[
+        "The register of the strong room, and any record of who entered.",
+        "The seals of the unit: their numbers when it was stored and when it was taken out.",
+    ],
+    needs: &[Needs::Storage],
+    scope: Scope::Events,
+    occasions: "records",
+    examples: &[
+        Example {
+            title: "Readings put two records in the night in which the unit lay in the strong room.",
+            log: "1201 2031-05-10 17:40:00 enable\n\
+                  1202 2031-05-10 17:40:30 vote\n\
+                  1203 2031-05-10 18:02:00 close\n\
+                  1204 2031-05-10 18:05:12 power-off\n\
+                  1205 2031-05-11 02:11:37 power-on\n\
+                  ^ activity-in-storage\n\
+                  1206 2031-05-11 02:14:18 power-off\n",
+            case: super::examples::STORED,
+        },
+        Example {
+            title: "Near miss: the unit is taken out a minute before the paper says so.",
+            log: "1201 2031-05-10 17:40:00 enable\n\
+                  1202 2031-05-10 17:40:30 vote\n\
+                  1203 2031-05-10 18:02:00 close\n\
+                  1204 2031-05-10 18:05:12 power-off\n\
+                  1205 2031-05-13 07:39:37 power-on\n\
+                  1206 2031-05-13 07:41:18 power-off\n",
+            case: super::examples::STORED,
+        },
+    ],
+    walk,
+};
+
+fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
+    let (stored, offset) = (lapses(known.case, &known.case.storage), period::offset(known));
+    if stored.is_empty() {
+        walk.does_not_apply("the case file states that the unit was not stored");
+        return;
+    }
+    let mut margins = Margins::default();
+    let mut contrary: Vec<Vec<usize>> = stored.iter().map(|_| Vec::new()).collect();
+    let steps = (0..known.replay.steps.len())
+        .filter(|step| known.record(*step).is_some() && !known.in_conflict(*step));
+    for step in steps {
+        let when = known.clock.bounds(step);
+        let told = || stored.iter().map(|lapse| period::told(lapse, &when));
+        if let Some(within) = told().position(|told| told == Told::Contrary) {
+            contrary.iter_mut().skip(within).take(1).for_each(|steps| steps.push(step));
+        } else if told().all(|told| told == Told::InOrder) {
+            walk.in_order(known.place(step));
+        } else {
+            margins.add(step);
+        }
+    }
+    margins.open(known, walk, &period::ends(&stored), "records and the times of storage", offset);
+    for (steps, lapse) in contrary.iter().zip(&stored) {
+        let (Some(first), Some(last)) = (steps.first(), steps.last()) else { continue };
+        let others = match steps.len() {
+            1 => String::new(),
+            number => format!(
+                " {number} records lie in this time; the last is {}, recorded {}.",
+                known.name(*last),
+                between(known, *last, offset)
+            ),
+        };
+        let finding = Contrary {
+            others: rest(known, steps),
+            expected: "Nothing is recorded while the unit is stored, sealed and switched off.".to_owned(),
+            shows: format!(
+                "By the readings {} was recorded {}. The papers say that the unit was stored {}.{others}",
+                known.name(*first),
+                between(known, *first, offset),
+                period::span(lapse),
+            ),
+            measured: None,
+            assumptions: [period::premise("the storage", lapse)]
+                .into_iter()
+                .chain(clock_premises(known, &[*first, *last]))
+                .collect(),
+        };
+        walk.contrary(known.place(*first), finding);
+    }
+}

@@ -1,0 +1,127 @@
+//! A close of the poll that lies surely before the closing hour.
+
+use super::{
+    Margins, READING_WRONG, Told, between, beyond, clock_premises, day_of, hours_premise, surely_before,
+    surely_from,
+};
+use crate::case::{Fact, Phase};
+use crate::clock::When;
+use crate::clock::hours::{Day, days, offset_minutes};
+use crate::event::Event;
+use crate::finding::{Kind, Weight};
+use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk};
+
+pub(crate) static RULE: Rule = Rule {
+    id: "closed-early",
+    family: Family::Hours,
+    kind: Kind::Conditional,
+    weight: Weight::Departure,
+    title: "The unit was closed before the closing hour of the poll.",
+    asks: "By the readings of the unit's clock, the unit is not closed before the closing hour of the poll.",
+    basis: &[Basis::Practice("the unit is closed after the hour, when the last of the queue has voted")],
+    why: "After the close no vote can be recorded until the memory is cleared. A close before the hour ends the voting at \
+          this unit while voters may still come.",
+    ordinary: &[
+        READING_WRONG,
+        Ordinary {
+            account: "The poll was lawfully ended, adjourned or moved to another unit before the hour.",
+            decided_by: "the presiding officer's diary, the order, the papers of the unit that took its place",
+        },
+        Ordinary {
+            account: "All voters of the station had voted.",
+            decided_by: "the register, and the local rule on closing before the hour",
+        },
+    ],
+    look_next: &["The presiding officer's diary: when and why the unit was closed, and who was present."],
+    needs: &[Needs::PollLabel, Needs::ClosingHour],
+    scope: Scope::Own,
+    occasions: "closes of the poll",
+    examples: &[
+        Example {
+            title: "Readings put the close ten minutes before six.",
+            log: "1201 2031-05-10 17:40:00 enable\n\
+                  1202 2031-05-10 17:40:30 vote\n\
+                  1203 2031-05-10 17:50:00 close\n\
+                  ^ closed-early\n",
+            case: super::examples::AT_THE_HOUR,
+        },
+        Example {
+            title: "Near miss: displayed at 17:50:00 by a clock that was ten minutes slow, and a little more.",
+            log: "1201 2031-05-10 17:40:00 enable\n\
+                  1202 2031-05-10 17:40:30 vote\n\
+                  1203 2031-05-10 17:51:00 close\n",
+            case: super::examples::SLOW_CLOSE,
+        },
+        Example {
+            title: "Near miss: the same records without a reading. Nothing is told.",
+            log: "1201 2031-05-10 17:40:00 enable\n\
+                  1202 2031-05-10 17:40:30 vote\n\
+                  1203 2031-05-10 17:50:00 close\n",
+            case: super::examples::NO_READING,
+        },
+    ],
+    walk,
+};
+
+fn told(day: &Day, when: &When) -> Told {
+    let closes = || day.parts.iter().map(|part| part.closes);
+    if closes().all(|hour| hour.is_some_and(|hour| surely_from(when, hour.latest))) {
+        Told::InOrder
+    } else if closes().all(|hour| hour.is_some_and(|hour| surely_before(when, hour.earliest))) {
+        Told::Contrary
+    } else {
+        Told::Open
+    }
+}
+
+fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
+    let (days, offset) = (days(known.case), offset_minutes(known.case));
+    let mut margins = Margins::default();
+    // A unit that was taken out of use in mid-poll may be closed whenever that was, or at the count.
+    let replaced = known.case.facts.iter().any(|fact| fact.value == Fact::UnitReplaced);
+    let closes = known.between(Event::Close, 0, known.replay.steps.len());
+    for step in closes.filter(|step| known.is_labelled(*step, Phase::Poll)) {
+        let (place, when) = (known.place(step), known.clock.bounds(step));
+        if replaced || days.last().is_some_and(|day| surely_from(&when, day.ends)) {
+            walk.in_order(place);
+            continue;
+        }
+        let Some(day) = day_of(&days, &when) else {
+            margins.add(step);
+            continue;
+        };
+        match told(day, &when) {
+            Told::InOrder => walk.in_order(place),
+            Told::Open => margins.add(step),
+            Told::Contrary => walk.contrary(place, finding(known, day, step)),
+        }
+    }
+    let hours: Vec<_> = days.iter().flat_map(|day| day.parts.iter().filter_map(|part| part.closes)).collect();
+    margins.open(known, walk, &hours, "the close of the poll and its closing hour", offset);
+    walk.unseen_events();
+    walk.unlabelled(Event::Close, Phase::Poll);
+}
+
+fn finding(known: &Known<'_>, day: &Day, step: usize) -> Contrary {
+    let hour = day.parts.iter().filter_map(|part| part.closes).min_by_key(|hour| hour.earliest);
+    Contrary {
+        others: Vec::new(),
+        expected: "The unit is closed at or after the closing hour.".to_owned(),
+        shows: format!(
+            "{} is a close of the poll. By the readings it was recorded {}.",
+            known.name(step),
+            between(known, step, day.offset_minutes)
+        ),
+        measured: hour.map(|hour| beyond(known, step, &hour, false)),
+        assumptions: known
+            .label_premise(step, Phase::Poll)
+            .into_iter()
+            .chain(hours_premise(known, day))
+            .chain(clock_premises(known, &[step]))
+            .chain([
+                "the unit was not taken out of use in mid-poll; the case file does not state that it was"
+                    .to_owned(),
+            ])
+            .collect(),
+    }
+}

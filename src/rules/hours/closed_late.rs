@@ -1,0 +1,136 @@
+//! A long time between the closing hour, or the last vote, and the close.
+
+use super::{Margins, READING_WRONG, between, clock_premises, hours_premise, said};
+use crate::case::{Phase, SettingOf};
+use crate::clock::hours::{Day, Hour, days, offset_minutes};
+use crate::clock::{Instant, SECOND, When, length};
+use crate::event::Event;
+use crate::finding::{Kind, Weight};
+use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk};
+
+pub(crate) static RULE: Rule = Rule {
+    id: "closed-late",
+    family: Family::Hours,
+    kind: Kind::Conditional,
+    weight: Weight::Unusual,
+    title: "The unit was closed later after the hour and the last vote than the procedure allows.",
+    asks: "By the readings of the unit's clock, the unit is closed within the time allowed after the hour and the last vote.",
+    basis: &[Basis::Practice("the unit is closed when the last of the queue has voted")],
+    why: "Until it is closed the unit takes votes. The longer it stands open after the last voter, the more weight rests on \
+          those who watched over it.",
+    ordinary: &[
+        Ordinary {
+            account: "Voters were still expected, or the papers were completed first.",
+            decided_by: "the presiding officer's diary, and the agents who were present",
+        },
+        READING_WRONG,
+    ],
+    look_next: &["The presiding officer's diary: when the last voter left, and when the unit was closed."],
+    needs: &[Needs::PollLabel, Needs::ClosingHour, Needs::Number(SettingOf::CloseWithinMinutes)],
+    scope: Scope::Own,
+    occasions: "closes of the poll",
+    examples: &[
+        Example {
+            title: "The last vote before six, the close after half past six; the procedure allows fifteen minutes.",
+            log: "1201 2031-05-10 17:40:00 enable\n\
+                  1202 2031-05-10 17:40:30 vote\n\
+                  1203 2031-05-10 18:31:00 close\n\
+                  ^ closed-late\n",
+            case: super::examples::WITHIN_15,
+        },
+        Example {
+            title: "Near miss: the last of the queue voted at twenty past six, and the close follows it.",
+            log: "1201 2031-05-10 18:20:00 enable\n\
+                  1202 2031-05-10 18:20:30 vote\n\
+                  ^ vote-after-hour\n\
+                  1203 2031-05-10 18:31:00 close\n",
+            case: super::examples::WITHIN_15,
+        },
+    ],
+    walk,
+};
+
+fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
+    let (days, offset) = (days(known.case), offset_minutes(known.case));
+    let Some(within) = known.case.settings.number(SettingOf::CloseWithinMinutes) else { return };
+    let allowed = Instant::of_ns(i128::from(within.value.1) * 60 * SECOND);
+    let mut margins = Margins::default();
+    let mut hours: Vec<Hour> = Vec::new();
+    let closes = known.between(Event::Close, 0, known.replay.steps.len());
+    for close in closes.filter(|step| known.is_labelled(*step, Phase::Poll)) {
+        let place = known.place(close);
+        let vote = known.votes_of_poll().filter(|vote| *vote < close).next_back();
+        let when = known.clock.bounds(close);
+        // The day of the close is that of the last poll that had begun; a close on a later day is one at the count.
+        let day = vote
+            .map(|vote| known.clock.bounds(vote))
+            .and_then(|when| super::day_of(&days, &when))
+            .or_else(|| super::day_of(&days, &when));
+        let Some((day, vote)) = day.zip(vote) else {
+            margins.add(close);
+            continue;
+        };
+        let Some(hour) = day.parts.iter().filter_map(|part| part.closes).max_by_key(|hour| hour.latest)
+        else {
+            margins.add(close);
+            continue;
+        };
+        if let Some(want) = known.want_between(vote, close) {
+            walk.open(place, want);
+            continue;
+        }
+        let last = known.clock.bounds(vote);
+        // The later of the hour and the last vote, as early and as late as it can have been.
+        let from = end(&last, false).map(|at| at.max(hour.earliest));
+        let to = end(&last, true).map(|at| at.max(hour.latest));
+        match (when.earliest.as_ref(), when.latest.as_ref(), from, to) {
+            (Some(early), _, _, Some(to)) if early.at > to + allowed => {
+                walk.contrary(place, finding(known, day, vote, close, early.at - to, within.value.1));
+            }
+            (_, Some(late), Some(from), _) if late.at <= from + allowed => walk.in_order(place),
+            _ => {
+                let civil = hour.civil + i64::try_from(within.value.1).unwrap_or(0).saturating_mul(60_000);
+                let allowed = |at: Instant| at + allowed;
+                hours.push(Hour { civil, earliest: allowed(hour.earliest), latest: allowed(hour.latest) });
+                margins.add(close);
+            }
+        }
+    }
+    margins.open(known, walk, &hours, "the close of the poll and the time allowed for it", offset);
+    walk.unseen_events();
+    walk.unlabelled(Event::Close, Phase::Poll);
+}
+
+fn end(when: &When, late: bool) -> Option<Instant> {
+    let end = if late { &when.latest } else { &when.earliest };
+    end.as_ref().map(|end| end.at)
+}
+
+fn finding(known: &Known<'_>, day: &Day, vote: usize, close: usize, late: Instant, minutes: u64) -> Contrary {
+    let setting = known.case.settings.number(SettingOf::CloseWithinMinutes);
+    Contrary {
+        others: vec![known.place(vote)],
+        expected: format!(
+            "The unit is closed within {minutes} minutes after the later of the closing hour and the last vote."
+        ),
+        shows: format!(
+            "{} is the close of the poll, recorded {} by the readings. {} is the last vote before it, recorded {}.",
+            known.name(close),
+            between(known, close, day.offset_minutes),
+            known.name(vote),
+            between(known, vote, day.offset_minutes)
+        ),
+        measured: Some(format!("at least {} after the later of the two", length(late.ns()))),
+        assumptions: known
+            .label_premise(close, Phase::Poll)
+            .into_iter()
+            .chain(hours_premise(known, day))
+            .chain(
+                setting.map(|stated| {
+                    format!("the close is due within {minutes} minutes, {}", said(&stated.basis))
+                }),
+            )
+            .chain(clock_premises(known, &[vote, close]))
+            .collect(),
+    }
+}

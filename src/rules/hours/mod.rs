@@ -1,0 +1,315 @@
+//! The hours: where the clock's bounds put a record by the hours of the poll and the periods of the papers.
+//!
+//! No displayed time is ever set against a true hour: a record has bounds of true time, or none.
+
+pub(super) mod activity_in_storage;
+pub(super) mod closed_early;
+pub(super) mod closed_late;
+mod examples;
+pub(super) mod mock_poll_in_hours;
+mod period;
+pub(super) mod result_outside_count;
+pub(super) mod vote_after_hour;
+pub(super) mod vote_before_opening;
+pub(super) mod vote_in_interruption;
+
+use crate::clock::hours::{Day, Hour, Part};
+use crate::clock::{Bound, Instant, SECOND, When, length};
+use crate::finding::Place;
+use crate::rules::phases::said;
+use crate::rules::{Known, Ordinary, Walk, Want};
+use crate::zone::{DATA, Zone};
+
+/// Whoever noted what the clock showed.
+const PRESIDING: &str = "presiding officer of the station";
+
+const REGISTRAR: &str = "registrar of the constituency";
+
+/// The explanation that every finding by bounds of true time has.
+const READING_WRONG: Ordinary = Ordinary {
+    account: "A reading of the unit's clock is wrong: misread, written down late, or beside a clock that was itself off.",
+    decided_by: "who read it, how, and beside which clock; further readings of the unit, made again now",
+};
+
+/// Where a record lies by what a rule asks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Told {
+    /// As the rule asks, wherever in its bounds it lies.
+    InOrder,
+    /// Otherwise, wherever in its bounds it lies.
+    Contrary,
+    /// Its bounds hold both, or nothing bounds it.
+    Open,
+}
+
+fn surely_before(when: &When, instant: Instant) -> bool {
+    when.latest.as_ref().is_some_and(|end| end.at < instant || (end.at == instant && !end.reached))
+}
+
+fn surely_from(when: &When, instant: Instant) -> bool {
+    when.earliest.as_ref().is_some_and(|end| end.at >= instant)
+}
+
+fn surely_after(when: &When, instant: Instant) -> bool {
+    when.earliest.as_ref().is_some_and(|end| end.at > instant || (end.at == instant && !end.reached))
+}
+
+fn surely_until(when: &When, instant: Instant) -> bool {
+    when.latest.as_ref().is_some_and(|end| end.at <= instant)
+}
+
+/// The day that a record was surely made on, of those for which a poll is stated.
+fn day_of<'d>(days: &'d [Day], when: &When) -> Option<&'d Day> {
+    days.iter().find(|day| surely_from(when, day.begins) && surely_before(when, day.ends))
+}
+
+/// Whether a record was surely made on none of the days for which a poll is stated.
+fn is_on_no_day(days: &[Day], when: &When) -> bool {
+    days.iter().all(|day| surely_before(when, day.begins) || surely_from(when, day.ends))
+}
+
+/// Whether a record lies surely within the hours of one part.
+fn inside(part: &Part, when: &When) -> bool {
+    part.opens.is_some_and(|hour| surely_from(when, hour.latest))
+        && part.closes.is_some_and(|hour| surely_until(when, hour.earliest))
+}
+
+fn before(part: &Part, when: &When) -> bool {
+    part.opens.is_some_and(|hour| surely_before(when, hour.earliest))
+}
+
+fn after(part: &Part, when: &When) -> bool {
+    part.closes.is_some_and(|hour| surely_after(when, hour.latest))
+}
+
+/// The bounds of true time of a step in words, in the civil time of a day.
+fn between(known: &Known<'_>, step: usize, offset: i32) -> String {
+    let when = known.clock.bounds(step);
+    // To the second, outwards: no bound is said to be tighter than it is.
+    let second =
+        |at: Instant, up: i128| Instant::of_ns((at.ns() + up).div_euclid(SECOND) * SECOND).civil(offset);
+    let (early, late) = (|end: &Bound| second(end.at, 0), |end: &Bound| second(end.at, SECOND - 1));
+    match (&when.earliest, &when.latest) {
+        (Some(from), Some(to)) => format!("between {} and {}", early(from), late(to)),
+        (Some(from), None) => format!("not before {}", early(from)),
+        (None, Some(to)) => format!("not after {}", late(to)),
+        (None, None) => "at a time that nothing bounds".to_owned(),
+    }
+}
+
+/// That the hours are those that the case file states, and that no others were set for the day.
+fn hours_premise(known: &Known<'_>, day: &Day) -> Vec<String> {
+    let mut premises: Vec<String> = day
+        .parts
+        .iter()
+        .map(|part| {
+            let text = |hour: Option<Hour>| hour.map(|hour| clock_face(hour.civil));
+            let hours = match (text(part.opens), text(part.closes)) {
+                (Some(opens), Some(closes)) => format!("opened at {opens} and closed at {closes}"),
+                (Some(opens), None) => format!("opened at {opens}"),
+                (None, Some(closes)) => format!("closed at {closes}"),
+                (None, None) => "was held".to_owned(),
+            };
+            format!("the poll of {} {hours}{}, {}", day.date, by_data(known), said(&part.basis))
+        })
+        .collect();
+    premises.push(format!("no other hours were set for {} than those that the case file states", day.date));
+    premises
+}
+
+/// Which data of zones the hours rest on, where the case file names a zone instead of an offset.
+fn by_data(known: &Known<'_>) -> String {
+    let named = |zone: &str| Zone::is_name(zone);
+    if known.case.polls.iter().any(|poll| poll.value.zone.as_deref().is_some_and(named)) {
+        format!(" (zone by the IANA time zone database {DATA})")
+    } else {
+        String::new()
+    }
+}
+
+/// The time of day of a civil moment, `hh:mm` or with seconds.
+fn clock_face(civil_ms: i64) -> String {
+    let seconds = civil_ms.rem_euclid(86_400_000) / 1000;
+    let (hours, minutes, seconds) = (seconds / 3600, seconds / 60 % 60, seconds % 60);
+    if seconds == 0 {
+        format!("{hours:02}:{minutes:02}")
+    } else {
+        format!("{hours:02}:{minutes:02}:{seconds:02}")
+    }
+}
+
+/// How the readings bound a record on the side on which a finding rests.
+fn clock_premises(known: &Known<'_>, steps: &[usize]) -> Vec<String> {
+    let mut premises: Vec<String> = Vec::new();
+    for step in steps {
+        let when = known.clock.when(*step);
+        for premise in [when.earliest, when.latest].into_iter().flatten().flat_map(|end| end.rests_on) {
+            let words = premise.words();
+            if !premises.contains(&words) {
+                premises.push(words);
+            }
+        }
+    }
+    premises
+}
+
+/// The occasions of a rule that stay open because the clock does not tell, gathered so that one sentence speaks of all.
+#[derive(Debug, Default)]
+struct Margins {
+    steps: Vec<usize>,
+}
+
+impl Margins {
+    fn add(&mut self, step: usize) {
+        self.steps.push(step);
+    }
+
+    /// Opens them. `hours` are the hours between which and the bounds the question lies.
+    fn open(self, known: &Known<'_>, walk: &mut Walk<'_>, hours: &[Hour], what: &str, offset: i32) {
+        let Some(first) = self.steps.first() else { return };
+        let want = if self.steps.iter().all(|step| is_unbounded(known, *step)) {
+            unbounded(known, &self.steps, hours, what)
+        } else {
+            margin(known, &self.steps, *first, hours, what, offset)
+        };
+        for step in self.steps {
+            walk.open(known.place(step), &want);
+        }
+    }
+}
+
+fn is_unbounded(known: &Known<'_>, step: usize) -> bool {
+    let when = known.clock.bounds(step);
+    when.earliest.is_none() && when.latest.is_none()
+}
+
+/// Nothing ties the unit's clock to true time. The least error of the clock that would change the answer is said, and
+/// nothing more: displayed times are not compared with hours.
+fn unbounded(known: &Known<'_>, steps: &[usize], hours: &[Hour], what: &str) -> Want {
+    let stamps = steps.iter().filter_map(|step| known.record(*step)?.time);
+    let nearest = stamps
+        .flat_map(|time| {
+            hours.iter().map(move |hour| (distance(time.ms(), time.step_ms(), hour.civil), hour, time))
+        })
+        .min_by_key(|(distance, ..)| *distance);
+    let least = match nearest {
+        Some((distance, hour, time)) => format!(
+            ", and what it displayed does not tell on which side of {} they lie: an error of that clock of little more than \
+             {} would put the one displayed at {time} on the other side",
+            clock_face(hour.civil),
+            length(i128::from(distance) * 1_000_000),
+        ),
+        None => String::new(),
+    };
+    Want::Other(
+        format!("nothing ties the unit's clock to true time for {what}{least}"),
+        PRESIDING,
+        "readings of the unit's clock beside a reference clock, with how far that may have been off; best one before and \
+         one after the hours in question (case file: [[reading]])"
+            .to_owned(),
+    )
+}
+
+/// How far a displayed step of time lies from a civil hour: the least error that puts all of it on the other side.
+fn distance(shown: i64, step: i64, hour: i64) -> i64 {
+    if shown >= hour { shown - hour } else { (hour - shown - step).max(0) }
+}
+
+/// The clock is tied, and the bounds of some records hold the hour.
+fn margin(known: &Known<'_>, steps: &[usize], first: usize, hours: &[Hour], what: &str, offset: i32) -> Want {
+    let number = steps.len();
+    let also = match number {
+        1 => String::new(),
+        _ => format!(", the first of {number}"),
+    };
+    let near = nearest_hour(known, first, hours);
+    let hour =
+        near.map_or_else(String::new, |(hour, _)| format!(", and {} lies in it", clock_face(hour.civil)));
+    let ask = match near {
+        Some((hour, within)) => format!(
+            "a reading of the unit's clock at or near {}, right to within {} either way, or a better account of those that \
+             are stated: it decides for {} unless that lies within as much of {} itself (case file: [[reading]])",
+            clock_face(hour.civil),
+            length(within),
+            known.name(first),
+            clock_face(hour.civil),
+        ),
+        None => "a further reading of the unit's clock near the times in question (case file: [[reading]])"
+            .to_owned(),
+    };
+    Want::Other(
+        format!(
+            "the bounds of true time are too wide for {what}: {}{also}, was made {}{hour}",
+            known.name(first),
+            between(known, first, offset),
+        ),
+        PRESIDING,
+        ask,
+    )
+}
+
+/// The hour that lies within the bounds of a step, and half the way from it to the nearer bound, in nanoseconds and at
+/// least a second: readings good to so much leave less than the distance that is to be told.
+fn nearest_hour<'h>(known: &Known<'_>, step: usize, hours: &'h [Hour]) -> Option<(&'h Hour, i128)> {
+    let when = known.clock.bounds(step);
+    let (from, to) = (when.earliest.as_ref(), when.latest.as_ref());
+    hours
+        .iter()
+        .filter(|hour| {
+            from.is_none_or(|end| end.at <= hour.latest) && to.is_none_or(|end| end.at >= hour.earliest)
+        })
+        .map(|hour| {
+            let below = from.map_or(i128::MAX, |end| (hour.earliest - end.at).ns());
+            let above = to.map_or(i128::MAX, |end| (end.at - hour.latest).ns());
+            let near = below.min(above);
+            let second = 1_000_000_000;
+            (hour, if near == i128::MAX { 60 * second } else { (near / 2 / second * second).max(second) })
+        })
+        .min_by_key(|(_, near)| *near)
+}
+
+/// A record on a day for which no poll is stated.
+fn no_poll_that_day(known: &Known<'_>, step: usize, offset: i32) -> Want {
+    Want::Other(
+        format!(
+            "{} was made {}, and the case file states no poll for that day",
+            known.name(step),
+            between(known, step, offset)
+        ),
+        REGISTRAR,
+        "every day and hour for which the poll was set, adjourned or ordered again (case file: one [[poll]] each)".to_owned(),
+    )
+}
+
+/// A sentence on how far a record lies beyond an hour, with both ends of its margin.
+fn beyond(known: &Known<'_>, step: usize, hour: &Hour, is_after: bool) -> String {
+    let when = known.clock.bounds(step);
+    let (from, to) = (when.earliest.as_ref(), when.latest.as_ref());
+    let ends = if is_after {
+        (from.map(|end| end.at - hour.latest), to.map(|end| end.at - hour.earliest))
+    } else {
+        (to.map(|end| hour.earliest - end.at), from.map(|end| hour.latest - end.at))
+    };
+    let side = if is_after { "after" } else { "before" };
+    match ends {
+        (Some(least), Some(most)) => {
+            format!("{} to {} {side} {}", length(least.ns()), length(most.ns()), clock_face(hour.civil))
+        }
+        (Some(least), None) => format!("at least {} {side} {}", length(least.ns()), clock_face(hour.civil)),
+        _ => String::new(),
+    }
+}
+
+/// That a finding speaks of more records than one.
+fn and_more(number: usize) -> String {
+    match number {
+        0 | 1 => String::new(),
+        2 => " So was one more.".to_owned(),
+        _ => format!(" So were {} more.", number - 1),
+    }
+}
+
+/// The places of the steps but the first.
+fn rest(known: &Known<'_>, steps: &[usize]) -> Vec<Place> {
+    steps.iter().skip(1).map(|step| known.place(*step)).collect()
+}

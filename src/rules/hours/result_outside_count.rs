@@ -1,0 +1,146 @@
+//! A result of the poll that lies surely within the hours of the poll or within a time of storage.
+
+use super::{Margins, READING_WRONG, Told, between, clock_premises, day_of, hours_premise, inside, period};
+use crate::case::Phase;
+use crate::clock::When;
+use crate::clock::hours::{Day, Lapse, days, lapses, offset_minutes};
+use crate::event::Event;
+use crate::finding::{Kind, Weight};
+use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
+
+pub(crate) static RULE: Rule = Rule {
+    id: "result-outside-count",
+    family: Family::Hours,
+    kind: Kind::Conditional,
+    weight: Weight::Departure,
+    title: "The result of the poll was shown when by the papers no count was held.",
+    asks: "By the readings of the unit's clock, the result of the poll is shown neither in the hours of the poll nor in storage.",
+    basis: &[
+        Basis::Practice("the result is shown at the count, before the candidates' agents, and at recounts"),
+        Basis::Comparable("VVSG 2.0, 1.1.9-K: no vote data are reported while polls are open"),
+    ],
+    why: "Whoever sees the result before the count knows it before the candidates' agents do.",
+    ordinary: &[
+        READING_WRONG,
+        Ordinary {
+            account: "The count was held earlier, or the storage ended earlier, than the papers state.",
+            decided_by: "the record of the count, the register of the strong room",
+        },
+    ],
+    look_next: &["The record of the count: when each unit's result was shown, and before whom."],
+    needs: &[Needs::PollLabel, Needs::ClosingHour],
+    scope: Scope::Own,
+    occasions: "results of the poll",
+    examples: &[
+        Example {
+            title: "Readings put the result in the night in which the unit lay in the strong room.",
+            log: "1201 2031-05-10 17:40:00 enable\n\
+                  1202 2031-05-10 17:40:30 vote\n\
+                  1203 2031-05-10 18:02:00 close\n\
+                  1204 2031-05-11 02:11:37 result\n\
+                  ^ result-outside-count\n\
+                  ^ activity-in-storage\n\
+                  1205 2031-05-13 08:11:37 result\n",
+            case: super::examples::COUNTED,
+        },
+        Example {
+            title: "Near miss: the result is shown at the count, after the storage.",
+            log: "1201 2031-05-10 17:40:00 enable\n\
+                  1202 2031-05-10 17:40:30 vote\n\
+                  1203 2031-05-10 18:02:00 close\n\
+                  1204 2031-05-10 18:05:12 power-off\n\
+                  1205 2031-05-13 08:10:00 power-on\n\
+                  1206 2031-05-13 08:11:37 result\n",
+            case: super::examples::COUNTED,
+        },
+    ],
+    walk,
+};
+
+fn told_by_hours(days: &[Day], when: &When) -> Told {
+    let outside = |day: &Day| {
+        super::surely_before(when, day.begins)
+            || super::surely_from(when, day.ends)
+            || day.parts.iter().all(|part| super::before(part, when) || super::after(part, when))
+    };
+    if days.iter().all(outside) {
+        Told::InOrder
+    } else if day_of(days, when).is_some_and(|day| day.parts.iter().any(|part| inside(part, when))) {
+        Told::Contrary
+    } else {
+        Told::Open
+    }
+}
+
+fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
+    let (days, offset) = (days(known.case), offset_minutes(known.case));
+    let stored = lapses(known.case, &known.case.storage);
+    let mut margins = Margins::default();
+    let results = known.between(Event::Result, 0, known.replay.steps.len());
+    for step in
+        results.filter(|step| known.is_labelled(*step, Phase::Poll) || known.is_labelled(*step, Phase::Count))
+    {
+        let (place, when) = (known.place(step), known.clock.bounds(step));
+        let in_storage = stored.iter().find(|lapse| period::told(lapse, &when) == Told::Contrary);
+        let by_hours = told_by_hours(&days, &when);
+        if by_hours == Told::Contrary || in_storage.is_some() {
+            let day = day_of(&days, &when).filter(|_| by_hours == Told::Contrary);
+            walk.contrary(place, finding(known, step, day, in_storage, offset));
+        } else if by_hours == Told::InOrder
+            && stored.iter().all(|lapse| period::told(lapse, &when) == Told::InOrder)
+        {
+            walk.in_order(place);
+        } else {
+            margins.add(step);
+        }
+    }
+    let parts = days.iter().flat_map(|day| &day.parts);
+    let mut hours: Vec<_> = parts.flat_map(|part| [part.opens, part.closes]).flatten().collect();
+    hours.extend(period::ends(&stored));
+    margins.open(known, walk, &hours, "results of the poll, its hours and the times of storage", offset);
+    if known.case.storage.is_empty() {
+        walk.unseen(Want::Other(
+            "the case file does not state when the unit was stored".to_owned(),
+            super::REGISTRAR,
+            "the register of the strong room, or that the unit was not stored (case file: [[storage]])"
+                .to_owned(),
+        ));
+    }
+    walk.unseen_events();
+    walk.unlabelled(Event::Result, Phase::Poll);
+}
+
+fn finding(
+    known: &Known<'_>,
+    step: usize,
+    day: Option<&Day>,
+    stored: Option<&Lapse>,
+    offset: i32,
+) -> Contrary {
+    let when = match (day, stored) {
+        (Some(_), _) => "within the hours of the poll".to_owned(),
+        (None, Some(lapse)) => {
+            format!("while the papers say that the unit was stored {}", period::span(lapse))
+        }
+        (None, None) => String::new(),
+    };
+    Contrary {
+        others: Vec::new(),
+        expected: "The result of the poll is shown at the count, outside the hours and outside storage."
+            .to_owned(),
+        shows: format!(
+            "{} shows the result of the poll. By the readings it was recorded {}, {when}.",
+            known.name(step),
+            between(known, step, offset)
+        ),
+        measured: None,
+        assumptions: known
+            .label_premise(step, Phase::Poll)
+            .or_else(|| known.label_premise(step, Phase::Count))
+            .into_iter()
+            .chain(day.map_or_else(Vec::new, |day| hours_premise(known, day)))
+            .chain(stored.filter(|_| day.is_none()).map(|lapse| period::premise("the storage", lapse)))
+            .chain(clock_premises(known, &[step]))
+            .collect(),
+    }
+}

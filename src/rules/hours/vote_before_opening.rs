@@ -1,0 +1,137 @@
+//! A vote of the poll that lies surely before the opening hour.
+
+use super::{
+    Margins, READING_WRONG, Told, before, between, beyond, clock_premises, day_of, hours_premise,
+    no_poll_that_day, rest, surely_from,
+};
+use crate::case::Phase;
+use crate::clock::When;
+use crate::clock::hours::{Day, days, offset_minutes};
+use crate::finding::{Kind, Weight};
+use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk};
+
+pub(crate) static RULE: Rule = Rule {
+    id: "vote-before-opening",
+    family: Family::Hours,
+    kind: Kind::Conditional,
+    weight: Weight::Departure,
+    title: "A vote of the poll lies before the opening hour.",
+    asks: "By the readings of the unit's clock, no vote of the poll lies before its opening hour.",
+    basis: &[
+        Basis::Practice("voting begins at the opening hour, after the mock poll was cleared"),
+        Basis::Comparable("VVSG 2.0, 1.1.3-A and 1.1.3-B: votes are cast only after voting mode was entered"),
+    ],
+    why: "A vote before the opening hour was cast when neither voters nor agents were due. Whether a record lies before \
+          the hour can only be said through readings that tie the unit's clock to true time: what the unit displayed is \
+          not compared with the hour.",
+    ordinary: &[
+        READING_WRONG,
+        Ordinary {
+            account: "The vote was one of the mock poll, and the case file calls it part of the poll.",
+            decided_by: "the mock poll's certificate: how many votes, and where the clear stands",
+        },
+        Ordinary {
+            account: "The poll was lawfully opened earlier at this station than the hour stated.",
+            decided_by: "the notice of poll and the presiding officer's diary",
+        },
+    ],
+    look_next: &[
+        "The presiding officer's diary: when the first voter was let in, and when the clock was read.",
+        "The certificate of the mock poll, with the number of its votes.",
+    ],
+    needs: &[Needs::PollLabel, Needs::OpeningHour],
+    scope: Scope::Poll,
+    occasions: "votes of the poll",
+    examples: &[
+        Example {
+            title: "Readings before and after put the first vote at least four minutes before seven.",
+            log: "1201 2031-05-10 06:55:00 enable\n\
+                  1202 2031-05-10 06:55:30 vote\n\
+                  ^ vote-before-opening\n\
+                  1203 2031-05-10 07:10:05 enable\n\
+                  1204 2031-05-10 07:10:31 vote\n",
+            case: super::examples::BEFORE,
+        },
+        Example {
+            title: "Near miss: the display says 06:55:30, and the readings show that the clock was ten minutes slow.",
+            log: "1201 2031-05-10 06:55:00 enable\n\
+                  1202 2031-05-10 06:55:30 vote\n\
+                  1203 2031-05-10 07:10:05 enable\n\
+                  1204 2031-05-10 07:10:31 vote\n",
+            case: super::examples::SLOW,
+        },
+        Example {
+            title: "Near miss: the same records without a reading. Nothing is told.",
+            log: "1201 2031-05-10 06:55:00 enable\n\
+                  1202 2031-05-10 06:55:30 vote\n",
+            case: super::examples::NO_READING,
+        },
+    ],
+    walk,
+};
+
+fn told(day: &Day, when: &When) -> Told {
+    if day.parts.iter().any(|part| part.opens.is_some_and(|hour| surely_from(when, hour.latest))) {
+        Told::InOrder
+    } else if day.parts.iter().all(|part| before(part, when)) {
+        Told::Contrary
+    } else {
+        Told::Open
+    }
+}
+
+fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
+    let (days, offset) = (days(known.case), offset_minutes(known.case));
+    let mut margins = Margins::default();
+    let mut contrary: Vec<(&Day, Vec<usize>)> = days.iter().map(|day| (day, Vec::new())).collect();
+    for step in known.votes_of_poll() {
+        let when = known.clock.bounds(step);
+        let Some(day) = day_of(&days, &when) else {
+            if super::is_on_no_day(&days, &when) {
+                walk.open(known.place(step), no_poll_that_day(known, step, offset));
+            } else {
+                margins.add(step);
+            }
+            continue;
+        };
+        match told(day, &when) {
+            Told::InOrder => walk.in_order(known.place(step)),
+            Told::Open => margins.add(step),
+            Told::Contrary => {
+                contrary
+                    .iter_mut()
+                    .filter(|(of, _)| of.date == day.date)
+                    .for_each(|(_, steps)| steps.push(step));
+            }
+        }
+    }
+    let hours: Vec<_> = days.iter().flat_map(|day| day.parts.iter().filter_map(|part| part.opens)).collect();
+    margins.open(known, walk, &hours, "votes of the poll and its opening hour", offset);
+    for (day, steps) in contrary {
+        if let Some(first) = steps.first() {
+            walk.contrary(known.place(*first), finding(known, day, &steps));
+        }
+    }
+}
+
+fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {
+    let first = steps.first().copied().unwrap_or_default();
+    let hour = day.parts.iter().filter_map(|part| part.opens).min_by_key(|hour| hour.earliest);
+    Contrary {
+        others: rest(known, steps),
+        expected: "Every vote of the poll lies at or after the opening hour.".to_owned(),
+        shows: format!(
+            "{} is a vote of the poll. By the readings it was recorded {}, before the poll opened.{}",
+            known.name(first),
+            between(known, first, day.offset_minutes),
+            super::and_more(steps.len())
+        ),
+        measured: hour.map(|hour| beyond(known, first, &hour, false)),
+        assumptions: known
+            .label_premise(first, Phase::Poll)
+            .into_iter()
+            .chain(hours_premise(known, day))
+            .chain(clock_premises(known, steps.get(..1).unwrap_or_default()))
+            .collect(),
+    }
+}
