@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::case::{Case, Phase, Stretch, Version};
 use crate::clock::Clock;
+use crate::counts::Ledger;
 use crate::coverage::Coverage;
 use crate::finding::{Answer, Ask, Assumption, Finding, Kind, Place, Verdict};
 use crate::replay::cycle::covers;
@@ -35,6 +36,8 @@ pub struct Examination<'a> {
     pub answers: Vec<Answer>,
     /// Every finding, in the order of the answers and then of the file.
     pub findings: Vec<Finding>,
+    /// The numbers side by side, once for each version of the contested facts that gives another.
+    pub ledgers: Vec<(Shown, Ledger)>,
     /// What may be shown of the records.
     pub secrecy: Secrecy,
     /// Whether there were more versions of contested facts than are examined.
@@ -74,7 +77,8 @@ pub fn examine<'a>(log: &'a Log, case: &'a Case, unit: &'a UnitDescription) -> E
             let clock = Clock::of(log, &version.case, unit, &replay);
             let known = Known::of(log, unit, &version.case, &replay, &clock);
             let outcomes = RULES.iter().map(|rule| rules::run(rule, &known)).collect();
-            Run { words: words(version), replay, clock, outcomes }
+            let ledger = known.counts.ledger.clone();
+            Run { words: words(version), replay, clock, outcomes, ledger }
         })
         .collect();
     let secrecy = secrecy(log, case, runs.iter().map(|run| &run.replay));
@@ -85,6 +89,12 @@ pub fn examine<'a>(log: &'a Log, case: &'a Case, unit: &'a UnitDescription) -> E
         findings.extend(found);
     }
     let words = runs.iter().map(|run| run.words.clone()).collect();
+    let mut ledgers: Vec<(Shown, Ledger)> = Vec::new();
+    for run in &runs {
+        if ledgers.iter().all(|(_, ledger)| *ledger != run.ledger) {
+            ledgers.push((run.words.clone(), run.ledger.clone()));
+        }
+    }
     let labels_agree =
         runs.windows(2).all(|pair| matches!(pair, [a, b] if a.replay.labels == b.replay.labels));
     // There is always at least one version: the case as it stands.
@@ -107,6 +117,7 @@ pub fn examine<'a>(log: &'a Log, case: &'a Case, unit: &'a UnitDescription) -> E
         coverage,
         answers,
         findings,
+        ledgers,
         secrecy,
         versions_cut: versions.cut,
         versions: words,
@@ -119,6 +130,7 @@ struct Run<'a> {
     replay: Replay,
     clock: Clock<'a>,
     outcomes: Vec<Outcome>,
+    ledger: Ledger,
 }
 
 /// What a version takes as true, in words; empty where nothing is contested.

@@ -11,6 +11,7 @@
 pub mod assessment;
 pub mod case;
 pub mod clock;
+pub mod counts;
 pub mod coverage;
 pub mod event;
 mod examination;

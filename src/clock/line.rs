@@ -165,3 +165,7 @@ fn add(found: &mut Vec<Vec<usize>>, set: &[&Stab], fits: impl Fn(&[&Stab]) -> bo
         found.push(set.iter().map(|stab| stab.reading).collect());
     }
 }
+
+#[cfg(test)]
+#[path = "line_tests.rs"]
+mod tests;

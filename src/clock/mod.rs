@@ -302,3 +302,6 @@ fn rate(case: &Case, unit: &UnitDescription) -> Option<Rate> {
     // A clock that may run backwards bounds nothing.
     set.or_else(described).filter(|rate| rate.ppm < 1_000_000)
 }
+
+#[cfg(test)]
+mod oracle;

@@ -286,3 +286,7 @@ impl Reach {
         ring
     }
 }
+
+#[cfg(test)]
+#[path = "network_tests.rs"]
+pub(super) mod tests;

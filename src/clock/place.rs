@@ -20,7 +20,9 @@ pub(super) fn placed(log: &Log, case: &Case, replay: &Replay) -> (Vec<Reading>, 
     };
     let claimed = given.iter().any(names_none);
     let mut layout = Layout::of(log, replay, claimed);
-    if claimed && layout.stepped {
+    // What a battery or a gap may have hidden still went back: only the log laid out whole shows it.
+    let stepped = layout.stepped;
+    if claimed && stepped {
         layout = Layout::of(log, replay, false);
     }
     let mut steps = BTreeMap::new();
@@ -52,7 +54,7 @@ pub(super) fn placed(log: &Log, case: &Case, replay: &Replay) -> (Vec<Reading>, 
                     }
                     None => Placement::Nowhere("no record of the log has its number alone"),
                 },
-                _ if throughout && !layout.stepped => Placement::Throughout,
+                _ if throughout && !stepped => Placement::Throughout,
                 _ => Placement::Nowhere(
                     "the log shows that the clock was set or went back, and the reading does not say after which record \
                      it was taken",

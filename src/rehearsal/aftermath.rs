@@ -88,11 +88,20 @@ impl Course<'_> {
         self.papers.count("register", tally.signed, Paper::Diary);
         self.papers.count("refused", tally.refused, Paper::Diary);
         self.papers.count("left-after-enable", tally.left, Paper::Diary);
+        self.papers.count("unsigned", 0, Paper::Diary);
         self.papers.count("total-at-close", tally.memory, Paper::Diary);
+        self.papers.count("result-at-count", tally.memory, Paper::Declaration);
         if self.paper_trail {
             self.papers.count("slips", tally.slips, Paper::Declaration);
         }
-        self.papers.count("test-votes", tally.tests, Paper::Diary);
+        if tally.tests > 0 {
+            let sentence = format!(
+                "Test votes after a complaint about a paper slip, deducted at the count: {}",
+                tally.tests
+            );
+            self.papers.note(&sentence, Paper::Diary);
+            self.papers.count("test-votes", tally.tests, Paper::Diary);
+        }
     }
 
     /// Inspection, a clear, training.

@@ -144,6 +144,7 @@ impl<'s> Course<'s> {
     /// States a poll on the current day.
     pub(super) fn state_poll(&mut self) {
         let date: String = super::clock::civil(self.day).chars().take(10).collect();
+        self.papers.day.clone_from(&date);
         let keys = [
             format!("place = \"Tarn Valley, {}\"", self.station),
             format!("date = \"{date}\""),

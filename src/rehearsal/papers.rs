@@ -65,11 +65,13 @@ impl PaperRow {
 }
 
 /// A number on paper: one value, or an interval.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub(super) struct Noted {
     pub(super) of: &'static str,
     pub(super) least: i64,
     pub(super) most: i64,
+    /// Day of the poll that it is about.
+    pub(super) poll: String,
     pub(super) paper: Paper,
 }
 
@@ -88,6 +90,8 @@ pub(super) struct Papers {
     pub(super) rows: Vec<PaperRow>,
     pub(super) phases: Vec<(Phase, Range<usize>, Paper)>,
     pub(super) counts: Vec<Noted>,
+    /// Day of the poll that numbers are about.
+    pub(super) day: String,
     pub(super) readings: Vec<NotedReading>,
     pub(super) interrupted: bool,
 }
@@ -108,11 +112,10 @@ impl Papers {
         self.row("fact", &[format!("other = \"{sentence}\"")], paper);
     }
 
-    /// A number on paper. The case file cannot say which of two polls a number is about, so that the number of a
-    /// repeated poll takes the place of the first one's.
+    /// A number on paper, about the poll of the day.
     pub(super) fn count(&mut self, of: &'static str, value: i64, paper: Paper) {
-        self.counts.retain(|noted| noted.of != of);
-        self.counts.push(Noted { of, least: value, most: value, paper });
+        let noted = Noted { of, least: value, most: value, poll: self.day.clone(), paper };
+        self.counts.push(noted);
     }
 
     /// A stretch of time, as people write it: to the minute, begun or ended.
@@ -171,13 +174,17 @@ impl Papers {
             let keys = vec![format!("was = \"{}\"", phase.word()), stretch(places)?];
             Some(PaperRow { table: "phase", keys, paper: *paper })
         }));
+        let several = self.counts.iter().any(|noted| noted.poll != self.day);
         rows.extend(self.counts.iter().map(|noted| {
             let number = if noted.least == noted.most {
                 vec![format!("value = {}", noted.least)]
             } else {
                 vec![format!("least = {}", noted.least), format!("most = {}", noted.most)]
             };
-            let keys = [vec![format!("of = \"{}\"", noted.of)], number].concat();
+            // Where there was one poll, nobody writes its day beside every number.
+            let poll = several.then(|| format!("poll = \"{}\"", noted.poll));
+            let keys = vec![format!("of = \"{}\"", noted.of)];
+            let keys: Vec<String> = keys.into_iter().chain(number).chain(poll).collect();
             PaperRow { table: "count", keys, paper: noted.paper }
         }));
         let head = format!(

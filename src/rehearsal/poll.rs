@@ -127,6 +127,7 @@ impl Course<'_> {
             let sentence =
                 format!("Tendered ballots cast on paper, which do not stand in the unit: {ballots}");
             self.papers.note(&sentence, Paper::Diary);
+            self.papers.count("tendered", ballots, Paper::Diary);
         }
     }
 

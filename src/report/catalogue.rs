@@ -122,6 +122,7 @@ fn need_words(need: Needs) -> &'static str {
         Needs::Candidates => "the number of candidates (case file: [[unit]])",
         Needs::MockVotesLeast => "how many votes a mock poll must have (case file: [[setting]])",
         Needs::ClosingLine => "a closing line",
+        Needs::Count(what) => crate::counts::words_of(what),
         Needs::Identity => "serial, role or software of the unit (case file: [[unit]])",
         Needs::OpeningHour => "day and opening hour of the poll (case file: [[poll]])",
         Needs::ClosingHour => "day and closing hour of the poll (case file: [[poll]])",

@@ -6,19 +6,16 @@ use crate::event::Event;
 use crate::examination::Examination;
 use crate::replay::graph::moves;
 use crate::replay::{Mode, State};
+use crate::report::picture::{Drawn, Hold, Ink, Picture, length};
 use crate::report::{NO_EVIDENCE, grouped};
 use crate::source::Shown;
 use crate::unit::UnitDescription;
 
 const WIDTH: i32 = 1240;
-const HEIGHT: i32 = 860;
+/// Height of the graph; below it stand the words of a picture that is a file of its own.
+const HEIGHT: i32 = 690;
+const BELOW: i32 = 130;
 const BOX: (i32, i32) = (180, 62);
-
-const STYLE: &str = "text{font:13px sans-serif;fill:#1b1b1b}.t{font-size:20px;font-weight:bold}.s{font-size:12px;\
-fill:#444}.n{fill:#fff;stroke:#555;stroke-width:1.2}.o{fill:#eceff1;stroke:#888;stroke-dasharray:5 3}\
-.w{stroke:#0b4f6c;stroke-width:2.6}.e{fill:none;stroke:#9a9a9a;stroke-width:1.2}.u{fill:none;stroke:#0b4f6c;\
-stroke-width:2.8}.l{font-size:12px;fill:#555;paint-order:stroke;stroke:#fff;stroke-width:4px}\
-.m{font-size:12px;font-weight:bold;fill:#0b4f6c;paint-order:stroke;stroke:#fff;stroke-width:4px}";
 
 /// How often a log moved from one state to another by an event, where both states are known to one.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -66,12 +63,12 @@ impl Way {
 /// Where a state's box has its centre.
 fn centre(state: State) -> (i32, i32) {
     let (x, y, off) = match state.mode {
-        Mode::Cleared => (120, 260, -140),
-        Mode::EnabledFirst => (450, 260, -140),
-        Mode::Between => (780, 260, -140),
-        Mode::EnabledAgain => (1120, 260, -140),
-        Mode::Closed => (830, 560, 150),
-        Mode::ResultShown => (330, 560, 150),
+        Mode::Cleared => (120, 190, -140),
+        Mode::EnabledFirst => (450, 190, -140),
+        Mode::Between => (780, 190, -140),
+        Mode::EnabledAgain => (1120, 190, -140),
+        Mode::Closed => (830, 490, 150),
+        Mode::ResultShown => (330, 490, 150),
     };
     (x, if state.on { y } else { y + off })
 }
@@ -91,99 +88,89 @@ fn bend(from: State, to: State) -> i32 {
     }
 }
 
-/// The picture. With a way, what the log used stands out and carries its counts.
+/// The picture as a file of its own. With a way, what the log used stands out and carries its counts.
 #[must_use]
 pub fn svg(unit: &UnitDescription, way: &Way, demonstration: bool) -> String {
-    let mut out = String::new();
-    let title = "The states of the unit, and what leads from one to another";
-    out.push_str(&format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {WIDTH} {HEIGHT}\" width=\"{WIDTH}\" \
-         height=\"{HEIGHT}\" role=\"img\" aria-labelledby=\"title\">\n<title id=\"title\">{title}</title>\n\
-         <style>{STYLE}</style>\n<defs>{}{}</defs>\n<rect width=\"{WIDTH}\" height=\"{HEIGHT}\" fill=\"#fff\"/>\n",
-        arrow("a", "#9a9a9a"),
-        arrow("b", "#0b4f6c")
-    ));
-    caption(&mut out, title, unit, way, demonstration);
+    let mut picture = picture(unit, way);
+    picture.height += BELOW;
+    caption(&mut picture, unit, way, demonstration);
+    picture.standalone(TITLE)
+}
+
+/// What the picture is called.
+pub const TITLE: &str = "The states of the unit, and what leads from one to another";
+
+/// How the picture is read.
+pub const READING: &str = "Dashed: power off. Events that leave the state as it is have no line; where the log stayed in a \
+     state, it says so. Moves that leave no record are drawn with the event before which they are taken.";
+
+/// The graph alone.
+#[must_use]
+pub fn picture(unit: &UnitDescription, way: &Way) -> Picture {
+    let mut picture = Picture::new(WIDTH, HEIGHT);
     let mut edges: BTreeMap<(State, State), Vec<Event>> = BTreeMap::new();
     for step in moves(unit).into_iter().filter(|step| step.from != step.to) {
         edges.entry((step.from, step.to)).or_default().push(step.event);
     }
     // Lines first, then boxes, then labels, so that no line crosses out a text; what the log used comes last.
-    let mut labels = String::new();
+    let mut labels = Picture::new(WIDTH, HEIGHT);
     for used in [false, true] {
         for ((from, to), events) in
             edges.iter().filter(|((from, to), _)| (way.between(*from, *to) > 0) == used)
         {
-            edge(&mut out, &mut labels, (*from, *to), events, way);
+            edge(&mut picture, &mut labels, (*from, *to), events, way);
         }
     }
-    State::all().for_each(|state| node(&mut out, state, way));
-    out.push_str(&labels);
-    out.push_str("</svg>\n");
-    out
+    State::all().for_each(|state| node(&mut picture, state, way));
+    picture.marks.extend(labels.marks);
+    picture
 }
 
-fn arrow(id: &str, colour: &str) -> String {
-    format!(
-        "<marker id=\"{id}\" viewBox=\"0 0 10 10\" refX=\"9\" refY=\"5\" markerWidth=\"9\" markerHeight=\"9\" \
-         markerUnits=\"userSpaceOnUse\" orient=\"auto\"><path d=\"M0 1L10 5L0 9z\" fill=\"{colour}\"/></marker>"
-    )
+impl Way {
+    /// What of the log is drawn and what is not, in words.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let moved: usize = self.moves.values().sum();
+        format!(
+            "Drawn strong: where the log went, with the number of records. Records counted: {}. Not drawn, because \
+             the state before or after is not known to be one state, or the record lies in a contradiction: {}.",
+            grouped(moved as u64),
+            grouped(self.unsure as u64)
+        )
+    }
+
+    /// The ways between states that the log took, each with its number of records, in words.
+    #[must_use]
+    pub fn steps(&self) -> Vec<String> {
+        let step = |((from, to, event), times): (&(State, State, Event), &usize)| {
+            format!("{}: from {} to {}, {}", event.word(), from.words(), to.words(), grouped(*times as u64))
+        };
+        self.moves.iter().map(step).collect()
+    }
 }
 
-fn text(out: &mut String, class: &str, (x, y): (i32, i32), anchor: &str, words: &str) {
-    let words = escape(words);
-    out.push_str(&format!(
-        "<text class=\"{class}\" x=\"{x}\" y=\"{y}\" text-anchor=\"{anchor}\">{words}</text>\n"
-    ));
-}
-
-fn caption(out: &mut String, title: &str, unit: &UnitDescription, way: &Way, demonstration: bool) {
-    text(out, "t", (30, 40), "start", title);
+fn caption(picture: &mut Picture, unit: &UnitDescription, way: &Way, demonstration: bool) {
     let (name, version) = (Shown::inert(&unit.name), Shown::inert(&unit.version));
-    text(
-        out,
-        "s",
-        (30, 62),
-        "start",
-        &format!("Unit description: {name}, version {version}, SHA-256 {}", unit.digest),
-    );
-    let mut y = HEIGHT - 74;
-    let mut line = |out: &mut String, words: &str| {
-        text(out, "s", (30, y), "start", words);
-        y += 18;
-    };
+    picture.write((30, HEIGHT + 10), Hold::Start, Ink::Head, TITLE);
+    let mut lines = vec![format!("Unit description: {name}, version {version}, SHA-256 {}", unit.digest)];
     if let Some((name, digest)) = &way.source {
-        let moved: usize = way.moves.values().sum();
-        line(out, &format!("Log: {name}, SHA-256 {digest}"));
-        line(
-            out,
-            &format!(
-                "Drawn strong: where the log went, with the number of records. Records counted: {}. Not drawn, because \
-                 the state before or after is not known to be one state, or the record lies in a contradiction: {}.",
-                grouped(moved as u64),
-                grouped(way.unsure as u64)
-            ),
-        );
+        lines.extend([format!("Log: {name}, SHA-256 {digest}"), way.words()]);
     }
-    line(
-        out,
-        "Dashed: power off. Events that leave the state as it is have no line; where the log stayed in a state, it says so. Moves that leave no record are drawn with the event before which they are taken.",
-    );
-    if demonstration {
-        line(out, NO_EVIDENCE);
+    lines.push(READING.to_owned());
+    lines.extend(demonstration.then(|| NO_EVIDENCE.to_owned()));
+    for (place, line) in (0..).zip(lines) {
+        picture.write((30, HEIGHT + 32 + 18 * place), Hold::Start, Ink::Small, &line);
     }
 }
 
-fn node(out: &mut String, state: State, way: &Way) {
+fn node(picture: &mut Picture, state: State, way: &Way) {
     let (x, y) = centre(state);
     let (w, h) = BOX;
     let visited = way.moves.keys().any(|(from, to, _)| *from == state || *to == state);
-    let class = format!("n{}{}", if state.on { "" } else { " o" }, if visited { " w" } else { "" });
-    out.push_str(&format!(
-        "<rect class=\"{class}\" x=\"{}\" y=\"{}\" width=\"{w}\" height=\"{h}\" rx=\"8\"/>\n",
-        x - w / 2,
-        y - h / 2
-    ));
+    let ink = if state.on { Ink::Node } else { Ink::NodeOff };
+    for ink in [Some(ink), visited.then_some(Ink::NodeUsed)].into_iter().flatten() {
+        picture.draw(Drawn::Box((x - w / 2, y - h / 2), (w, h), 8, ink));
+    }
     let words = state.mode.words();
     // A box has room for two short lines: the words part before their first "and" or "with".
     let part = [" and ", " with "].into_iter().find_map(|joint| words.find(joint));
@@ -194,21 +181,23 @@ fn node(out: &mut String, state: State, way: &Way) {
     let lines: Vec<&str> = lines.into_iter().filter(|line| !line.is_empty()).collect();
     let top = y + 5 - 8 * (i32::try_from(lines.len()).unwrap_or(1) - 1);
     for (place, line) in (0..).zip(&lines) {
-        text(out, if *line == power { "s" } else { "" }, (x, top + 16 * place), "middle", line);
+        let ink = if *line == power { Ink::Small } else { Ink::Text };
+        picture.write((x, top + 16 * place), Hold::Middle, ink, line);
     }
     let stayed = way.between(state, state);
     if stayed > 0 {
-        text(
-            out,
-            "m",
-            (x - w / 2 + 4, y + h / 2 + 16),
-            "start",
-            &format!("stayed \u{d7}{}", grouped(stayed as u64)),
-        );
+        let words = format!("stayed \u{d7}{}", grouped(stayed as u64));
+        picture.write((x - w / 2 + 4, y + h / 2 + 16), Hold::Start, Ink::WeightyLabel, &words);
     }
 }
 
-fn edge(out: &mut String, labels: &mut String, (from, to): (State, State), events: &[Event], way: &Way) {
+fn edge(
+    picture: &mut Picture,
+    labels: &mut Picture,
+    (from, to): (State, State),
+    events: &[Event],
+    way: &Way,
+) {
     let (start, end) = (centre(from), centre(to));
     let bend = bend(from, to);
     let (dx, dy) = (end.0 - start.0, end.1 - start.1);
@@ -217,22 +206,17 @@ fn edge(out: &mut String, labels: &mut String, (from, to): (State, State), event
     let middle = (i32::midpoint(start.0, end.0), i32::midpoint(start.1, end.1));
     let knee = (middle.0 + dy * 2 * bend / length, middle.1 - dx * 2 * bend / length);
     let (a, b) = (border(start, knee), border(end, knee));
-    let used = way.between(from, to) > 0;
-    let (class, marker) = if used { ("u", "b") } else { ("e", "a") };
-    out.push_str(&format!(
-        "<path class=\"{class}\" d=\"M{} {}Q{} {} {} {}\" marker-end=\"url(#{marker})\"/>\n",
-        a.0, a.1, knee.0, knee.1, b.0, b.1
-    ));
+    let ink = if way.between(from, to) > 0 { Ink::EdgeUsed } else { Ink::Edge };
+    picture.draw(Drawn::Arrow(a, knee, b, ink));
     // The point of the curve at one third: labels of edges that meet do not fall on each other.
     let at = ((4 * a.0 + 4 * knee.0 + b.0) / 9, (4 * a.1 + 4 * knee.1 + b.1) / 9);
     let first = at.1 + 4 - 7 * (i32::try_from(events.len()).unwrap_or(1) - 1);
     for (place, event) in (0..).zip(events) {
-        let times = way.times(from, to, *event);
-        let (class, words) = match times {
-            0 => ("l", event.word().to_owned()),
-            _ => ("m", format!("{} \u{d7}{}", event.word(), grouped(times as u64))),
+        let (ink, words) = match way.times(from, to, *event) {
+            0 => (Ink::Label, event.word().to_owned()),
+            times => (Ink::WeightyLabel, format!("{} \u{d7}{}", event.word(), grouped(times as u64))),
         };
-        text(labels, class, (at.0, first + 14 * place), "middle", &words);
+        labels.write((at.0, first + 14 * place), Hold::Middle, ink, &words);
     }
 }
 
@@ -249,16 +233,6 @@ fn border(centre: (i32, i32), point: (i32, i32)) -> (i32, i32) {
     } else {
         (centre.0 + dx * h / dy.abs().max(1), centre.1 + h * dy.signum())
     }
-}
-
-/// The length of a line in whole pixels, at least 1: integers, so that every machine draws the same picture.
-fn length(dx: i32, dy: i32) -> i32 {
-    i32::try_from((dx * dx + dy * dy).unsigned_abs().isqrt()).unwrap_or(1).max(1)
-}
-
-/// Text as it may stand in SVG.
-fn escape(words: &str) -> String {
-    words.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
 }
 
 #[cfg(test)]
@@ -278,7 +252,13 @@ mod tests {
     fn no_two_boxes_touch_and_all_lie_on_the_page() {
         let centres: Vec<(i32, i32)> = State::all().map(centre).collect();
         for (place, a) in centres.iter().enumerate() {
-            assert!(a.0 > BOX.0 / 2 && a.0 < WIDTH - BOX.0 / 2 && a.1 > 80 && a.1 < HEIGHT - 90, "{a:?}");
+            assert!(
+                a.0 > BOX.0 / 2
+                    && a.0 < WIDTH - BOX.0 / 2
+                    && a.1 > BOX.1 / 2
+                    && a.1 < HEIGHT - BOX.1 / 2 - 20,
+                "{a:?}"
+            );
             for b in centres.iter().skip(place + 1) {
                 assert!((a.0 - b.0).abs() > BOX.0 + 20 || (a.1 - b.1).abs() > BOX.1 + 20, "{a:?} {b:?}");
             }

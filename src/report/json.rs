@@ -3,6 +3,7 @@
 mod day;
 mod fill;
 mod least;
+mod ledger;
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -116,6 +117,8 @@ pub struct Examined {
     pub findings: Vec<FindingOf>,
     /// The least that must be assumed for these records to be what such a unit could have written.
     pub least: LeastOf,
+    /// The numbers side by side, once for each version of the contested facts that gives another.
+    pub ledgers: Vec<ledger::LedgerOf>,
     /// What to ask for, sorted by addressee.
     pub asks: Vec<AskOf>,
     /// The versions of contested facts that were examined, each in words; empty when nothing is contested.

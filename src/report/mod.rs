@@ -15,10 +15,12 @@ pub mod trial;
 pub mod walk;
 
 mod asks;
+mod chart;
 mod coverage;
 mod day;
 mod evidence;
 mod least;
+mod ledger;
 mod page;
 mod papers;
 mod summary;
@@ -41,10 +43,7 @@ pub const NO_EVIDENCE: &str = "Demonstration: no evidence was read. The log and 
 
 /// What this version does not examine; printed in every report, so that silence is not taken for an answer.
 pub const NOT_EXAMINED: &[&str] = &[
-    "This report does not compare numbers of votes with declared totals, the register or paper slips. Where such numbers are \
-     stated, they are printed beside the number of votes in the log.",
-    "It does not compare the totals that the unit itself shows with the votes in its record, and it does not ask whether \
-     the unit was right to refuse a key.",
+    "This report does not ask whether the unit was right to refuse a key.",
     "It does not look at the time between votes, and it does not compare this unit with other units.",
 ];
 

@@ -85,12 +85,7 @@ pub(super) fn statements(case: &Case) -> Vec<Paper> {
         } else {
             format!("{} to {}", grouped(value.least), grouped(value.most))
         };
-        say(
-            "number",
-            format!("{}: {number}", count_of(value.what)),
-            &stated.basis,
-            value.what == CountOf::Declared,
-        );
+        say("number", format!("{}: {number}", count_of(value.what)), &stated.basis, true);
     }
     periods(&mut say, "interruption", &case.interruptions);
     periods(&mut say, "storage", &case.storage);

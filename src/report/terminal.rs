@@ -5,6 +5,7 @@ mod assumed;
 mod day;
 mod findings;
 mod identity;
+mod ledger;
 mod limits;
 mod open;
 mod rest;
@@ -31,6 +32,7 @@ pub fn report(examinations: &[Examination<'_>], frame: &Frame, layout: Layout) -
         day::print(&mut page, examination);
         findings::print(&mut page, examination);
         assumed::print(&mut page, examination);
+        ledger::print(&mut page, examination);
         open::print(&mut page, examination);
         rest::print(&mut page, examination);
     }

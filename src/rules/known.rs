@@ -2,6 +2,7 @@
 
 use crate::case::{Case, Phase};
 use crate::clock::Clock;
+use crate::counts::Counts;
 use crate::event::Event;
 use crate::finding::Place;
 use crate::replay::{Cycle, Deviation, Reason, Replay, Step};
@@ -21,6 +22,8 @@ pub struct Known<'a> {
     pub replay: &'a Replay,
     /// The unit's clock: bounds on the true time of every record.
     pub clock: &'a Clock<'a>,
+    /// The counts of the log and its papers.
+    pub counts: Counts,
     /// The record steps, sorted by event; what a rule looks up instead of walking the log again.
     by_event: Vec<Vec<usize>>,
     /// The steps at which something may have happened unseen, in order.
@@ -47,7 +50,8 @@ impl<'a> Known<'a> {
             }
         }
         let blind = (0..replay.steps.len()).filter(|at| is_blind(log, replay, *at)).collect();
-        Known { log, unit, case, replay, clock, by_event, blind }
+        let counts = Counts::of(log, case, unit, replay);
+        Known { log, unit, case, replay, clock, counts, by_event, blind }
     }
 
     /// The record of a step; `None` for a gap.

@@ -1,6 +1,7 @@
 //! The rules: what each asks, on what it rests, which ordinary explanations are open, and the one list of them all.
 
 pub mod clock;
+pub mod counts;
 pub mod hours;
 mod known;
 mod phases;
@@ -9,7 +10,7 @@ pub mod record;
 mod walk;
 mod want;
 
-use crate::case::SettingOf;
+use crate::case::{CountOf, SettingOf};
 use crate::finding::{Kind, Weight};
 use crate::replay::Reason;
 
@@ -104,6 +105,8 @@ pub enum Needs {
     Storage,
     /// A number that the local procedure sets.
     Number(SettingOf),
+    /// A number on paper, stated in the case file.
+    Count(CountOf),
 }
 
 /// Which part of a unit's life a rule speaks about, and so what counts as unseen.
@@ -218,6 +221,16 @@ pub static RULES: &[&Rule] = &[
     &clock::clock_reset::RULE,
     &clock::readings_conflict::RULE,
     &clock::clock_slip::RULE,
+    &counts::total_differs::RULE,
+    &counts::result_differs::RULE,
+    &counts::declared_differs::RULE,
+    &counts::register_differs::RULE,
+    &counts::slips_differ::RULE,
+    &counts::mock_votes_differ::RULE,
+    &counts::lapses_differ::RULE,
+    &counts::tokens_differ::RULE,
+    &counts::turnout_differs::RULE,
+    &counts::battery_higher_at_count::RULE,
 ];
 
 /// Which rule speaks for which kind of deviation: one deviation, one rule.

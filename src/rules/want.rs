@@ -149,6 +149,9 @@ pub(super) fn missing(need: Needs, known: &Known<'_>) -> Option<Want> {
             registrar,
             "the local procedure for the mock poll (case file: [[setting]], mock-votes-least = n)",
         )),
+        Needs::Count(what) if !known.case.counts.iter().any(|count| count.value.what == what) => {
+            Some(super::counts::not_stated(what))
+        }
         Needs::ClosingLine if known.log.closing().is_none() => Some(Want::Need(
             "the log has no closing line, so that nothing says whether the file is whole",
             "whoever made the export",

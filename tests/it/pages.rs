@@ -205,13 +205,12 @@ fn every_head_of_a_demonstration_says_that_no_evidence_was_read() {
         let lines: Vec<&str> = page.lines().collect();
         let heads: Vec<usize> = (0..lines.len())
             .filter(|at| lines[*at].starts_with("\u{2500}\u{2500}\u{2500}\u{2500}"))
+            // The line below the column heads of a table has no gap above it.
+            .filter(|at| *at < 2 || lines[at - 1].is_empty())
             .collect();
         assert!(!heads.is_empty());
         let marked = lines.iter().filter(|line| **line == DEMONSTRATION).count();
-        // The tables of answers, one a family, have each a line of its own below its column heads.
-        let tables =
-            lines.iter().filter(|line| line.trim_start().starts_with("what is asked of the record")).count();
-        assert_eq!(marked + tables, heads.len(), "{marked} marks, {tables} tables, {} lines", heads.len());
+        assert!(marked == heads.len(), "{marked} marks, {} lines", heads.len());
         assert!(lines[0].starts_with(DEMONSTRATION));
     }
     let without = terminal::report(&examinations, &frame(false), Layout::plain(80));
@@ -320,6 +319,7 @@ fn the_picture_carries_the_way_of_a_log() {
     let picture = drawing::svg(&unit, &Way::of(&examination), false);
     assert!(picture.contains("enable \u{d7}1") && picture.contains("vote \u{d7}1"), "{picture}");
     assert!(picture.contains("&lt;log&gt;&amp;") && !picture.contains("<log>"));
-    assert_eq!(picture.matches("<rect class").count(), 12);
+    let boxes = ["k-node", "k-off"].map(|class| picture.matches(&format!("<rect class=\"{class}\"")).count());
+    assert_eq!(boxes, [6, 6]);
     assert!(!json::schema().is_empty());
 }

@@ -2,8 +2,9 @@
 
 use logassay::case::Case;
 use logassay::examine;
+use logassay::report::document::{Document, Edition};
 use logassay::report::drawing::{self, Way};
-use logassay::report::{Layout, json, terminal, walk};
+use logassay::report::{Layout, html, json, terminal, walk};
 use logassay::unit::UnitDescription;
 
 use crate::pages::{frame, logs};
@@ -86,6 +87,10 @@ fn no_form_of_report_discloses_a_choice() {
                 drawing::svg(&unit, &Way::of(&examinations[0]), false),
                 format!("{examinations:?}"),
             ];
+            for edition in [Edition::Full, Edition::Public] {
+                let document = Document::of(&examinations, &frame, edition);
+                outputs.extend([html::page(&document), format!("{document:?}")]);
+            }
             for width in [40, 80, 140] {
                 let layout = Layout { width, colour: width == 80 };
                 outputs.push(terminal::report(&examinations, &frame, layout));
@@ -111,6 +116,8 @@ fn the_search_for_the_secret_can_find_it() {
     let examinations: Vec<_> = logs.iter().map(|log| examine(log, &case, &unit)).collect();
     assert!(terminal::report(&examinations, &frame(false), Layout::plain(80)).contains(SECRET));
     assert!(json::report(&examinations, &frame(false)).contains(SECRET));
+    let page = html::page(&Document::of(&examinations, &frame(false), Edition::Full));
+    assert!(page.contains(SECRET));
 }
 
 #[test]
@@ -125,6 +132,7 @@ fn the_ballot_unit_of_a_vote_is_covered_where_there_are_several() {
         walk::json(&examinations, &frame(false)),
         terminal::report(&examinations, &frame(false), Layout::plain(80)),
         walk::page(&examinations, &frame(false), Layout::plain(80)),
+        html::page(&Document::of(&examinations, &frame(false), Edition::Full)),
     ] {
         assert!(!output.contains("BU-50931") && !output.contains("BU-50932"), "{output}");
         assert!(output.contains("[masked]"), "{output}");

@@ -18,14 +18,21 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("replay", &["source", "event", "unit", "syntax", "case"]),
     ("clock", &["source", "event", "zone", "unit", "syntax", "case", "replay"]),
     ("coverage", &["source", "event", "unit", "syntax", "case", "replay"]),
+    ("counts", &["source", "event", "unit", "syntax", "case", "replay", "clock", "coverage"]),
     ("finding", &["source"]),
     (
         "rules",
-        &["source", "event", "zone", "unit", "syntax", "case", "replay", "clock", "coverage", "finding"],
+        &[
+            "source", "event", "zone", "unit", "syntax", "case", "replay", "clock", "coverage", "counts",
+            "finding",
+        ],
     ),
     (
         "examination",
-        &["source", "event", "unit", "syntax", "case", "replay", "clock", "coverage", "finding", "rules"],
+        &[
+            "source", "event", "unit", "syntax", "case", "replay", "clock", "coverage", "counts", "finding",
+            "rules",
+        ],
     ),
     (
         "report",
@@ -39,6 +46,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "replay",
             "clock",
             "coverage",
+            "counts",
             "finding",
             "rules",
             "examination",

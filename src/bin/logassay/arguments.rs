@@ -17,7 +17,6 @@ use logassay::source::Shown;
 pub(crate) use rehearsal::{RehearseClass, RehearseCommand, RehearseFault, RehearseJudge, RehearseLife};
 
 use crate::demonstration;
-use crate::document;
 use crate::failure;
 
 /// Reads the exported event log of a voting unit and says, rule by rule, what the record establishes, what it
@@ -209,7 +208,7 @@ pub(crate) struct Document {
     #[arg(long, value_enum, default_value = "full")]
     pub(crate) edition: Edition,
     /// Date of the report, YYYY-MM-DD; without it, the one that the case file states; never the clock's
-    #[arg(long, value_name = "DATE", value_parser = document::day)]
+    #[arg(long, value_name = "DATE", value_parser = date)]
     pub(crate) date: Option<String>,
     /// Write over the file if it exists
     #[arg(long)]

@@ -2,9 +2,8 @@
 
 use std::path::Path;
 
-use logassay::report::document::{Document, Edition, Making};
+use logassay::report::document::{Document, Edition};
 use logassay::report::html;
-use logassay::sheet::is_day;
 use logassay::source::Shown;
 
 use crate::Done;
@@ -21,9 +20,16 @@ pub(crate) fn run(arguments: &arguments::Document) -> Result<Done, Failure> {
     };
     let mut setting = Setting::read_in_folder(&arguments.evidence)?;
     setting.frame.command = command(&arguments.evidence, edition, date.as_ref());
-    let document = Document::of(&setting.examinations(), &setting.frame, &Making { edition, date });
+    if date.is_some() {
+        setting.frame.date = date;
+    }
+    let document = Document::of(&setting.examinations(), &setting.frame, edition);
     let text = html::page(&document);
-    outside::write(&arguments.out, &text, arguments.replace)?;
+    if arguments.replace {
+        outside::write_over(&arguments.out, text.as_bytes(), &setting.read)?;
+    } else {
+        outside::write_new(&arguments.out, &text)?;
+    }
     Ok(Done::well(outside::written(&arguments.out, &text)))
 }
 
@@ -47,11 +53,5 @@ fn command(evidence: &Evidence, edition: Edition, date: Option<&Shown>) -> Shown
     if let Some(date) = date {
         words.extend(["--date".to_owned(), date.to_string()]);
     }
-    words.extend(["--out", "FILE"].map(str::to_owned));
     setting::command(words.into_iter())
-}
-
-/// A day, for the argument parser.
-pub(crate) fn day(text: &str) -> Result<String, String> {
-    if is_day(text) { Ok(text.to_owned()) } else { Err("a day of the calendar, YYYY-MM-DD".to_owned()) }
 }

@@ -150,39 +150,6 @@ fn name(begun: &Path, path: &Path) -> io::Result<()> {
     }
 }
 
-/// Writes a file whole or not at all, over a file of that name only when told so.
-pub(crate) fn write(path: &Path, text: &str, replace: bool) -> Result<(), Failure> {
-    let shown = Shown::inert(&path.display().to_string());
-    if !replace && path.symlink_metadata().is_ok() {
-        return Err(Failure::new(
-            &format!("{shown} exists, and nothing is written over it"),
-            "choose another name with --out, move the file away, or say --replace",
-        ));
-    }
-    // A second name in the same folder: what stands under the first is whole at every moment.
-    let mut beside = path.as_os_str().to_owned();
-    beside.push(".part");
-    let beside = Path::new(&beside);
-    write_new(beside, text)?;
-    let placed = if replace {
-        std::fs::rename(beside, path)
-    } else {
-        // A link is refused where the name has been taken meanwhile; a rename would not be.
-        let linked = std::fs::hard_link(beside, path);
-        let _left = std::fs::remove_file(beside);
-        linked
-    };
-    match placed {
-        Ok(()) => Ok(()),
-        // Some file systems know no links.
-        Err(error) if !replace && error.kind() != ErrorKind::AlreadyExists => write_new(path, text),
-        Err(error) => {
-            let _left = std::fs::remove_file(beside);
-            Err(Failure::new(&format!("{shown} cannot be written"), &error.to_string()))
-        }
-    }
-}
-
 /// The line that says which file was written.
 pub(crate) fn written(path: &Path, text: &str) -> String {
     let name = Shown::inert(&path.display().to_string());

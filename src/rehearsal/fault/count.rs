@@ -35,6 +35,7 @@ fn total_too_high(i: &mut Injection) -> Option<()> {
     i.raise_totals(close, i.size);
     i.raise_count("total-at-close", i.size);
     i.raise_count("declared", i.size);
+    i.raise_count("result-at-count", i.size);
     let close = i.id(close)?;
     i.phase(Phase::Count)?;
     i.key.did(

@@ -189,7 +189,7 @@ impl Injection {
 
     /// Adds to every number on paper that a further voter adds to.
     pub(super) fn raise_poll_counts(&mut self, by: i64) {
-        for of in ["declared", "register", "total-at-close"] {
+        for of in ["declared", "register", "total-at-close", "result-at-count"] {
             self.raise_count(of, by);
         }
     }

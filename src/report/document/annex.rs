@@ -11,8 +11,8 @@ use crate::syntax::{LineKind, Stamp};
 const LINES: usize = 20_000;
 
 /// Whether a line stands in the annex.
-pub(super) fn holds(line: usize) -> bool {
-    line < LINES
+pub(super) fn holds(examination: &Examination<'_>, line: usize) -> bool {
+    line < LINES.min(examination.log.lines().len())
 }
 
 /// A line as the edition shows it. The public edition tells a record by its number, half hour and event, for the text

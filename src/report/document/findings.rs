@@ -176,7 +176,7 @@ pub(super) fn quoted(place: Place, examination: &Examination<'_>, lines: &[(usiz
         last = Some(*line);
         Line {
             anchor: None,
-            link: annex::holds(*line).then(|| place.line(examination.log.line_number(*line))),
+            link: annex::holds(examination, *line).then(|| place.line(examination.log.line_number(*line))),
             number: examination.log.line_number(*line),
             mark: match role {
                 Role::Main => Mark::Main,
@@ -216,7 +216,11 @@ fn at_place(place: Place, examination: &Examination<'_>, at: At) -> Text {
         At::Line(line) => {
             let number = examination.log.line_number(line);
             let words = format!("line {number}");
-            if annex::holds(line) { Text::new().link(place.line(number), &words) } else { words.into() }
+            if annex::holds(examination, line) {
+                Text::new().link(place.line(number), &words)
+            } else {
+                words.into()
+            }
         }
         At::Log => "the log as a whole".into(),
     }

@@ -5,6 +5,7 @@ use crate::report::document::matter::field;
 use crate::report::document::{Block, Definition, Place, Section, Table, Text};
 use crate::report::{Frame, NOT_EXAMINED, count, coverage, grouped};
 use crate::source::Shown;
+use crate::syntax::Stamp;
 
 /// What was examined.
 pub(super) fn section(place: Place, examination: &Examination<'_>, frame: &Frame) -> Section {
@@ -123,7 +124,7 @@ pub(super) fn uncertainty(place: Place, examination: &Examination<'_>) -> Sectio
     let mut section =
         Section::new(place.anchor("uncertainty"), "How sure times and counts are").answering(&[14]);
     let log = examination.log;
-    let coarsest = log.records().iter().filter_map(|record| record.time).map(|time| time.step_ms()).max();
+    let coarsest = log.records().iter().filter_map(|record| record.time).map(Stamp::step_ms).max();
     let step = match coarsest {
         Some(60_000) => {
             "The unit's display shows minutes: a displayed 18:00 means from 18:00 to before 18:01."
@@ -144,12 +145,40 @@ pub(super) fn uncertainty(place: Place, examination: &Examination<'_>) -> Sectio
     );
     section.push(Block::List(vec![
         step.into(),
-        "Times are those that the unit displayed. How far its clock was from true time is not part of them."
-            .into(),
+        clock(examination).into(),
         Text::from(numbers)
             .plain(" See ")
             .link(place.anchor("coverage"), "how far the log speaks")
             .plain("."),
     ]));
     section
+}
+
+/// What is known of the unit's clock against true time.
+fn clock(examination: &Examination<'_>) -> String {
+    let clock = &examination.clock;
+    let readings = clock.readings().len();
+    if readings == 0 {
+        return "Times are those that the unit displayed. No reading of its clock against another clock is stated, so how \
+                far it was from true time is not known."
+            .to_owned();
+    }
+    let mut text = format!(
+        "Times are those that the unit displayed. {} of its clock against another clock {} stated.",
+        count(readings, "reading", "readings"),
+        if readings == 1 { "is" } else { "are" }
+    );
+    if let Some(rate) = clock.rate() {
+        text.push_str(&format!(
+            " Between readings its rate is taken to be right within {} parts per million ({}).",
+            rate.ppm, rate.source
+        ));
+    }
+    if !clock.conflicts().is_empty() {
+        text.push_str(" Some readings cannot all be right together; nothing is concluded from those.");
+    }
+    if !clock.is_bound() {
+        text.push_str(" None of them binds the time of a record.");
+    }
+    text
 }

@@ -6,11 +6,6 @@ use crate::report::document::{Anchor, Block, Definition, Document, Field, Place,
 use crate::report::{TOOL, VERSION, summary};
 use crate::source::Shown;
 
-/// The date of the report as the case file states it.
-pub(super) fn date(case: &Case) -> Option<Shown> {
-    case.matter.date.as_deref().map(Shown::inert)
-}
-
 /// Whether the case file says that a person has signed.
 pub(super) fn is_signed(case: &Case) -> bool {
     case.matter.signed.is_some()

@@ -4,7 +4,7 @@ use crate::examination::Examination;
 use crate::report::document::{Anchor, Block, Definition, Section, Text};
 use crate::report::terminal::{basis, family_title};
 use crate::rules::{Family, RULES};
-use crate::source::{Digest, Shown};
+use crate::source::Shown;
 
 /// The method, step by step.
 const STEPS: &[&str] = &[
@@ -80,31 +80,4 @@ fn rules(examination: &Examination<'_>) -> Section {
 /// Where a rule is explained.
 pub(super) fn anchor(rule: &str) -> Anchor {
     Anchor::new(&format!("why-{rule}"))
-}
-
-/// The digest of the rule book: of every rule's words, in their order.
-pub(super) fn rule_book() -> Digest {
-    let mut text = String::new();
-    for rule in RULES {
-        for words in [
-            rule.id,
-            rule.family.word(),
-            rule.kind.word(),
-            rule.weight.word(),
-            rule.title,
-            rule.asks,
-            rule.why,
-        ] {
-            text.push_str(words);
-            text.push('\n');
-        }
-        for basis in rule.basis {
-            let (label, words) = crate::report::terminal::basis_words(*basis);
-            text.push_str(&format!("{label}: {words}\n"));
-        }
-        for ordinary in rule.ordinary {
-            text.push_str(&format!("{} {}\n", ordinary.account, ordinary.decided_by));
-        }
-    }
-    Digest::of(text.as_bytes())
 }

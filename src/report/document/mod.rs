@@ -2,7 +2,7 @@
 //! it and add nothing to what it says.
 //!
 //! ```text
-//! examinations + frame + setting ── Document::of ──► Document ──► html::page   (one self-contained page)
+//! examinations + frame + edition ── Document::of ──► Document ──► html::page   (one self-contained page)
 //!                                                             └─► any other form that walks the same tree
 //! ```
 //!
@@ -23,6 +23,7 @@
 mod anchor;
 mod annex;
 mod answers;
+mod assumed;
 mod day;
 mod edition;
 mod findings;
@@ -41,7 +42,7 @@ mod text;
 pub use anchor::{Anchor, Place};
 pub use edition::Edition;
 pub use glossary::{GLOSSARY, Term};
-pub use order::{CHECKLIST, Making};
+pub use order::CHECKLIST;
 pub use text::{Piece, Text};
 
 use crate::report::picture::Picture;

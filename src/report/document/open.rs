@@ -21,8 +21,10 @@ pub(super) fn cannot_be_told(place: Place, examination: &Examination<'_>) -> Sec
          could be in order or contrary. A rule that cannot be told is neither for one side nor for the other.",
     );
     for (nth, (why, answers)) in by_reason.into_iter().enumerate() {
-        let mut part =
-            Section::new(place.anchor(&format!("open-{}", nth + 1)), &format!("Not told: {}", title(&why)));
+        let mut part = Section::new(
+            place.anchor(&format!("open-{}", nth + 1)),
+            &format!("Reason {}: {}", nth + 1, title(&why)),
+        );
         part.push(Block::List(why.iter().map(|why| Text::from(format!("{}.", capital(why)))).collect()));
         part.say("Rules that are open for this reason:");
         let list = answers.into_iter().map(|answer| {
@@ -44,7 +46,7 @@ pub(super) fn cannot_be_told(place: Place, examination: &Examination<'_>) -> Sec
 /// A short title for a group of reasons: its first reason, up to where it begins to explain itself.
 fn title(why: &[&str]) -> String {
     let first = why.first().copied().unwrap_or("for no stated reason");
-    let short = first.split([':', ';']).next().unwrap_or(first);
+    let short = first.split([':', ';']).next().filter(|short| short.len() > 20).unwrap_or(first);
     if why.len() > 1 {
         format!("{short}, and {} more", count(why.len() - 1, "reason", "reasons"))
     } else {

@@ -2,20 +2,11 @@
 
 use crate::examination::Examination;
 use crate::report::document::{
-    Anchor, Block, Document, Edition, Place, Section, Table, Text, annex, answers, day, findings, glossary,
-    items, limits, matter, method, open, person, repeat, stated,
+    Anchor, Block, Document, Edition, Place, Section, Table, Text, annex, answers, assumed, day, findings,
+    glossary, items, limits, matter, method, open, person, repeat, stated,
 };
 use crate::report::{DEMONSTRATION, Frame, NO_EVIDENCE, VERSION};
 use crate::source::{Digest, Shown};
-
-/// What a document is made with besides the examinations and their frame.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Making {
-    /// The edition.
-    pub edition: Edition,
-    /// The date of the report as the command states it; without it, the one of the case file.
-    pub date: Option<Shown>,
-}
 
 /// The checklist of contents: what a report of an examination must hold, and the published source that asks for it.
 /// Sources are those of `standards.md`, 4.1, by their short names.
@@ -47,18 +38,18 @@ pub const CHECKLIST: &[(u8, &str, &str)] = &[
 ];
 
 impl Document {
-    /// Builds the document. Pure: the same examinations, frame and making give the same document on every machine.
+    /// Builds the document. Pure: the same examinations, frame and edition give the same document on every machine.
     #[must_use]
-    pub fn of(examinations: &[Examination<'_>], frame: &Frame, making: &Making) -> Document {
+    pub fn of(examinations: &[Examination<'_>], frame: &Frame, edition: Edition) -> Document {
         let case = examinations.first().map(|examination| examination.case);
-        let date = making.date.clone().or_else(|| matter::date(case?));
+        let date = frame.date.clone();
         let mut document = Document {
             title: title(examinations),
             language: "en",
-            id: id(examinations, frame, making.edition, date.as_ref()),
+            id: id(examinations, frame, edition, date.as_ref()),
             source: examinations.first().map(|examination| examination.log.source().digest()),
             date,
-            edition: making.edition,
+            edition,
             is_signed: case.is_some_and(matter::is_signed),
             demonstration: frame.demonstration.then_some(DEMONSTRATION),
             opening: Vec::new(),
@@ -102,9 +93,10 @@ fn body(place: Place, examination: &Examination<'_>, frame: &Frame) -> Vec<Secti
         Some(items::section(place, examination, frame)),
         Some(items::unit(place, examination, frame)),
         Some(items::coverage(place, examination)),
-        day::section(place, examination),
+        Some(day::section(place, examination)),
         stated::papers(place, examination),
         Some(findings::section(place, examination)),
+        Some(assumed::section(place, examination)),
         Some(open::cannot_be_told(place, examination)),
         Some(open::requests(place, examination)),
         open::occasions(place, examination),
@@ -113,7 +105,7 @@ fn body(place: Place, examination: &Examination<'_>, frame: &Frame) -> Vec<Secti
         answers::no_subject(place, examination),
         answers::versions(place, examination),
         Some(items::uncertainty(place, examination)),
-        stated::text(place, examination),
+        Some(stated::text(place, examination)),
     ]
     .into_iter()
     .flatten()

@@ -2,8 +2,9 @@
 
 use crate::examination::Examination;
 use crate::report::document::matter::field;
-use crate::report::document::{Anchor, Block, Document, Section, Table, Text, method};
-use crate::report::{Frame, TOOL, VERSION, count, papers};
+use crate::report::document::{Anchor, Block, Document, Section, Table, Text};
+use crate::report::provenance::{self, Provenance};
+use crate::report::{Frame, TOOL, VERSION, count};
 use crate::source::Digest;
 
 /// The settings, each with where it comes from.
@@ -11,44 +12,31 @@ pub(super) fn settings(examination: &Examination<'_>, frame: &Frame, document: &
     let mut section =
         Section::new(Anchor::new("settings"), "Tool and settings, with their origin").answering(&[7]);
     let mut table = Table::new("Settings", &["setting", "value", "where it comes from"]);
-    let unit_digest = examination.unit.digest.to_string();
+    let provenance = Provenance::of(examination, frame);
     let from = if frame.unit_file.is_some() { "a file, see the items" } else { "built into the program" };
-    let mut digested = String::new();
-    let mut put = |setting: &str, value: &str, is_code: bool, from: &str| {
-        digested.push_str(&format!("{setting}: {value}\n"));
-        let value = if is_code { Text::new().code(value) } else { value.into() };
-        table.push(vec![setting.into(), value, from.into()]);
-    };
-    put("tool", &format!("{TOOL} {VERSION}"), false, "the program");
-    put(
-        "rule book, SHA-256",
-        &method::rule_book().to_string(),
-        true,
-        "built into the program; the digest is of every rule's words",
-    );
-    put("unit description, SHA-256", &unit_digest, true, from);
+    let mut put =
+        |setting: &str, value: Text, from: &str| table.push(vec![setting.into(), value, from.into()]);
+    let code = |digest: Digest| Text::new().code(&digest.to_string());
+    put("tool", format!("{} {}", provenance.tool, provenance.version).into(), "the program");
+    let rules = format!("built into the program: every word of {}", count(provenance.rules, "rule", "rules"));
+    put("rule book, SHA-256", code(provenance.rule_book), &rules);
+    put("unit description, SHA-256", code(provenance.unit.2), from);
     match &frame.case_file {
-        Some(paper) => put("case file, SHA-256", &paper.digest.to_string(), true, "a file, see the items"),
-        None => put("case file", "none", false, "none was given"),
+        Some(paper) => put("case file, SHA-256", code(paper.digest), "a file, see the items"),
+        None => put("case file", "none".into(), "none was given"),
     }
-    put("edition", document.edition.word(), false, "the command");
+    put("edition", document.edition.word().into(), "the command");
+    let date = document.date.as_ref().map_or_else(|| "not stated".into(), Text::from);
+    put("date of the report", date, "the case file or the command, never a clock");
+    put("data on time zones", provenance.zone_data.into(), "the program");
+    for setting in provenance::settings(examination.case) {
+        put(setting.about, (&setting.text).into(), setting.origin.as_str());
+    }
     put(
-        "date of the report",
-        document.date.as_ref().map_or("not stated", |date| date.as_str()),
-        false,
-        "the case file or the command, never a clock",
+        "settings of the case file, SHA-256",
+        code(provenance.settings),
+        "worked out from those of the rows above that the case file states",
     );
-    put("time zones", "no table of zones is used", false, "offsets are those that the papers state");
-    for paper in papers::statements(examination.case).iter().filter(|paper| paper.about == "setting") {
-        let from = format!("{} (line {} of the case file)", paper.basis, paper.line);
-        put("stated in the case file", paper.text.as_str(), false, &from);
-    }
-    let digest = Digest::of(digested.as_bytes()).to_string();
-    table.push(vec![
-        "all of the above, SHA-256".into(),
-        Text::new().code(&digest),
-        "worked out from the rows above, as 'setting: value' lines".into(),
-    ]);
     section.push(Block::Table(table));
     section.push(field("SHA-256 of the program file that was used", None, 1));
     section
@@ -58,7 +46,8 @@ pub(super) fn settings(examination: &Examination<'_>, frame: &Frame, document: &
 pub(super) fn section(examinations: &[Examination<'_>], frame: &Frame, document: &Document) -> Section {
     let mut section = Section::new(Anchor::new("repeat"), "How to repeat this").answering(&[17, 19]);
     section.say(format!(
-        "With {TOOL} {VERSION}, in a folder that holds the items under the names and digests given above:"
+        "With {TOOL} {VERSION}, in a folder that holds the items under the names and digests given above, and with --out and a \
+         name for the file behind it:"
     ));
     section.push(Block::Verbatim(frame.command.clone()));
     section.say(

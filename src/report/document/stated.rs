@@ -37,7 +37,7 @@ pub(super) fn papers(place: Place, examination: &Examination<'_>) -> Option<Sect
 }
 
 /// What the text holds besides records: comments, text not read, words not known.
-pub(super) fn text(place: Place, examination: &Examination<'_>) -> Option<Section> {
+pub(super) fn text(place: Place, examination: &Examination<'_>) -> Section {
     let mut section =
         Section::new(place.anchor("text"), "Comments, text that could not be read, words not known")
             .answering(&[6]);
@@ -47,7 +47,7 @@ pub(super) fn text(place: Place, examination: &Examination<'_>) -> Option<Sectio
     if section.blocks.is_empty() {
         section.say("The text of the log holds no comment, no line that could not be read, and no word that is not known.");
     }
-    Some(section)
+    section
 }
 
 fn comments(section: &mut Section, place: Place, examination: &Examination<'_>) {
@@ -95,7 +95,7 @@ fn faults(section: &mut Section, place: Place, examination: &Examination<'_>) {
         let entry = fault.code.entry();
         let number = log.line_number(fault.line);
         let words = number.to_string();
-        let line = if super::annex::holds(fault.line) {
+        let line = if super::annex::holds(examination, fault.line) {
             Text::new().link(place.line(number), &words)
         } else {
             words.into()

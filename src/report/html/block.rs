@@ -3,7 +3,7 @@
 use maud::{Markup, PreEscaped, html};
 
 use crate::report::document::{
-    Block, Column, Definition, Field, Figure, Line, Mark, Piece, Row, Table, Text,
+    Anchor, Block, Column, Definition, Field, Figure, Line, Mark, Piece, Row, Table, Text,
 };
 
 /// A block.
@@ -36,7 +36,7 @@ fn text(text: &Text) -> Markup {
 }
 
 fn definition(definition: &Definition) -> Markup {
-    let anchor = definition.anchor.as_ref().map(|anchor| anchor.as_str());
+    let anchor = definition.anchor.as_ref().map(Anchor::as_str);
     html! {
         div id=[anchor] {
             dt { (definition.term.as_str()) }
@@ -50,7 +50,7 @@ fn definition(definition: &Definition) -> Markup {
 fn table(table: &Table) -> Markup {
     let class = |column: &Column| column.is_number.then_some("number");
     let row = |row: &Row| {
-        let anchor = row.anchor.as_ref().map(|anchor| anchor.as_str());
+        let anchor = row.anchor.as_ref().map(Anchor::as_str);
         html! {
             tr id=[anchor] {
                 @for (place, (cell, column)) in row.cells.iter().zip(&table.columns).enumerate() {
@@ -95,7 +95,7 @@ fn lines(lines: &[Line]) -> Markup {
                 @if line.after_gap {
                     li.cut { "lines left out" }
                 }
-                li id=[line.anchor.as_ref().map(|anchor| anchor.as_str())]
+                li id=[line.anchor.as_ref().map(Anchor::as_str)]
                     class=[(line.mark != Mark::Beside).then_some("marked")] {
                     @match &line.link {
                         Some(to) => a.no href={ "#" (to.as_str()) } { span.sr { "line " } (line.number) },

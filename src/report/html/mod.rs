@@ -93,15 +93,14 @@ fn section_markup(section: &Section, level: usize) -> Markup {
             " " span.tag { (tag.as_str()) }
         }
     };
-    let heading = format!("{}-title", section.anchor);
     html! {
-        section id=(section.anchor.as_str()) aria-labelledby=(heading) class=[section.on_new_page.then_some("new-page")] {
+        section id=(section.anchor.as_str()) class=[section.on_new_page.then_some("new-page")] {
             @match level {
-                2 => h2 id=(heading) { (title) },
-                3 => h3 id=(heading) { (title) },
-                4 => h4 id=(heading) { (title) },
-                5 => h5 id=(heading) { (title) },
-                _ => h6 id=(heading) { (title) },
+                2 => h2 { (title) },
+                3 => h3 { (title) },
+                4 => h4 { (title) },
+                5 => h5 { (title) },
+                _ => h6 { (title) },
             }
             @for block in &section.blocks {
                 (block::markup(block))

@@ -87,6 +87,7 @@ fn examined(examination: &Examination<'_>, frame: &Frame) -> Examined {
             .map(|(at, one)| finding_of(examination, at, one))
             .collect(),
         least: super::least::least(examination),
+        ledgers: super::ledger::ledgers(examination),
         asks: asks::requests(examination)
             .into_iter()
             .map(|request| AskOf {

@@ -17,6 +17,8 @@ pub enum Ink {
     Label,
     /// Such words that carry weight.
     WeightyLabel,
+    /// The ground under words on a line.
+    Halo,
     /// Axes and frames.
     Axis,
     /// Fine lines behind everything.
@@ -33,6 +35,8 @@ pub enum Ink {
     Stated,
     /// A finding.
     Finding,
+    /// The line from a finding's mark down to its time.
+    Found,
     /// Words on a finding's mark.
     OnFinding,
     /// A box with a thin border.
@@ -74,17 +78,13 @@ pub const INKS: &[Look] = &[
     look(Ink::Text, "k-text", "font:14px sans-serif;fill:#1b1b1b", "fill:#e8e8e8"),
     look(Ink::Small, "k-small", "font:12px sans-serif;fill:#444", "fill:#c4c8cc"),
     look(Ink::Head, "k-head", "font:bold 14px sans-serif;fill:#1b1b1b", "fill:#f2f2f2"),
+    look(Ink::Label, "k-label", "font:12px sans-serif;fill:#444", "fill:#c4c8cc"),
+    look(Ink::WeightyLabel, "k-weighty", "font:bold 12px sans-serif;fill:#0b4f6c", "fill:#8fd0ec"),
     look(
-        Ink::Label,
-        "k-label",
-        "font:12px sans-serif;fill:#444;paint-order:stroke;stroke:#fff;stroke-width:4px",
-        "fill:#c4c8cc;stroke:#14181c",
-    ),
-    look(
-        Ink::WeightyLabel,
-        "k-weighty",
-        "font:bold 12px sans-serif;fill:#0b4f6c;paint-order:stroke;stroke:#fff;stroke-width:4px",
-        "fill:#8fd0ec;stroke:#14181c",
+        Ink::Halo,
+        "k-halo",
+        "font:bold 12px sans-serif;fill:#fff;stroke:#fff;stroke-width:4;stroke-linejoin:round",
+        "fill:#14181c;stroke:#14181c",
     ),
     look(Ink::Axis, "k-axis", "fill:none;stroke:#555;stroke-width:1.2", "stroke:#aab0b6"),
     look(Ink::Grid, "k-grid", "fill:none;stroke:#dcdfe2;stroke-width:1", "stroke:#2c3339"),
@@ -109,6 +109,7 @@ pub const INKS: &[Look] = &[
         "fill:#8a4b00;stroke:#5e3300;stroke-width:1",
         "fill:#f0b35a;stroke:#f7d49d",
     ),
+    look(Ink::Found, "k-found", "fill:none;stroke:#8a4b00;stroke-width:1.2", "stroke:#f0b35a"),
     look(Ink::OnFinding, "k-onfinding", "font:bold 12px sans-serif;fill:#fff", "fill:#1b1200"),
     look(Ink::Node, "k-node", "fill:#fff;stroke:#555;stroke-width:1.2", "fill:#1c2126;stroke:#aab0b6"),
     look(

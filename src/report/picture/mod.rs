@@ -4,6 +4,7 @@ mod ink;
 mod svg;
 
 pub use ink::{INKS, Ink, style_dark, style_light};
+pub(super) use svg::length;
 
 use crate::report::document::Anchor;
 use crate::source::Shown;

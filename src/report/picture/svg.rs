@@ -92,11 +92,15 @@ fn put_one(out: &mut String, mark: &Drawn, with_links: bool) {
                 Hold::End => "end",
             };
             let words = escape(words.as_str());
-            _ = write!(
-                out,
-                "<text class=\"{}\" x=\"{x}\" y=\"{y}\" text-anchor=\"{hold}\">{words}</text>",
-                ink.class()
-            );
+            // Words on a line stand on a ground of their own, so that the line does not cross them out.
+            let ground = matches!(ink, Ink::Label | Ink::WeightyLabel).then_some(Ink::Halo);
+            for ink in ground.into_iter().chain([*ink]) {
+                let class = ink.class();
+                _ = write!(
+                    out,
+                    "<text class=\"{class}\" x=\"{x}\" y=\"{y}\" text-anchor=\"{hold}\">{words}</text>"
+                );
+            }
         }
         Drawn::Link(to, title, marks) => {
             if with_links {
@@ -129,7 +133,8 @@ fn slants((x, y): Point, (width, height): Point) -> Vec<(Point, Point)> {
         let to = (sum.min(width), (sum - width).max(0));
         ((x + from.0, y + from.1), (x + to.0, y + to.1))
     };
-    (1..).map(|n| n * HATCH).take_while(|sum| *sum < width + height).map(ends).collect()
+    let sums = usize::try_from(HATCH).unwrap_or(1);
+    (HATCH..width + height).step_by(sums).map(ends).collect()
 }
 
 /// Two strokes that make an arrowhead at the end of a line from `from` to `to`.

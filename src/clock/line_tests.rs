@@ -1,0 +1,146 @@
+//! The straight line held to the worked examples of `methods.md` 3.2 and to data of NIST.
+
+use super::*;
+
+const S: i128 = 1_000_000_000;
+
+/// A reading of a display to the millisecond: seconds of the display, seconds of true time.
+fn stab(reading: usize, at: i64, earliest: i128, latest: i128) -> Stab {
+    let ms = at * 1000;
+    Stab { reading, from: ms, to: ms, earliest: earliest * S, latest: latest * S }
+}
+
+fn four_digits(over: i128, by: i128) -> String {
+    // Rounded to the nearest of four digits behind the point of a second.
+    let tens = (2 * over + by * 100_000).div_euclid(2 * by * 100_000);
+    format!("{}.{:04}", tens / 10_000, tens % 10_000)
+}
+
+const DAY: [(i64, i128, i128); 3] =
+    [(24_360, 24_600, 24_660), (42_950, 43_200, 43_260), (61_738, 62_000, 62_060)];
+
+fn day() -> Vec<Stab> {
+    DAY.iter().enumerate().map(|(place, (at, l, h))| stab(place, *at, *l, *h)).collect()
+}
+
+#[test]
+fn the_worked_example_to_the_digit() {
+    let polygon = polygon(&day(), 100).unwrap();
+    for (at, least, greatest) in [
+        (60_900, "61161.9162", "61203.6540"),
+        (60_930, "61191.9192", "61233.6570"),
+        (60_949, "61210.9211", "61252.6589"),
+    ] {
+        let (from, to) = polygon.ends(at * 1000, at * 1000).unwrap();
+        assert_eq!(four_digits(from.over, from.by), least);
+        assert_eq!(four_digits(to.over, to.by), greatest);
+    }
+    // The corners, counted from display 0: a + b u with u from the origin of the polygon.
+    let mut corners: Vec<(String, i128)> = polygon
+        .corners
+        .iter()
+        .map(|corner| {
+            let a = corner.a - corner.b * i128::from(polygon.origin);
+            (four_digits(a, corner.by), corner.b / corner.by)
+        })
+        .collect();
+    corners.sort();
+    corners.dedup();
+    let expected =
+        [("255.8262", 1_000_100), ("268.1738", 999_900), ("297.5640", 1_000_100), ("302.4362", 999_900)];
+    // methods.md prints 302.436 with three digits.
+    assert_eq!(corners.len(), 4, "{corners:?}");
+    for ((a, b), (want, rate)) in corners.iter().zip(expected) {
+        assert_eq!((a.get(..7), *b), (want.get(..7), rate), "{corners:?}");
+    }
+}
+
+#[test]
+fn a_wrong_reading_conflicts_with_each_of_the_others() {
+    let mut stabs = day();
+    stabs.push(stab(3, 52_000, 52_000, 52_060));
+    assert_eq!(polygon(&stabs, 100), None);
+    assert_eq!(conflicts(&stabs, 100), [vec![0, 3], vec![1, 3], vec![2, 3]]);
+}
+
+#[test]
+fn three_readings_that_fit_in_pairs_and_not_together() {
+    let stabs = [stab(0, 0, 0, 2), stab(1, 10_000, 10_006, 10_008), stab(2, 20_000, 20_000, 20_002)];
+    assert_eq!(polygon(&stabs, 1000), None);
+    assert_eq!(conflicts(&stabs, 1000), [vec![0, 1, 2]]);
+}
+
+#[test]
+fn the_line_is_narrower_than_bounded_drift() {
+    let stabs = [stab(0, 0, 0, 10), stab(1, 20_000, 20_005, 20_006), stab(2, 40_000, 40_000, 40_030)];
+    let (from, to) = polygon(&stabs, 1000).unwrap().ends(30_000_000, 30_000_000).unwrap();
+    assert_eq!(four_digits(from.over, from.by), "30002.5000");
+    assert_eq!(four_digits(to.over, to.by), "30009.0000");
+}
+
+/// NIST StRD, Pontius (load cell calibration; public domain): deflection and load. A quadratic, so that no straight line
+/// passes within ±0.001 of all points (deflections here in units of 0.00001); the smallest half width that lets one pass is 0.00331974 (methods.md 3.5).
+const PONTIUS: [(i64, i128); 40] = [
+    (150_000, 11_019),
+    (300_000, 21_956),
+    (450_000, 32_949),
+    (600_000, 43_899),
+    (750_000, 54_803),
+    (900_000, 65_694),
+    (1_050_000, 76_562),
+    (1_200_000, 87_487),
+    (1_350_000, 98_292),
+    (1_500_000, 109_146),
+    (1_650_000, 120_001),
+    (1_800_000, 130_822),
+    (1_950_000, 141_599),
+    (2_100_000, 152_399),
+    (2_250_000, 163_194),
+    (2_400_000, 173_947),
+    (2_550_000, 184_646),
+    (2_700_000, 195_392),
+    (2_850_000, 206_128),
+    (3_000_000, 216_844),
+    (150_000, 11_052),
+    (300_000, 22_018),
+    (450_000, 32_939),
+    (600_000, 43_886),
+    (750_000, 54_798),
+    (900_000, 65_739),
+    (1_050_000, 76_596),
+    (1_200_000, 87_474),
+    (1_350_000, 98_300),
+    (1_500_000, 109_150),
+    (1_650_000, 120_004),
+    (1_800_000, 130_818),
+    (1_950_000, 141_613),
+    (2_100_000, 152_408),
+    (2_250_000, 163_159),
+    (2_400_000, 173_965),
+    (2_550_000, 184_696),
+    (2_700_000, 195_445),
+    (2_850_000, 206_177),
+    (3_000_000, 216_829),
+];
+
+/// A load of 10 newtons as a millisecond of the display, a deflection of 1e-8 as a nanosecond that the clock is behind.
+fn pontius(half_width: i128) -> Vec<Stab> {
+    PONTIUS
+        .iter()
+        .enumerate()
+        .map(|(reading, (load, deflection))| {
+            let ms = load / 10;
+            // A deflection of 7e-7 a newton makes 700 nanoseconds a millisecond of ten newtons: within 1,000 ppm.
+            let at = i128::from(ms) * 1_000_000 + deflection * 1000;
+            Stab { reading, from: ms, to: ms, earliest: at - half_width, latest: at + half_width }
+        })
+        .collect()
+}
+
+#[test]
+fn nist_pontius_refuses_a_line_at_a_thousandth_and_takes_one_at_its_smallest_half_width() {
+    assert_eq!(polygon(&pontius(100_000), 1000), None, "half width 0.001");
+    assert_eq!(polygon(&pontius(331_973), 1000), None, "half width 0.00331973");
+    assert!(polygon(&pontius(331_975), 1000).is_some(), "half width 0.00331975");
+    assert!(conflicts(&pontius(100_000), 1000).iter().all(|set| set.len() <= 3));
+}

@@ -1,0 +1,353 @@
+//! The account of each poll: its numbers are put down with their sources, and what must agree is drawn up.
+
+use super::ledger::{Balance, Ledger, Outcome, Source, Term};
+use super::mocks::{Mocks, mocks};
+use super::polls::{Poll, View};
+use super::sheet::{Sheet, Side, minus, plus};
+use super::{Doubt, Interval, Rest, Since, number_shown};
+use crate::case::{CountOf, Fact, Phase};
+use crate::event::Event;
+use crate::replay::Bound;
+
+const NO_TESTS: &str = "no vote was deducted as a test; the case file has no such count";
+const NO_MOCK: &str = "no vote of a mock poll was deducted; the case file states no order to do so";
+const NO_UNSIGNED: &str = "nobody voted without having signed; the case file has no such count";
+const NO_TENDERED: &str =
+    "the register holds nobody who cast a tendered ballot; the case file has no such count";
+const ONE_POLL: &str = "these numbers and these records are of one poll; the case file states no other";
+const BY_DAYS: &str = "the polls in this log follow each other as the days that the case file states";
+const ONE_UNIT: &str = "the register speaks of this unit alone; the case file names no other";
+const NOT_TWICE: &str = "nobody was released a second time, and everybody who left is noted";
+const EACH_SLIP: &str = "every vote gave one slip, and every slip was counted";
+
+/// Draws up the ledger of a log.
+pub(super) fn ledger(view: View<'_>, polls: &Result<Vec<Poll>, Doubt>) -> Ledger {
+    let mut sheet = Sheet::new(view.case);
+    let held = mocks(view);
+    match polls {
+        Ok(polls) => {
+            for poll in polls {
+                sheet.of_day(poll.day.as_deref());
+                of_poll(&mut sheet, view, poll, &held);
+            }
+            sheet.settle(None)
+        }
+        Err(doubt) => sheet.settle(Some(doubt.clone())),
+    }
+}
+
+fn of_poll(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll, held: &Mocks) {
+    let label = [
+        Rest::Label(
+            poll.anchor.filter(|at| view.is_labelled(*at, Phase::Poll)).unwrap_or(poll.labelled),
+            Phase::Poll,
+        ),
+        Rest::Unstated(if poll.day.is_none() { ONE_POLL } else { BY_DAYS }),
+    ];
+    let mut rests: Vec<Rest> = label.to_vec();
+    rests.extend(matches!(poll.ends, Some(Bound::Closed)).then_some(Rest::Back));
+    rests.extend(poll.rests.front.then_some(Rest::Front));
+    rests.extend(poll.rests.numbering.then_some(Rest::Numbering));
+    let memory = memory(sheet, view, poll);
+    let at = Some(poll.at);
+    let draw = |sheet: &mut Sheet<'_>, rule, words, left: Side, right: Side, more: &[Rest]| {
+        let papers = left.iter().chain(&right).filter_map(|term| sheet.paper_rest(term.item));
+        let rests = papers.chain(more.iter().cloned()).chain(rests.iter().cloned()).collect();
+        sheet.balance(Balance { rule, words, at, left, right, rests, outcome: Outcome::Within });
+    };
+    if let Some(noted) = sheet.paper(CountOf::TotalAtClose) {
+        let words = "the total noted at the close is the number in the unit's memory";
+        draw(sheet, "total-differs", words, vec![plus(noted)], vec![plus(memory)], &[]);
+    }
+    if let Some(noted) = sheet.paper(CountOf::ResultAtCount) {
+        let words = "the result noted at the count is the number in the unit's memory";
+        draw(sheet, "result-differs", words, vec![plus(noted)], vec![plus(memory)], &[]);
+    }
+    let (deducted, unstated) = deducted(sheet, view, poll);
+    let of_voters = |sign: Vec<Term>| -> Side {
+        let mut side = sign;
+        side.extend(deducted.iter().map(|item| minus(*item)));
+        side
+    };
+    let declared = sheet.paper(CountOf::Declared);
+    if let Some(declared) = declared {
+        let words = "the number declared is the number in the unit's memory, less what was deducted";
+        draw(
+            sheet,
+            "declared-differs",
+            words,
+            vec![plus(declared)],
+            of_voters(vec![plus(memory)]),
+            &unstated,
+        );
+    }
+    in_conflict(sheet, view, poll, declared);
+    if let Some(slips) = sheet.paper(CountOf::Slips) {
+        let mut side = vec![plus(memory)];
+        if poll.mock.most != Some(0) {
+            let most = poll.mock.most.and_then(|most| u64::try_from(most).ok());
+            let value = Interval::from_to(0, most);
+            let words = "slips of the mock poll that were set apart";
+            side.push(minus(sheet.put(
+                words,
+                value,
+                Source::Unseen,
+                Some(Doubt::NotStated(CountOf::MockVotes)),
+            )));
+        }
+        let words = "the slips counted are as many as the votes in the unit's memory";
+        draw(sheet, "slips-differ", words, vec![plus(slips)], side, &[Rest::Unstated(EACH_SLIP)]);
+    }
+    if let Some(signed) = sheet.paper(CountOf::Register) {
+        let (side, mut more) = register(sheet, view, signed);
+        more.extend(unstated.iter().cloned());
+        let words = "the voters signed, less those who did not vote, are the votes of the poll";
+        draw(sheet, "register-differs", words, side, of_voters(vec![plus(memory)]), &more);
+    }
+    if let Some(left) = sheet.paper(CountOf::LeftAfterEnable) {
+        let (value, doubt) = poll.lapses.clone();
+        let lapses =
+            sheet.put("enables that no vote followed", value, Source::Records(poll.lapsed.clone()), doubt);
+        let mut more = vec![Rest::Unstated(NOT_TWICE)];
+        more.extend(poll.seen.front.then_some(Rest::Front));
+        more.extend(poll.seen.numbering.then_some(Rest::Numbering));
+        let words = "the voters who left after the enable are as many as the enables without a vote";
+        draw(sheet, "lapses-differ", words, vec![plus(left)], vec![plus(lapses)], &more);
+    }
+    mock_votes(sheet, view, poll, held);
+}
+
+/// The votes in memory: what was there before, what was recorded, and what the unit showed.
+fn memory(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll) -> usize {
+    let tally = &poll.tally;
+    let (begin, place, doubt) = match tally.since {
+        Since::Front => ("votes in memory before the first record", Vec::new(), Some(Doubt::Front)),
+        Since::Clear(step) => ("votes in memory after the clear", vec![step], None),
+        Since::Shown(step) => ("votes in memory as shown before", vec![step], None),
+        Since::Blind(step) => {
+            ("votes in memory where records are not known", vec![step], Some(Doubt::Blind(step)))
+        }
+    };
+    let source = if place.is_empty() { Source::Unseen } else { Source::Records(place) };
+    let before = sheet.put(begin, tally.before, source, doubt);
+    let from = match tally.since {
+        Since::Front => 0,
+        Since::Clear(step) | Since::Shown(step) | Since::Blind(step) => step + 1,
+    };
+    let until =
+        if poll.anchor.is_some() { poll.until } else { poll.votes.last().map_or(poll.until, |v| v + 1) };
+    let seen: Vec<usize> = (from..until).filter(|step| view.event(*step) == Some(Event::Vote)).collect();
+    let recorded = sheet.put("votes recorded since", Interval::of(tally.seen), Source::Records(seen), None);
+    let mut side = vec![plus(before), plus(recorded)];
+    if tally.unseen != Interval::ZERO {
+        let doubt = tally.blind.map(Doubt::Blind);
+        side.push(plus(sheet.put(
+            "votes that may stand where records are not known",
+            tally.unseen,
+            Source::Unseen,
+            doubt,
+        )));
+    }
+    let shown: Vec<_> = poll.anchor.map_or(Vec::new(), |anchor| {
+        let all = view.memory.shown.iter();
+        all.filter(|shown| shown.value.is_some() && (anchor..poll.steps.end).contains(&shown.step)).collect()
+    });
+    let after = |doubt| {
+        let words = match poll.anchor {
+            Some(_) => "votes in the unit's memory at the close",
+            None if poll.ends.is_some() => "votes in the unit's memory after its last record",
+            None => "votes in the unit's memory at its close, which is not seen",
+        };
+        (words, doubt)
+    };
+    let (words, doubt) = after(if poll.in_doubt {
+        Some(Doubt::AtOdds)
+    } else if poll.anchor.is_none() && poll.ends.is_none() {
+        Some(Doubt::NoClose)
+    } else {
+        tally.blind.map(Doubt::Blind).or(Some(Doubt::Front))
+    });
+    let places =
+        if shown.is_empty() { vec![poll.at] } else { shown.iter().map(|shown| shown.step).collect() };
+    let memory = sheet.put(words, poll.memory, Source::Records(places), doubt);
+    let rests = tally.rests();
+    let mut side_rests = Vec::new();
+    side_rests.extend(rests.front.then_some(Rest::Front));
+    side_rests.extend(rests.numbering.then_some(Rest::Numbering));
+    if poll.anchor.is_none() && poll.ends.is_none() {
+        let later = sheet.put(
+            "votes recorded after the last one seen",
+            Interval::SOME,
+            Source::Unseen,
+            Some(Doubt::NoClose),
+        );
+        side.push(plus(later));
+    }
+    let rule = match poll.anchor.and_then(|anchor| view.event(anchor)) {
+        Some(Event::Result) => "result-differs",
+        _ => "total-differs",
+    };
+    let words = "what was in memory and what was recorded since make the number at the close";
+    let at = Some(poll.at);
+    let outcome = Outcome::Within;
+    if poll.in_doubt {
+        // The numbers shown, each by itself: which of them is right is not for the ledger to say.
+        for shown in shown {
+            let value = shown.value.map_or(Interval::SOME, Interval::of);
+            let word = shown.event.word();
+            let item = sheet.put(
+                &format!("votes shown by the {word}"),
+                value,
+                Source::Records(vec![shown.step]),
+                None,
+            );
+            let (rule, words) = match shown.event {
+                Event::Result => {
+                    ("result-differs", "the result shows what was in memory and what was recorded since")
+                }
+                _ => ("total-differs", "the number shown is what was in memory and what was recorded since"),
+            };
+            let rests = side_rests.clone();
+            sheet.balance(Balance {
+                rule,
+                words,
+                at: Some(shown.step),
+                left: vec![plus(item)],
+                right: side.clone(),
+                rests,
+                outcome: Outcome::Within,
+            });
+        }
+    } else {
+        sheet.balance(Balance {
+            rule,
+            words,
+            at,
+            left: side,
+            right: vec![plus(memory)],
+            rests: side_rests,
+            outcome,
+        });
+    }
+    memory
+}
+
+/// Numbers shown by records that others contradict: they are told, and nothing rests on them.
+fn in_conflict(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll, declared: Option<usize>) {
+    if poll.anchor.is_some() {
+        return;
+    }
+    for step in poll.steps.clone() {
+        let record = view.replay.record(step).and_then(|place| view.log.records().get(place));
+        let Some(record) =
+            record.filter(|record| record.event == Event::Result && view.event(step).is_none())
+        else {
+            continue;
+        };
+        let Some(value) = number_shown(view.log, record).map(Interval::of) else { continue };
+        let words = "votes shown by a result that other records contradict";
+        let shown = sheet.put(words, value, Source::Records(vec![step]), None);
+        if let Some(declared) = declared {
+            sheet.balance(Balance {
+                rule: "",
+                words: "the number declared is the number shown by that result",
+                at: Some(step),
+                left: vec![plus(declared)],
+                right: vec![plus(shown)],
+                rests: Vec::new(),
+                outcome: Outcome::Within,
+            });
+        }
+    }
+}
+
+/// What the count deducted: votes of the mock poll kept by written order, and tests; and what is taken for granted where
+/// no paper speaks of it.
+fn deducted(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll) -> (Vec<usize>, Vec<Rest>) {
+    let (mut items, mut unstated) = (Vec::new(), Vec::new());
+    if view.case.facts.iter().any(|fact| fact.value == Fact::MockVotesDeducted) {
+        let noted = sheet.stated(CountOf::MockVotes).map(|(value, _)| value);
+        // The log may hold fewer or more than the paper says: either may be right.
+        let value = noted.map_or(poll.mock, |noted| noted.hull(poll.mock));
+        let source = match sheet.stated(CountOf::MockVotes) {
+            Some((_, basis)) => Source::Paper(CountOf::MockVotes, basis.clone()),
+            None => Source::Unseen,
+        };
+        let words = "votes of the mock poll, deducted by written order";
+        items.push(sheet.put(words, value, source, Some(Doubt::NotStated(CountOf::MockVotes))));
+    } else if poll.mock.most != Some(0) {
+        unstated.push(Rest::Unstated(NO_MOCK));
+    }
+    match sheet.paper(CountOf::TestVotes) {
+        Some(tests) => items.push(tests),
+        None => unstated.push(Rest::Unstated(NO_TESTS)),
+    }
+    (items, unstated)
+}
+
+/// The voters signed, less those who did not vote, with those who voted without having signed.
+fn register(sheet: &mut Sheet<'_>, view: View<'_>, signed: usize) -> (Side, Vec<Rest>) {
+    let mut rests = vec![Rest::Unstated(ONE_UNIT)];
+    let refused = sheet.paper_or_any(CountOf::Refused);
+    let left = sheet.paper_or_any(CountOf::LeftAfterEnable);
+    let mut side = vec![plus(signed), minus(refused), minus(left)];
+    match sheet.paper(CountOf::Unsigned) {
+        Some(unsigned) => side.push(plus(unsigned)),
+        None => rests.push(Rest::Unstated(NO_UNSIGNED)),
+    }
+    match sheet.stated(CountOf::Tendered) {
+        Some((value, basis)) => {
+            let most = value.most.and_then(|most| u64::try_from(most).ok());
+            let source = Source::Paper(CountOf::Tendered, basis.clone());
+            let words = "of them, voters who cast a tendered ballot";
+            side.push(minus(sheet.put(
+                words,
+                Interval::from_to(0, most),
+                source,
+                Some(Doubt::NotStated(CountOf::Tendered)),
+            )));
+        }
+        None => rests.push(Rest::Unstated(NO_TENDERED)),
+    }
+    if view.case.facts.iter().any(|fact| fact.value == Fact::UnitReplaced) {
+        let words = "voters who voted on the unit that took its place";
+        side.push(minus(sheet.put(words, Interval::SOME, Source::Unseen, Some(Doubt::Label(Phase::Poll)))));
+    }
+    (side, rests)
+}
+
+/// The votes of the mock poll as noted: they must be those of one mock poll, or of all of them.
+fn mock_votes(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll, held: &Mocks) {
+    let Some(noted) = sheet.paper(CountOf::MockVotes) else { return };
+    let value = sheet.value(noted);
+    let all = held.polls.iter().fold(Interval::ZERO, |sum, (votes, _)| sum.plus(*votes));
+    let candidates = held.polls.iter().map(|(votes, _)| *votes).chain([all]);
+    let fits = |votes: &Interval| !votes.meet(value).is_empty();
+    let exact = |votes: &Interval| votes.only().is_some() && votes.only() == value.only();
+    let own: Vec<Interval> = candidates.collect();
+    let doubt = held.unseen.clone().unwrap_or(Doubt::Label(Phase::MockPoll));
+    let closest = own.iter().copied().find(exact).or_else(|| own.iter().copied().find(fits));
+    let value = match (closest, &held.unseen) {
+        (Some(votes), _) => votes,
+        (None, Some(_)) => Interval::SOME,
+        (None, None) => held.polls.last().map_or(Interval::ZERO, |(votes, _)| *votes),
+    };
+    let steps: Vec<usize> = held.polls.iter().filter_map(|(_, last)| *last).collect();
+    let at = steps.last().copied().or(Some(poll.labelled));
+    let seen =
+        sheet.put("votes of the mock poll in the log", value, Source::Records(steps.clone()), Some(doubt));
+    let mut rests: Vec<Rest> = sheet.paper_rest(noted).into_iter().collect();
+    rests.extend(steps.first().map(|step| Rest::Label(*step, Phase::MockPoll)));
+    rests.push(Rest::Front);
+    rests.extend(view.has_gap(0..poll.until).then_some(Rest::Numbering));
+    let words = "the votes noted for the mock poll are those recorded in it";
+    sheet.balance(Balance {
+        rule: "mock-votes-differ",
+        words,
+        at,
+        left: vec![plus(noted)],
+        right: vec![plus(seen)],
+        rests,
+        outcome: Outcome::Within,
+    });
+}

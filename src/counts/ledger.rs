@@ -1,0 +1,125 @@
+//! The ledger: every number with its source, every equation with what follows from it, for a reader with a pencil.
+
+use super::{Doubt, Interval, Rest, Sign, System};
+use crate::case::{CountOf, Saying};
+
+/// The numbers of one log and its papers, side by side.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Ledger {
+    /// The numbers.
+    pub items: Vec<Item>,
+    /// The equations between them.
+    pub balances: Vec<Balance>,
+    /// The same as bare numbers, for the second opinion.
+    pub system: System,
+    /// Why papers cannot be set against the log at all, where they cannot.
+    pub unclear: Option<Doubt>,
+}
+
+/// One number of the ledger.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Item {
+    /// What it is.
+    pub words: String,
+    /// As it is seen or stated.
+    pub value: Interval,
+    /// Where it is from.
+    pub source: Source,
+    /// Why it is not known more closely, where that is not the paper's own.
+    pub doubt: Option<Doubt>,
+    /// As it follows from all equations that can hold together.
+    pub follows: Interval,
+}
+
+/// Where a number is from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Source {
+    /// From records: the first and the last, and how many.
+    Records(Vec<usize>),
+    /// From a paper.
+    Paper(CountOf, Saying),
+    /// From what the log cannot show.
+    Unseen,
+    /// From nothing: no paper states it.
+    NotStated,
+}
+
+/// One number of an equation, added or taken away.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Term {
+    /// Added or taken away.
+    pub sign: Sign,
+    /// Which item.
+    pub item: usize,
+}
+
+/// An equation between numbers.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Balance {
+    /// The rule that speaks for it.
+    pub rule: &'static str,
+    /// What must agree, in words.
+    pub words: &'static str,
+    /// The step that it is about.
+    pub at: Option<usize>,
+    /// One side.
+    pub left: Vec<Term>,
+    /// The other.
+    pub right: Vec<Term>,
+    /// What it rests on besides the records.
+    pub rests: Vec<Rest>,
+    /// What follows.
+    pub outcome: Outcome,
+}
+
+impl Balance {
+    /// The numbers of both sides.
+    pub fn terms(&self) -> impl Iterator<Item = &Term> {
+        self.left.iter().chain(&self.right)
+    }
+}
+
+/// What follows from an equation.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Outcome {
+    /// Both sides are the same number.
+    Agrees,
+    /// They are for some of the numbers that a paper leaves open.
+    Within,
+    /// They cannot be: the left side is greater by so much (or less, where that is below zero).
+    Differs(Interval),
+    /// It cannot be told.
+    Open(Vec<Doubt>),
+}
+
+/// What the exact search over whole numbers says of the numbers that follow.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Opinion {
+    /// The same ends for every number.
+    Same,
+    /// Narrower ends for some.
+    Narrower(Vec<Interval>),
+    /// No whole numbers fulfil the equations that seemed to hold together.
+    Conflict,
+    /// The search gave up.
+    GaveUp,
+}
+
+impl Ledger {
+    /// The second opinion: an exact search over the equations that can hold together.
+    #[must_use]
+    pub fn second_opinion(&self) -> Opinion {
+        let held = self.balances.iter().zip(&self.system.sums);
+        let held = held.filter(|(balance, _)| !matches!(balance.outcome, Outcome::Differs(_)));
+        let system =
+            System { values: self.system.values.clone(), sums: held.map(|(_, sum)| sum.clone()).collect() };
+        match system.exact() {
+            None => Opinion::GaveUp,
+            Some(None) => Opinion::Conflict,
+            Some(Some(exact)) if self.items.iter().map(|item| item.follows).eq(exact.iter().copied()) => {
+                Opinion::Same
+            }
+            Some(Some(exact)) => Opinion::Narrower(exact),
+        }
+    }
+}

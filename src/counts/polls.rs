@@ -1,0 +1,290 @@
+//! The polls that a log holds: where each lies, what was in memory at its close, and what of that was no vote of the poll.
+
+use std::collections::BTreeSet;
+use std::ops::Range;
+
+use super::memory::{Fit, Memory, Rests, Tally};
+use super::{Doubt, Interval};
+use crate::case::{Case, Phase};
+use crate::event::Event;
+use crate::replay::{Bound, Cycle, PhaseSet, Replay, Step};
+use crate::syntax::Log;
+
+/// One poll in the log.
+#[derive(Debug, Clone)]
+pub struct Poll {
+    /// Its day, where the case file tells several polls apart.
+    pub day: Option<String>,
+    /// The steps of its cycle.
+    pub steps: Range<usize>,
+    /// A record of it that the case file calls the poll.
+    pub labelled: usize,
+    /// The record after which its number of votes is fixed: the close, else the first result.
+    pub anchor: Option<usize>,
+    /// The step up to which it reaches.
+    pub until: usize,
+    /// Where no such record is: whether all of the unit's memory was seen up to its clear or to the end of the log.
+    pub ends: Option<Bound>,
+    /// The record that shows the most of its number of votes.
+    pub at: usize,
+    /// Votes in memory at the anchor; without one, at its end or more.
+    pub memory: Interval,
+    /// Votes counted since the clear or the front, numbers shown left aside.
+    pub tally: Tally,
+    /// What the number of votes in memory rests on besides the records.
+    pub rests: Rests,
+    /// What it rests on that all of the poll from its clear to the anchor was seen.
+    pub seen: Rests,
+    /// Whether numbers that the unit showed do not agree with each other or with its votes.
+    pub in_doubt: bool,
+    /// Votes of a mock poll in the same memory.
+    pub mock: Interval,
+    /// Enables that no vote followed, and why their number is not known where it is not.
+    pub lapses: (Interval, Option<Doubt>),
+    /// The enables that no vote followed.
+    pub lapsed: Vec<usize>,
+    /// Votes that the case file calls votes of the poll.
+    pub votes: Vec<usize>,
+}
+
+/// What the polls are looked up in.
+#[derive(Clone, Copy)]
+pub(super) struct View<'a> {
+    pub(super) log: &'a Log,
+    pub(super) case: &'a Case,
+    pub(super) replay: &'a Replay,
+    pub(super) memory: &'a Memory,
+}
+
+impl View<'_> {
+    /// The event of a step that no contradiction rests on.
+    pub(super) fn event(&self, step: usize) -> Option<Event> {
+        if self.replay.in_conflict.get(step).copied().unwrap_or(false) {
+            return None;
+        }
+        self.log.records().get(self.replay.record(step)?).map(|record| record.event)
+    }
+
+    pub(super) fn label(&self, step: usize) -> PhaseSet {
+        let label = self.replay.record(step).and_then(|place| self.replay.labels.get(place));
+        label.copied().unwrap_or_default()
+    }
+
+    pub(super) fn is_labelled(&self, step: usize, phase: Phase) -> bool {
+        self.label(step).is_only(phase)
+    }
+
+    pub(super) fn may_be(&self, step: usize, phase: Phase) -> bool {
+        let label = self.label(step);
+        label.is_empty() || label.may_be(phase)
+    }
+
+    /// Whether something may have happened unseen at a step.
+    pub(super) fn is_blind(&self, step: usize) -> bool {
+        match self.replay.steps.get(step) {
+            Some(Step::Gap(gap)) => gap.most != Some(0),
+            Some(Step::Record(_)) => self.event(step).is_none_or(|event| event == Event::Unknown),
+            None => false,
+        }
+    }
+
+    /// Whether lines that hold no record, by the numbers beside them, stand in a range.
+    pub(super) fn has_gap(&self, steps: Range<usize>) -> bool {
+        self.replay.steps.get(steps).unwrap_or_default().iter().any(|step| matches!(step, Step::Gap(_)))
+    }
+
+    /// The first such step in a range.
+    pub(super) fn blind_in(&self, mut steps: Range<usize>) -> Option<usize> {
+        steps.find(|step| self.is_blind(*step))
+    }
+}
+
+/// The polls of a log, in order; or why papers cannot be set against them.
+pub(super) fn polls(view: View<'_>) -> Result<Vec<Poll>, Doubt> {
+    let of_poll = |step: &usize| {
+        matches!(view.event(*step), Some(Event::Vote | Event::Enable | Event::Close))
+            && view.is_labelled(*step, Phase::Poll)
+    };
+    let cycles: Vec<(&Cycle, usize)> = view
+        .replay
+        .cycles
+        .iter()
+        .filter_map(|cycle| Some((cycle, cycle.steps.clone().find(of_poll)?)))
+        .collect();
+    let keyed = view.case.counts.iter().filter_map(|count| count.value.poll.as_deref());
+    let keyed: BTreeSet<&str> = keyed.collect();
+    let stated = view.case.polls.iter().filter_map(|poll| poll.value.date.as_deref());
+    let days: BTreeSet<&str> = stated.chain(keyed.iter().copied()).collect();
+    // A poll that was adjourned to another day lies in one stretch, of which nothing can be missing before it.
+    let one = days.len() <= 1 || (keyed.is_empty() && view.replay.front.is_closed());
+    match cycles.as_slice() {
+        [] => Err(Doubt::Label(Phase::Poll)),
+        [(cycle, first)] if one => Ok(vec![poll(view, cycle, *first, None)]),
+        several if days.len() > 1 && several.len() == days.len() => Ok(several
+            .iter()
+            .zip(days)
+            .map(|((cycle, first), day)| poll(view, cycle, *first, Some(day.to_owned())))
+            .collect()),
+        _ => Err(Doubt::WhichPoll),
+    }
+}
+
+fn poll(view: View<'_>, cycle: &Cycle, labelled: usize, day: Option<String>) -> Poll {
+    let steps = cycle.steps.clone();
+    let votes: Vec<usize> = steps
+        .clone()
+        .filter(|step| view.event(*step) == Some(Event::Vote) && view.is_labelled(*step, Phase::Poll))
+        .collect();
+    let last = steps
+        .clone()
+        .rfind(|step| {
+            matches!(view.event(*step), Some(Event::Vote | Event::Enable))
+                && view.is_labelled(*step, Phase::Poll)
+        })
+        .unwrap_or(labelled);
+    let close = steps
+        .clone()
+        .rfind(|step| view.event(*step) == Some(Event::Close) && view.is_labelled(*step, Phase::Poll));
+    let anchor = close.or_else(|| {
+        (last..steps.end).find(|step| {
+            view.event(*step) == Some(Event::Result)
+                && (view.is_labelled(*step, Phase::Poll) || view.is_labelled(*step, Phase::Count))
+        })
+    });
+    // A close before further votes of the poll fixes nothing.
+    let anchor = anchor.filter(|anchor| last <= *anchor);
+    let until = anchor.unwrap_or(steps.end);
+    // Without one, the number is fixed where the memory was cleared or nothing was recorded any more.
+    let later_votes = (last + 1..steps.end)
+        .any(|step| view.event(step) == Some(Event::Vote) && !view.is_labelled(step, Phase::Poll));
+    let ends = Some(cycle.end).filter(|end| anchor.is_none() && end.is_seen() && !later_votes);
+    let (memory, in_doubt) = in_memory(view, anchor, last, &steps, ends);
+    let at = anchor.and_then(|anchor| view.memory.shown.iter().position(|shown| shown.step == anchor));
+    let tally = at.and_then(|at| view.memory.since_clear.get(at).copied()).unwrap_or_else(|| {
+        let end = if ends.is_some() { end_of(ends, &steps) } else { last + 1 };
+        view.memory.whole_before(if anchor.is_some() { until } else { end })
+    });
+    let shows = view.memory.shown.iter().rev().find(|s| s.value.is_some() && steps.contains(&s.step));
+    let own = at.and_then(|at| view.memory.shown.get(at));
+    let shown = own.is_some_and(|shown| shown.value.is_some());
+    let rests = if shown { Rests::default() } else { tally.rests() };
+    Poll {
+        day,
+        labelled,
+        anchor,
+        until,
+        ends,
+        at: anchor.or(shows.map(|shown| shown.step)).or(votes.last().copied()).unwrap_or(labelled),
+        memory,
+        tally,
+        rests,
+        seen: Rests {
+            front: cycle.begin == Bound::Closed,
+            numbering: view.has_gap(cycle.steps.start..until),
+        },
+        in_doubt,
+        mock: mock_in_memory(view, steps.start..labelled, &tally),
+        lapses: lapses(view, cycle, anchor, until),
+        lapsed: lapsed(view, &steps, until).0,
+        votes,
+        steps,
+    }
+}
+
+/// The votes in memory at the anchor, and whether numbers shown up to it or after it are at odds.
+fn in_memory(
+    view: View<'_>,
+    anchor: Option<usize>,
+    last: usize,
+    steps: &Range<usize>,
+    ends: Option<Bound>,
+) -> (Interval, bool) {
+    let memory = view.memory;
+    let here: Vec<usize> = (0..memory.shown.len())
+        .filter(|at| memory.shown.get(*at).is_some_and(|shown| steps.contains(&shown.step)))
+        .collect();
+    let at_odds =
+        here.iter().any(|at| memory.shown.get(*at).is_some_and(|shown| shown.fit() == Some(Fit::Differs)));
+    let Some(anchor) = anchor else {
+        if ends.is_some() && !at_odds {
+            return (memory.before.get(end_of(ends, steps)).copied().unwrap_or(memory.at_end), false);
+        }
+        let seen = memory.after(last);
+        return (Interval { most: None, ..seen }, at_odds);
+    };
+    let before = memory.before.get(anchor).copied().unwrap_or(Interval::SOME);
+    let fixed = memory.after(anchor);
+    let counted = if before.meet(fixed).is_empty() { before.hull(fixed) } else { before.meet(fixed) };
+    if !at_odds {
+        return (counted, false);
+    }
+    // Any of the numbers may be the right one.
+    let all = here.iter().filter_map(|at| {
+        let (shown, whole) = (memory.shown.get(*at)?, memory.since_clear.get(*at)?);
+        let value = shown.value.map_or_else(|| shown.tally.votes(), Interval::of);
+        (shown.step >= anchor).then(|| value.hull(whole.votes()))
+    });
+    (all.fold(counted, Interval::hull), true)
+}
+
+/// The step before which the memory of a cycle is still whole.
+fn end_of(ends: Option<Bound>, steps: &Range<usize>) -> usize {
+    if matches!(ends, Some(Bound::Clear(_))) { steps.end.saturating_sub(1) } else { steps.end }
+}
+
+/// Votes of a mock poll that lie in the memory of the poll, before the first record of it: those that the case file calls
+/// so, and those of which it does not say what they were.
+fn mock_in_memory(view: View<'_>, steps: Range<usize>, tally: &Tally) -> Interval {
+    let votes: Vec<usize> = steps.clone().filter(|step| view.event(*step) == Some(Event::Vote)).collect();
+    let count = |keep: &dyn Fn(usize) -> bool| votes.iter().filter(|step| keep(**step)).count() as u64;
+    let sure = count(&|step| view.is_labelled(step, Phase::MockPoll));
+    let most = count(&|step| view.may_be(step, Phase::MockPoll));
+    let unseen = if view.blind_in(steps).is_some() { None } else { tally.before.most };
+    Interval { least: Some(0), most: unseen }.plus(Interval::from_to(sure, Some(most)))
+}
+
+/// The enables of the poll that no vote followed, and the number of those of which that is not known.
+fn lapsed(view: View<'_>, steps: &Range<usize>, until: usize) -> (Vec<usize>, usize) {
+    let mut surely = Vec::new();
+    let mut perhaps = 0;
+    for enable in (steps.start..until).filter(|step| view.event(*step) == Some(Event::Enable)) {
+        if !view.may_be(enable, Phase::Poll) {
+            continue;
+        }
+        let next = (enable + 1..steps.end).find(|step| {
+            view.is_blind(*step)
+                || matches!(
+                    view.event(*step),
+                    Some(Event::Enable | Event::Vote | Event::Close | Event::Clear)
+                )
+        });
+        let ends = next.map(|next| (view.is_blind(next), view.event(next)));
+        match ends {
+            Some((false, Some(Event::Vote))) => {}
+            Some((false, Some(_))) if view.is_labelled(enable, Phase::Poll) => surely.push(enable),
+            _ => perhaps += 1,
+        }
+    }
+    (surely, perhaps)
+}
+
+fn lapses(view: View<'_>, cycle: &Cycle, anchor: Option<usize>, until: usize) -> (Interval, Option<Doubt>) {
+    let (surely, perhaps) = lapsed(view, &cycle.steps, until);
+    let least = surely.len() as u64;
+    let doubt = if !cycle.begin.is_seen() {
+        Some(Doubt::Front)
+    } else if let Some(blind) = view.blind_in(cycle.steps.start..until) {
+        Some(Doubt::Blind(blind))
+    } else if anchor.is_none() {
+        Some(Doubt::NoClose)
+    } else {
+        None
+    };
+    match (doubt, perhaps) {
+        (Some(doubt), _) => (Interval::from_to(least, None), Some(doubt)),
+        (None, 0) => (Interval::of(least), None),
+        (None, perhaps) => {
+            (Interval::from_to(least, Some(least + perhaps as u64)), Some(Doubt::Label(Phase::Poll)))
+        }
+    }
+}

@@ -1,0 +1,102 @@
+//! Equations and what follows from them, in words and figures.
+
+use super::{Balance, Interval, Item, Ledger, Outcome, Sign, Term};
+
+/// Both sides in figures: `733 - 0 to 5 = 728 to 733; 731`.
+#[must_use]
+pub fn equation(ledger: &Ledger, balance: &Balance) -> String {
+    format!("{}; {}", side(ledger, &balance.left), side(ledger, &balance.right))
+}
+
+/// What follows from a balance: `agrees`, `differs by 2` and so on.
+#[must_use]
+pub fn verdict(ledger: &Ledger, balance: &Balance) -> String {
+    match &balance.outcome {
+        Outcome::Agrees => "agrees".to_owned(),
+        Outcome::Within => format!("agrees within the allowance{}", needed(ledger, balance)),
+        Outcome::Differs(by) => difference(*by),
+        Outcome::Open(_) => format!("cannot be told{}", needed(ledger, balance)),
+    }
+}
+
+/// The letter by which the ledger calls a number: A to Z, then AA and so on.
+#[must_use]
+pub fn letter(item: usize) -> String {
+    let last = char::from(b'A' + u8::try_from(item % 26).unwrap_or(0));
+    match item / 26 {
+        0 => last.to_string(),
+        more => format!("{}{last}", letter(more - 1)),
+    }
+}
+
+/// Both sides in letters: `C - D + E = B`.
+#[must_use]
+pub fn letters(balance: &Balance) -> String {
+    let side = |terms: &[Term]| {
+        let named = terms.iter().enumerate().map(|(place, term)| match (place, term.sign) {
+            (0, Sign::Plus) => letter(term.item),
+            (0, Sign::Minus) => format!("-{}", letter(term.item)),
+            (_, Sign::Plus) => format!(" + {}", letter(term.item)),
+            (_, Sign::Minus) => format!(" - {}", letter(term.item)),
+        });
+        named.collect::<String>()
+    };
+    format!("{} = {}", side(&balance.left), side(&balance.right))
+}
+
+/// The difference in words, seen from the left side.
+#[must_use]
+pub fn difference(by: Interval) -> String {
+    match (by.least, by.most) {
+        (Some(least), _) if least > 0 => format!("the first is greater by {}", at_least(by)),
+        (_, Some(most)) if most < 0 => format!("the first is less by {}", at_least(by.negated())),
+        _ => "the two differ".to_owned(),
+    }
+}
+
+/// A difference that has no upper end is told by its least.
+fn at_least(by: Interval) -> String {
+    match (by.least, by.most) {
+        (Some(least), None) => format!("at least {}", Interval { least: Some(least), most: Some(least) }),
+        _ => by.to_string(),
+    }
+}
+
+/// The numbers of a balance, each with its name, for the sentence of a finding.
+#[must_use]
+pub fn finding(ledger: &Ledger, balance: &Balance) -> String {
+    let terms = balance.terms().filter_map(|term| ledger.items.get(term.item));
+    let parts: Vec<String> = terms.map(|item| format!("{}: {}", item.words, item.value)).collect();
+    parts.join(". ")
+}
+
+/// Which values the numbers that are left open must have, where that follows.
+fn needed(ledger: &Ledger, balance: &Balance) -> String {
+    let items = balance.terms().filter_map(|term| ledger.items.get(term.item));
+    let narrowed = items.filter(|item| item.value.only().is_none() && item.follows != item.value);
+    let parts: Vec<String> = narrowed.map(needs).collect();
+    if parts.is_empty() { String::new() } else { format!(": it agrees if {}", parts.join(", and ")) }
+}
+
+fn needs(item: &Item) -> String {
+    format!("{} are {}", item.words, item.follows)
+}
+
+fn side(ledger: &Ledger, terms: &[Term]) -> String {
+    let value = |term: &Term| ledger.items.get(term.item).map_or(Interval::ANY, |item| item.value);
+    let mut text = String::new();
+    for (place, term) in terms.iter().enumerate() {
+        text.push_str(match (place, term.sign) {
+            (0, Sign::Plus) => "",
+            (0, Sign::Minus) => "-",
+            (_, Sign::Plus) => " + ",
+            (_, Sign::Minus) => " - ",
+        });
+        text.push_str(&value(term).to_string());
+    }
+    if terms.len() > 1 {
+        let sum = terms.iter().fold(Interval::ZERO, |sum, term| sum.plus(term.sign.of(value(term))));
+        text.push_str(&format!(" = {sum}"));
+    }
+    text
+}

@@ -1,0 +1,215 @@
+//! The unit's clock in plain words: one list of statements for every form of report.
+
+use crate::clock::{Begins, Bound, Clock, Placement, Premise, length, zone_of};
+use crate::event::Event;
+use crate::examination::Examination;
+use crate::replay::Step;
+use crate::report::coverage::Statement;
+use crate::report::count;
+
+/// Conflicts that are told one by one; the rest is counted.
+const MOST_CONFLICTS: usize = 10;
+
+/// The statements, in the order of the report; empty where the case file states no reading.
+pub(super) fn statements(examination: &Examination<'_>) -> Vec<Statement> {
+    let clock = &examination.clock;
+    let mut list: Vec<Statement> = Vec::new();
+    let mut say = |about: &'static str, text: String| list.push(Statement { about, text });
+    if clock.readings().is_empty() {
+        say("clock", without(examination));
+        return list;
+    }
+    say("clock's rate", rate(clock));
+    for (place, reading) in clock.readings().iter().enumerate() {
+        say("clock reading", read(clock, place, &reading.placement));
+    }
+    if let Some(text) = segments(clock) {
+        say("clock's steps", text);
+    }
+    let conflicts = clock.conflicts();
+    for conflict in conflicts.iter().take(MOST_CONFLICTS) {
+        let lines = lines(clock, &conflict.readings);
+        say(
+            "readings conflict",
+            format!("The readings on {lines} cannot all be right, if {}. They bind nothing here.", premises(&conflict.rests_on)),
+        );
+    }
+    if conflicts.len() > MOST_CONFLICTS {
+        let more = count(conflicts.len() - MOST_CONFLICTS, "further conflict", "further conflicts");
+        say("readings conflict", format!("There is {more} of readings."));
+    }
+    let everywhere = clock.in_every_conflict();
+    if conflicts.len() > 1 && !everywhere.is_empty() {
+        let text = format!("The reading on {} stands in every one of these conflicts.", lines(clock, &everywhere));
+        say("readings conflict", text);
+    }
+    if let Some(text) = line(clock) {
+        say("straight line", text);
+    }
+    for (about, step) in told(examination) {
+        say(about, when(examination, step));
+    }
+    list
+}
+
+fn without(examination: &Examination<'_>) -> String {
+    let display = match examination.clock.resolution() {
+        Some(ms) => format!(" Its display has steps of {}.", length(i128::from(ms) * 1_000_000)),
+        None => String::new(),
+    };
+    format!(
+        "The case file states no reading of the unit's clock beside a reference clock. So no record can be tied to true time, \
+         and every time is printed as the unit displayed it.{display}"
+    )
+}
+
+fn rate(clock: &Clock<'_>) -> String {
+    match clock.rate() {
+        Some(rate) => format!(
+            "The clock is taken to keep within {} parts per million of true time, either way ({}).",
+            rate.ppm, rate.source
+        ),
+        None => "Nobody states how far the clock's rate may be off, so that a reading binds a record only by their order."
+            .to_owned(),
+    }
+}
+
+fn read(clock: &Clock<'_>, place: usize, placement: &Placement) -> String {
+    let words = clock.readings().get(place).map(crate::clock::Reading::words).unwrap_or_default();
+    let place = match placement {
+        Placement::Record(step) => format!("is one of {}", clock.name(*step)),
+        Placement::After { step, segment: Some(_) } => format!("was taken after {}", clock.name(*step)),
+        Placement::After { step, segment: None } => format!(
+            "was taken after {}; the clock may have been set or have gone back unseen before the next record, so it binds \
+             by order alone",
+            clock.name(*step)
+        ),
+        Placement::Throughout => "names no record, and says by this that the clock was neither set nor reset between it \
+                                  and the records"
+            .to_owned(),
+        Placement::Nowhere(why) => format!("is not used: {why}"),
+    };
+    sentence(&format!("{words} {place}."))
+}
+
+fn segments(clock: &Clock<'_>) -> Option<String> {
+    let several: Vec<String> = clock
+        .segments()
+        .iter()
+        .filter(|segment| segment.begins != Begins::Log)
+        .map(|segment| {
+            let step = match segment.begins {
+                Begins::ClockSet { step, .. } | Begins::WentBack(step) | Begins::Upset(step) | Begins::Unseen(step) => step,
+                Begins::Log => 0,
+            };
+            format!("at {}, {}", clock.name(step), segment.begins.words())
+        })
+        .collect();
+    match several.as_slice() {
+        [] => None,
+        [one] => Some(format!("The clock begins anew {one}.")),
+        [first, .., last] => Some(format!(
+            "The clock begins anew at {} places; the first is {first}; the last is {last}.",
+            several.len()
+        )),
+    }
+}
+
+fn line(clock: &Clock<'_>) -> Option<String> {
+    let line = clock.line()?;
+    Some(match line.conflicts.first() {
+        Some(first) => format!(
+            "No clock of one constant rate fits the readings on {}. This shows that the assumption of a constant rate ({}) \
+             is wrong, and no step of the clock follows from it. The bounds are those of bounded drift.",
+            lines(clock, first),
+            line.source
+        ),
+        None if line.holds => format!(
+            "The clock is also taken to run at one constant rate between two settings ({}), which makes the bounds narrower.",
+            line.source
+        ),
+        None => format!(
+            "A constant rate between two settings may be assumed ({}); it binds nothing here beyond bounded drift.",
+            line.source
+        ),
+    })
+}
+
+/// The records whose bounds are told: the first, the last, and the last close.
+fn told(examination: &Examination<'_>) -> Vec<(&'static str, usize)> {
+    let replay = &examination.replay;
+    let is_record = |step: &usize| matches!(replay.steps.get(*step), Some(Step::Record(_)));
+    let is_close = |step: &usize| {
+        replay
+            .record(*step)
+            .and_then(|place| examination.log.records().get(place))
+            .is_some_and(|record| record.event == Event::Close)
+    };
+    let steps = || (0..replay.steps.len()).filter(is_record);
+    let found = [
+        ("first record", steps().next()),
+        ("close", steps().rfind(is_close)),
+        ("last record", steps().next_back()),
+    ];
+    found.into_iter().filter_map(|(about, step)| Some((about, step?))).collect()
+}
+
+fn when(examination: &Examination<'_>, step: usize) -> String {
+    let clock = &examination.clock;
+    let when = clock.when(step);
+    let minutes = examination
+        .case
+        .polls
+        .iter()
+        .find_map(|poll| zone_of(examination.case, poll.value.date.as_deref().unwrap_or_default()));
+    let (minutes, zone) = match minutes {
+        Some(minutes) => (minutes, "civil time of the poll"),
+        None => (0, "UTC"),
+    };
+    let at = |bound: &Bound| bound.at.civil(minutes);
+    let name = clock.name(step);
+    let rests = |ends: &[&Bound]| {
+        let mut all: Vec<Premise> = ends.iter().flat_map(|end| end.rests_on.iter().cloned()).collect();
+        all.sort();
+        all.dedup();
+        premises(&all)
+    };
+    let text = match (&when.earliest, &when.latest) {
+        (Some(from), Some(to)) => {
+            format!("{name} was made from {} to {} ({zone}), if {}.", at(from), at(to), rests(&[from, to]))
+        }
+        (Some(from), None) => format!(
+            "{name} was made not before {} ({zone}), if {}. Nothing bounds it from above.",
+            at(from),
+            rests(&[from])
+        ),
+        (None, Some(to)) => format!(
+            "{name} was made not after {} ({zone}), if {}. Nothing bounds it from below.",
+            at(to),
+            rests(&[to])
+        ),
+        (None, None) => format!("When {name} was made in true time cannot be told: no reading binds it."),
+    };
+    sentence(&text)
+}
+
+fn premises(premises: &[Premise]) -> String {
+    let words: Vec<String> = premises.iter().map(Premise::words).collect();
+    words.join("; and ")
+}
+
+fn lines(clock: &Clock<'_>, readings: &[usize]) -> String {
+    let lines: Vec<String> = readings
+        .iter()
+        .filter_map(|reading| clock.readings().get(*reading))
+        .map(|reading| reading.line.to_string())
+        .collect();
+    let noun = if lines.len() == 1 { "line" } else { "lines" };
+    format!("{noun} {} of the case file", lines.join(", "))
+}
+
+/// With a capital letter.
+fn sentence(text: &str) -> String {
+    let mut rest = text.chars();
+    rest.next().map_or_else(String::new, |first| first.to_uppercase().chain(rest).collect())
+}

@@ -1,0 +1,204 @@
+//! The numbers side by side, for every form of report: each with its source, each equation with what follows.
+
+use crate::counts::{self, Balance, Doubt, Item, Ledger, Opinion, Outcome, Rest, Source};
+use crate::examination::Examination;
+use crate::replay::Ending;
+use crate::report::{count, papers};
+use crate::source::Shown;
+
+/// One ledger in words.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Sheet {
+    /// The version of contested facts under which it holds, where there are several.
+    pub(super) version: Option<Shown>,
+    /// The numbers.
+    pub(super) rows: Vec<Row>,
+    /// The equations.
+    pub(super) entries: Vec<Entry>,
+    /// What more than one equation rests on.
+    pub(super) shared: Vec<String>,
+    /// What else must be said of the whole.
+    pub(super) notes: Vec<String>,
+}
+
+/// One number.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Row {
+    /// Its letter in the equations.
+    pub(super) letter: String,
+    /// What it is.
+    pub(super) words: Shown,
+    /// The number, or from how many to how many.
+    pub(super) number: String,
+    /// The number that follows from all equations together, where that is narrower.
+    pub(super) follows: Option<String>,
+    /// Where it is from.
+    pub(super) from: Shown,
+    /// Both as plain numbers.
+    pub(super) item: Item,
+}
+
+/// One equation.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Entry {
+    /// What must agree.
+    pub(super) words: &'static str,
+    /// The rule that speaks for it.
+    pub(super) rule: &'static str,
+    /// In letters.
+    pub(super) letters: String,
+    /// In figures.
+    pub(super) figures: String,
+    /// What follows.
+    pub(super) verdict: Shown,
+    /// Why it cannot be told, and what is taken for granted.
+    pub(super) notes: Vec<String>,
+    /// Those of them that no other equation has.
+    pub(super) own: Vec<String>,
+    /// The equation itself.
+    pub(super) balance: Balance,
+}
+
+/// The ledgers of an examination: one for each version of the contested facts that gives another.
+pub(super) fn sheets(examination: &Examination<'_>) -> Vec<Sheet> {
+    let several = examination.ledgers.len() > 1;
+    let sheet =
+        |(version, ledger): &(Shown, Ledger)| sheet(examination, several.then(|| version.clone()), ledger);
+    examination.ledgers.iter().map(sheet).collect()
+}
+
+fn sheet(examination: &Examination<'_>, version: Option<Shown>, ledger: &Ledger) -> Sheet {
+    let rows = ledger.items.iter().enumerate().map(|(at, item)| Row {
+        letter: counts::letter(at),
+        words: Shown::inert(&item.words),
+        number: item.value.to_string(),
+        follows: (item.follows != item.value).then(|| item.follows.to_string()),
+        from: from(examination, &item.source),
+        item: item.clone(),
+    });
+    let entries = ledger.balances.iter().map(|balance| Entry {
+        words: balance.words,
+        rule: balance.rule,
+        letters: counts::letters(balance),
+        figures: counts::equation(ledger, balance),
+        verdict: Shown::inert(&counts::verdict(ledger, balance)),
+        notes: notes(examination, balance),
+        own: Vec::new(),
+        balance: balance.clone(),
+    });
+    let mut entries: Vec<Entry> = entries.collect();
+    let shared = share(&mut entries);
+    let mut all: Vec<String> = Vec::new();
+    if let Some(doubt) = &ledger.unclear {
+        all.push(format!("Papers cannot be set against this log: {}.", why(examination, doubt)));
+    }
+    if !ledger.balances.is_empty() {
+        all.push(
+            match ledger.second_opinion() {
+                Opinion::Same => {
+                    "A second reckoning, by trying out whole numbers, gives the same ends for every number."
+                }
+                Opinion::Narrower(_) => {
+                    "A second reckoning, by trying out whole numbers, gives narrower ends for some numbers; they stand in \
+                     the report as JSON."
+                }
+                Opinion::Conflict => {
+                    "A second reckoning, by trying out whole numbers, finds none that fulfil all equations together."
+                }
+                Opinion::GaveUp => "A second reckoning, by trying out whole numbers, was broken off.",
+            }
+            .to_owned(),
+        );
+    }
+    Sheet { version, rows: rows.collect(), entries, shared, notes: all }
+}
+
+/// What stands with more than one equation is said once, below them.
+fn share(entries: &mut [Entry]) -> Vec<String> {
+    let all: Vec<String> = entries.iter().flat_map(|entry| entry.notes.iter().cloned()).collect();
+    let often = |note: &String| all.iter().filter(|other| *other == note).count() > 1;
+    for entry in entries {
+        entry.own = entry.notes.iter().filter(|note| !often(note)).cloned().collect();
+    }
+    let mut shared: Vec<String> = Vec::new();
+    for note in all.iter().filter(|note| often(note)) {
+        if !shared.contains(note) {
+            shared.push(note.clone());
+        }
+    }
+    shared
+}
+
+fn from(examination: &Examination<'_>, source: &Source) -> Shown {
+    let line = |step: usize| {
+        let place = examination.replay.record(step)?;
+        let record = examination.log.records().get(place)?;
+        Some(examination.log.line_number(record.line))
+    };
+    match source {
+        Source::Records(steps) => {
+            let mut lines: Vec<usize> = steps.iter().filter_map(|step| line(*step)).collect();
+            lines.sort_unstable();
+            Shown::inert(&match lines.as_slice() {
+                [] => "no record".to_owned(),
+                [only] => format!("line {only}"),
+                [first, last] => format!("lines {first} and {last}"),
+                [first, .., last] => {
+                    format!("{} on lines {first} to {last}", count(lines.len(), "record", "records"))
+                }
+            })
+        }
+        Source::Paper(_, basis) => papers::saying(basis),
+        Source::Unseen => Shown::inert("not in the log"),
+        Source::NotStated => Shown::inert("no paper states it"),
+    }
+}
+
+fn notes(examination: &Examination<'_>, balance: &Balance) -> Vec<String> {
+    let mut notes = Vec::new();
+    if let Outcome::Open(doubts) = &balance.outcome {
+        notes.extend(doubts.iter().map(|doubt| why(examination, doubt)));
+    }
+    notes.extend(balance.rests.iter().filter_map(|rest| match rest {
+        Rest::Unstated(text) => Some(format!("taken for granted: {text}")),
+        Rest::Front => Some("taken for granted: nothing was recorded before the first record".to_owned()),
+        Rest::Back => Some("taken for granted: nothing was recorded after the last record".to_owned()),
+        Rest::Numbering => {
+            Some("taken for granted: record numbers step as the unit description says".to_owned())
+        }
+        Rest::Label(..) | Rest::Paper(..) => None,
+    }));
+    notes
+}
+
+/// Why a number is not known.
+fn why(examination: &Examination<'_>, doubt: &Doubt) -> String {
+    match doubt {
+        Doubt::Front => "what was recorded before the first record is not known".to_owned(),
+        Doubt::Back => "what was recorded after the last record is not known".to_owned(),
+        Doubt::Blind(step) => {
+            let lines = (0..*step).rev().find_map(|step| {
+                let record = examination.log.records().get(examination.replay.record(step)?)?;
+                Some(examination.log.line_number(record.line))
+            });
+            match lines {
+                Some(line) => format!("what was recorded after line {line} is not known for certain"),
+                None => "what was recorded at the beginning is not known for certain".to_owned(),
+            }
+        }
+        Doubt::Label(phase) => {
+            format!("the case file does not say of every record whether it was of the {}", phase.words())
+        }
+        Doubt::WhichPoll => "it does not say which of several polls its numbers are about".to_owned(),
+        Doubt::NoClose if examination.replay.back == Ending::Open => {
+            "no close of the poll was seen, and what was recorded after the last record is not known"
+                .to_owned()
+        }
+        Doubt::NoClose => "no close of the poll was seen".to_owned(),
+        Doubt::AtOdds => {
+            "numbers that the unit showed do not agree with each other or with its votes".to_owned()
+        }
+        Doubt::NotStated(what) => format!("no paper states the exact number: {}", counts::words_of(*what)),
+        Doubt::Allowance(text) => text.clone(),
+    }
+}

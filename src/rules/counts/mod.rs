@@ -1,0 +1,299 @@
+//! Numbers that must agree: what the unit showed, what it recorded, and what people wrote down.
+
+use crate::case::CountOf;
+use crate::counts::{self, Balance, Doubt, Fit, Interval, Outcome, Rest, Rests, Shown, Since};
+use crate::event::Event;
+use crate::replay::Ending;
+use crate::rules::phases::said;
+use crate::rules::{Contrary, Known, Ordinary, Walk, Want};
+use crate::source::Shown as Text;
+
+pub(super) mod battery_higher_at_count;
+pub(super) mod declared_differs;
+pub(super) mod lapses_differ;
+pub(super) mod mock_votes_differ;
+pub(super) mod register_differs;
+pub(super) mod result_differs;
+pub(super) mod slips_differ;
+pub(super) mod tokens_differ;
+pub(super) mod total_differs;
+pub(super) mod turnout_differs;
+
+/// The officer's own notes of the day.
+const DIARY: &str =
+    "The presiding officer's diary and account of votes, from the registrar of the constituency.";
+
+/// The unit itself shows its result again.
+const UNIT: &str = "The result that the unit shows, before the parties, from whoever holds the unit.";
+
+/// A number may have been written down wrongly.
+const SLIP_OF_THE_PEN: Ordinary = Ordinary {
+    account: "A number was misread or miswritten when the paper was filled in.",
+    decided_by: "the other copies of the paper, and the unit's own result shown again",
+};
+
+/// The paper may speak of more than this unit.
+const MORE_THAN_THIS: Ordinary = Ordinary {
+    account: "The paper counts for another unit or another poll as well, or only for a part of this one.",
+    decided_by: "the paper itself, and the diary's list of the units that were used",
+};
+
+/// A label of the case file may be wrong.
+const OTHER_RECORDS: Ordinary = Ordinary {
+    account: "The case file takes the wrong records for the poll or the mock poll.",
+    decided_by: "the diary's times of mock poll, opening and close, set against the displayed times",
+};
+
+/// A record may be missing from the export.
+const LOST_RECORD: Ordinary = Ordinary {
+    account: "A record was lost or written twice when the log was written out.",
+    decided_by: "the record numbers on both sides, and a second export of the unit",
+};
+
+/// The description may not fit the model.
+const OTHER_MODEL: Ordinary = Ordinary {
+    account: "This model counts otherwise than the unit description says.",
+    decided_by: "the maker's description of the model, and a trial on a unit of the same model",
+};
+
+/// The rule's balances with papers as occasions.
+fn papers(known: &Known<'_>, walk: &mut Walk<'_>, id: &str, of: CountOf) {
+    let ledger = &known.counts.ledger;
+    let mut stated = known.case.counts.iter().filter(|count| count.value.what == of).peekable();
+    if stated.peek().is_none() {
+        return;
+    }
+    match (&ledger.unclear, &known.counts.polls) {
+        (Some(doubt), _) => walk.unseen(want(known, doubt)),
+        // A number that names no poll is about none of several.
+        (None, Ok(polls))
+            if polls.iter().any(|poll| {
+                stated.clone().all(|count| count.value.poll != poll.day && poll.day.is_some())
+            }) =>
+        {
+            walk.unseen(want(known, &Doubt::WhichPoll));
+        }
+        _ => {}
+    }
+    for balance in &ledger.balances {
+        let on_paper = balance.rests.iter().any(|rest| matches!(rest, Rest::Paper(what, ..) if *what == of));
+        if balance.rule != id || !on_paper {
+            continue;
+        }
+        let place = balance.at.map_or(crate::finding::Place::Log, |step| known.place(step));
+        match &balance.outcome {
+            Outcome::Agrees => walk.in_order(place),
+            Outcome::Within => walk.open(place, allowance(counts::verdict(ledger, balance))),
+            Outcome::Open(doubts) => {
+                for (at, doubt) in doubts.iter().enumerate() {
+                    match at {
+                        0 => walk.open(place, want(known, doubt)),
+                        _ => walk.unseen(want(known, doubt)),
+                    }
+                }
+            }
+            Outcome::Differs(by) => walk.contrary(place, contrary(known, balance, *by)),
+        }
+    }
+}
+
+fn contrary(known: &Known<'_>, balance: &Balance, by: Interval) -> Contrary {
+    let ledger = &known.counts.ledger;
+    let plain = |text: String| Text::inert(&text).to_string();
+    let mut expected = plain(balance.words.to_owned());
+    expected.push('.');
+    Contrary {
+        others: Vec::new(),
+        expected: capital(&expected),
+        shows: plain(format!("{}.", counts::finding(ledger, balance))),
+        measured: Some(plain(format!("{}: {}", counts::equation(ledger, balance), counts::difference(by)))),
+        assumptions: balance.rests.iter().filter_map(|rest| premise(known, rest)).collect(),
+    }
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// What something rests on, as a sentence without its stop.
+fn premise(known: &Known<'_>, rest: &Rest) -> Option<String> {
+    match rest {
+        Rest::Label(step, phase) => known.label_premise(*step, *phase),
+        Rest::Front => known.front_premise(),
+        Rest::Back => known.back_premise(),
+        Rest::Numbering => Some(NUMBERING.to_owned()),
+        Rest::Paper(what, value, basis) => {
+            Some(format!("{}: {value}, {}", counts::words_of(*what), said(basis)))
+        }
+        Rest::Unstated(text) => Some((*text).to_owned()),
+    }
+}
+
+const NUMBERING: &str = "record numbers step as the unit description says, so that only the missing numbers are \
+                         missing, and each missing record is of a kind that the vocabulary knows";
+
+/// A doubt as a reason why something cannot be told, with what would tell it.
+pub(super) fn want(known: &Known<'_>, doubt: &Doubt) -> Want {
+    match doubt {
+        Doubt::Front => Want::Front,
+        Doubt::Back => Want::Back,
+        Doubt::Blind(step) => known.why_blind(*step),
+        Doubt::Label(phase) => Want::Label(*phase),
+        Doubt::WhichPoll => Want::Other(
+            "the case file does not say which of several polls in this log its numbers are about".to_owned(),
+            "registrar of the constituency",
+            "the day of the poll of each number (case file: [[count]], poll = \"YYYY-MM-DD\") and the days of all polls ([[poll]])".to_owned(),
+        ),
+        Doubt::NoClose if known.replay.back == Ending::Open => Want::Back,
+        Doubt::NoClose => Want::Other(
+            "no close and no result of the poll stands in the record, so that its number of votes is not fixed".to_owned(),
+            "custodian of the unit and of earlier exports",
+            "the result that the unit shows, and who closed it".to_owned(),
+        ),
+        Doubt::AtOdds => Want::Other(
+            "conflict: numbers that the unit showed do not agree with each other or with its votes".to_owned(),
+            "qualified examiner of the physical unit",
+            "the unit's own memory and the result that it shows".to_owned(),
+        ),
+        Doubt::NotStated(what) => not_stated(*what),
+        Doubt::Allowance(text) => allowance(text.clone()),
+    }
+}
+
+/// That the clock's bounds leave open on which side of a time some votes lie.
+fn not_timed() -> Want {
+    Want::Other(
+        "no reading of the clock says of every vote whether it was before or after the stated time".to_owned(),
+        "presiding officer and returning officer",
+        "readings of the unit's clock beside a reference clock (case file: [[reading]]), and the bound on its rate ([[setting]], drift-ppm)".to_owned(),
+    )
+}
+
+fn allowance(verdict: String) -> Want {
+    Want::Other(
+        format!("a paper leaves a number open, and the sides agree for some of its values: {verdict}"),
+        "presiding officer of the station",
+        "the exact numbers that the papers leave open".to_owned(),
+    )
+}
+
+/// That no paper states a number, and who could.
+pub(super) fn not_stated(what: CountOf) -> Want {
+    let officer = "presiding officer of the station";
+    let registrar = "registrar of the constituency";
+    let (why, of, ask) = match what {
+        CountOf::Declared => (
+            "the case file does not state how many votes were declared for the unit",
+            registrar,
+            "the declaration of the result by unit (case file: [[count]], of = \"declared\")",
+        ),
+        CountOf::Register => (
+            "the case file does not state how many voters signed the register",
+            officer,
+            "the register of voters and the account of votes (case file: [[count]], of = \"register\")",
+        ),
+        CountOf::MockVotes => (
+            "the case file does not state how many votes of the mock poll were noted",
+            officer,
+            "the certificate of the mock poll (case file: [[count]], of = \"mock-votes\")",
+        ),
+        CountOf::Refused => (
+            "the case file does not state how many voters signed and refused to vote",
+            officer,
+            "the remarks in the register of voters (case file: [[count]], of = \"refused\")",
+        ),
+        CountOf::Slips => (
+            "the case file does not state how many paper slips were counted",
+            registrar,
+            "the record of the count of paper slips, where there was one (case file: [[count]], of = \"slips\")",
+        ),
+        CountOf::LeftAfterEnable => (
+            "the case file does not state how many voters left after the enable",
+            officer,
+            "the diary, for voters who left after the enable (case file: [[count]], of = \"left-after-enable\")",
+        ),
+        CountOf::Tokens => (
+            "the case file does not state how many numbered tokens were given at the hour",
+            officer,
+            "the account of numbered tokens (case file: [[count]], of = \"tokens\")",
+        ),
+        _ => (
+            "the case file does not state a number that would decide it",
+            officer,
+            "the account of votes of the station (case file: [[count]])",
+        ),
+    };
+    Want::Need(why, of, ask)
+}
+
+/// The numbers that the unit showed at some events, as occasions.
+fn shown_numbers(known: &Known<'_>, walk: &mut Walk<'_>, events: &[Event]) {
+    for shown in known.counts.memory.shown.iter().filter(|shown| events.contains(&shown.event)) {
+        let place = known.place(shown.step);
+        match shown.fit() {
+            None => walk.open(place, no_number()),
+            Some(Fit::Agrees) => walk.in_order(place),
+            Some(Fit::Open) => {
+                walk.open(place, shown.tally.blind.map_or(Want::Front, |blind| known.why_blind(blind)));
+            }
+            Some(Fit::Differs) => walk.contrary(place, of_shown(known, shown)),
+        }
+    }
+}
+
+fn no_number() -> Want {
+    Want::Other(
+        "a record does not say which number the unit showed".to_owned(),
+        "whoever made the export",
+        "the export with the numbers that the unit showed".to_owned(),
+    )
+}
+
+fn of_shown(known: &Known<'_>, shown: &Shown) -> Contrary {
+    let tally = &shown.tally;
+    let (votes, by) = (tally.votes(), shown.exceeds_by());
+    let (since, begin) = match tally.since {
+        Since::Front => ("the first record of this log".to_owned(), None),
+        Since::Clear(step) => (format!("the clear in {}", known.name(step)), Some(step)),
+        Since::Shown(step) => (format!("the number shown in {}", known.name(step)), Some(step)),
+        Since::Blind(step) => ("the place where records are not known".to_owned(), Some(step)),
+    };
+    let from = begin.map_or(0, |step| step + 1);
+    let seen: Vec<usize> = known.between(Event::Vote, from, shown.step).collect();
+    let value = shown.value.map_or(Interval::ANY, Interval::of);
+    let mut shows = format!(
+        "{} shows {value}. Since {since}, where {} were in memory, {} are recorded",
+        known.name(shown.step),
+        tally.before,
+        votes_of(tally.seen),
+    );
+    if tally.unseen != Interval::ZERO {
+        shows.push_str(&format!("; {} may stand where records are not known", tally.unseen));
+    }
+    shows.push_str(&format!(". That makes {votes}."));
+    let rests = if by.most.is_some_and(|most| most < 0) { tally.low } else { tally.high };
+    Contrary {
+        others: begin
+            .into_iter()
+            .chain(seen.first().copied())
+            .chain(seen.last().copied())
+            .map(|step| known.place(step))
+            .collect(),
+        expected:
+            "The number that the unit shows is the number of votes recorded since its memory was empty."
+                .to_owned(),
+        shows,
+        measured: Some(format!("shown {value}, counted {votes}: {}", counts::difference(by))),
+        assumptions: premises(known, rests),
+    }
+}
+
+fn votes_of(number: u64) -> String {
+    if number == 1 { "1 vote".to_owned() } else { format!("{} votes", Interval::of(number)) }
+}
+
+fn premises(known: &Known<'_>, rests: Rests) -> Vec<String> {
+    let front = rests.front.then(|| known.front_premise()).flatten();
+    front.into_iter().chain(rests.numbering.then(|| NUMBERING.to_owned())).collect()
+}

@@ -1,0 +1,210 @@
+//! The voters signed in the register, less those who did not vote, are not the votes of the poll.
+use crate::case::CountOf;
+use crate::finding::{Kind, Weight};
+use crate::rules::{Basis, Example, Family, Needs, Ordinary, Rule, Scope};
+
+use super::{DIARY, MORE_THAN_THIS, OTHER_RECORDS, SLIP_OF_THE_PEN, papers};
+
+pub(crate) static RULE: Rule = Rule {
+    id: "register-differs",
+    family: Family::Counts,
+    kind: Kind::Conditional,
+    weight: Weight::Discrepancy,
+    title: "The voters signed in the register, less those who did not vote, are not the votes of the poll.",
+    asks: "The voters signed in the register, less those who did not vote, are the votes of the poll.",
+    basis: &[Basis::Practice(
+        "every voter signs the register before voting, and those who then do not vote are noted",
+    )],
+    why: "The register and the unit count the same voters by different hands. Those who signed and refused, or who left after the enable, are noted, and so is whoever voted without having signed. What the papers leave open is printed as an allowance.",
+    ordinary: &[
+        SLIP_OF_THE_PEN,
+        Ordinary {
+            account: "A voter signed and left, and nobody noted it; or one voted whose signature was forgotten.",
+            decided_by: "the register itself, signature by signature, against the diary",
+        },
+        MORE_THAN_THIS,
+        Ordinary {
+            account: "Votes of the mock poll stayed in the memory.",
+            decided_by: "the certificate of the mock poll, and the order to deduct its votes",
+        },
+        OTHER_RECORDS,
+    ],
+    look_next: &[
+        "The register of voters and the account of votes, from the registrar of the constituency.",
+        DIARY,
+    ],
+    needs: &[Needs::Count(CountOf::Register)],
+    scope: Scope::Own,
+    occasions: "registers",
+    examples: &[
+        Example {
+            title: "One voter signed, two votes are in memory, and nobody is said to have voted without signing.",
+            log: "501 2031-05-10 06:30:00 power-on\n\
+                  502 2031-05-10 06:31:00 total shown=0\n\
+                  503 2031-05-10 07:00:05 enable\n\
+                  504 2031-05-10 07:00:31 vote\n\
+                  505 2031-05-10 07:02:05 enable\n\
+                  506 2031-05-10 07:02:31 vote\n\
+                  507 2031-05-10 18:03:00 close total=2\n\
+                  ^ register-differs\n",
+            case: "[[phase]]\n\
+                  was = \"poll\"\n\
+                  records = \"502-507\"\n\
+                  source = \"Presiding officer's diary\"\n\
+                  by = \"Presiding officer\"\n\
+                  [[count]]\n\
+                  of = \"register\"\n\
+                  value = 1\n\
+                  source = \"Presiding officer's diary\"\n\
+                  by = \"Presiding officer\"\n",
+        },
+        Example {
+            title: "Near miss: three signed, two voted, and nobody says how many refused.",
+            log: "501 2031-05-10 06:30:00 power-on\n\
+                  502 2031-05-10 06:31:00 total shown=0\n\
+                  503 2031-05-10 07:00:05 enable\n\
+                  504 2031-05-10 07:00:31 vote\n\
+                  505 2031-05-10 07:02:05 enable\n\
+                  506 2031-05-10 07:02:31 vote\n\
+                  507 2031-05-10 18:03:00 close total=2\n",
+            case: "[[phase]]\n\
+                  was = \"poll\"\n\
+                  records = \"502-507\"\n\
+                  source = \"Presiding officer's diary\"\n\
+                  by = \"Presiding officer\"\n\
+                  [[count]]\n\
+                  of = \"register\"\n\
+                  value = 3\n\
+                  source = \"Presiding officer's diary\"\n\
+                  by = \"Presiding officer\"\n",
+        },
+        Example {
+            title: "Three signed, two voted, and none refused or left.",
+            log: "501 2031-05-10 06:30:00 power-on\n\
+                  502 2031-05-10 06:31:00 total shown=0\n\
+                  503 2031-05-10 07:00:05 enable\n\
+                  504 2031-05-10 07:00:31 vote\n\
+                  505 2031-05-10 07:02:05 enable\n\
+                  506 2031-05-10 07:02:31 vote\n\
+                  507 2031-05-10 18:03:00 close total=2\n\
+                  ^ register-differs\n",
+            case: "[[phase]]\n\
+                  was = \"poll\"\n\
+                  records = \"502-507\"\n\
+                  source = \"Presiding officer's diary\"\n\
+                  by = \"Presiding officer\"\n\
+                  [[count]]\n\
+                  of = \"register\"\n\
+                  value = 3\n\
+                  source = \"Presiding officer's diary\"\n\
+                  by = \"Presiding officer\"\n\
+                  [[count]]\n\
+                  of = \"refused\"\n\
+                  value = 0\n\
+                  source = \"Presiding officer's diary\"\n\
+                  by = \"Presiding officer\"\n\
+                  [[count]]\n\
+                  of = \"left-after-enable\"\n\
+                  value = 0\n\
+                  source = \"Presiding officer's diary\"\n\
+                  by = \"Presiding officer\"\n",
+        },
+        Example {
+            title: "Near miss: three signed and one of them refused.",
+            log: "501 2031-05-10 06:30:00 power-on\n\
+                  502 2031-05-10 06:31:00 total shown=0\n\
+                  503 2031-05-10 07:00:05 enable\n\
+                  504 2031-05-10 07:00:31 vote\n\
+                  505 2031-05-10 07:02:05 enable\n\
+                  506 2031-05-10 07:02:31 vote\n\
+                  507 2031-05-10 18:03:00 close total=2\n",
+            case: "[[phase]]\n\
+                  was = \"poll\"\n\
+                  records = \"502-507\"\n\
+                  source = \"Presiding officer's diary\"\n\
+                  by = \"Presiding officer\"\n\
+                  [[count]]\n\
+                  of = \"register\"\n\
+                  value = 3\n\
+                  source = \"Presiding officer's diary\"\n\
+                  by = \"Presiding officer\"\n\
+                  [[count]]\n\
+                  of = \"refused\"\n\
+                  value = 1\n\
+                  source = \"Presiding officer's diary\"\n\
+                  by = \"Presiding officer\"\n\
+                  [[count]]\n\
+                  of = \"left-after-enable\"\n\
+                  value = 0\n\
+                  source = \"Presiding officer's diary\"\n\
+                  by = \"Presiding officer\"\n",
+        },
+        Example {
+            title: "Near miss: one voted without having signed, as the diary says.",
+            log: "501 2031-05-10 06:30:00 power-on\n\
+                  502 2031-05-10 06:31:00 total shown=0\n\
+                  503 2031-05-10 07:00:05 enable\n\
+                  504 2031-05-10 07:00:31 vote\n\
+                  505 2031-05-10 07:02:05 enable\n\
+                  506 2031-05-10 07:02:31 vote\n\
+                  507 2031-05-10 18:03:00 close total=2\n",
+            case: "[[phase]]\n\
+                  was = \"poll\"\n\
+                  records = \"502-507\"\n\
+                  source = \"Presiding officer's diary\"\n\
+                  by = \"Presiding officer\"\n\
+                  [[count]]\n\
+                  of = \"register\"\n\
+                  value = 1\n\
+                  source = \"Presiding officer's diary\"\n\
+                  by = \"Presiding officer\"\n\
+                  [[count]]\n\
+                  of = \"unsigned\"\n\
+                  value = 1\n\
+                  source = \"Presiding officer's diary\"\n\
+                  by = \"Presiding officer\"\n\
+                  [[count]]\n\
+                  of = \"refused\"\n\
+                  value = 0\n\
+                  source = \"Presiding officer's diary\"\n\
+                  by = \"Presiding officer\"\n\
+                  [[count]]\n\
+                  of = \"left-after-enable\"\n\
+                  value = 0\n\
+                  source = \"Presiding officer's diary\"\n\
+                  by = \"Presiding officer\"\n",
+        },
+        Example {
+            title: "Near miss: between none and five refused, which leaves room for the difference.",
+            log: "501 2031-05-10 06:30:00 power-on\n\
+                  502 2031-05-10 06:31:00 total shown=0\n\
+                  503 2031-05-10 07:00:05 enable\n\
+                  504 2031-05-10 07:00:31 vote\n\
+                  505 2031-05-10 07:02:05 enable\n\
+                  506 2031-05-10 07:02:31 vote\n\
+                  507 2031-05-10 18:03:00 close total=2\n",
+            case: "[[phase]]\n\
+                  was = \"poll\"\n\
+                  records = \"502-507\"\n\
+                  source = \"Presiding officer's diary\"\n\
+                  by = \"Presiding officer\"\n\
+                  [[count]]\n\
+                  of = \"register\"\n\
+                  value = 3\n\
+                  source = \"Presiding officer's diary\"\n\
+                  by = \"Presiding officer\"\n\
+                  [[count]]\n\
+                  of = \"refused\"\n\
+                  least = 0\n\
+                  most = 5\n\
+                  source = \"Presiding officer's diary\"\n\
+                  by = \"Presiding officer\"\n\
+                  [[count]]\n\
+                  of = \"left-after-enable\"\n\
+                  value = 0\n\
+                  source = \"Presiding officer's diary\"\n\
+                  by = \"Presiding officer\"\n",
+        },
+    ],
+    walk: |known, walk| papers(known, walk, "register-differs", CountOf::Register),
+};

@@ -1,0 +1,101 @@
+//! The paper slips counted are not as many as the votes in the unit's memory.
+use crate::case::CountOf;
+use crate::finding::{Kind, Weight};
+use crate::rules::{Basis, Example, Family, Needs, Ordinary, Rule, Scope};
+
+use super::{MORE_THAN_THIS, OTHER_RECORDS, SLIP_OF_THE_PEN, UNIT, papers};
+
+pub(crate) static RULE: Rule = Rule {
+    id: "slips-differ",
+    family: Family::Counts,
+    kind: Kind::Conditional,
+    weight: Weight::Discrepancy,
+    title: "The paper slips counted are not as many as the votes in the unit's memory.",
+    asks: "The paper slips counted are as many as the votes in the unit's memory at the close.",
+    basis: &[Basis::Practice(
+        "a paper-trail unit prints one slip for each vote, and the slips of the mock poll are set apart",
+    )],
+    why: "Each vote gives one slip. Slips of a mock poll are taken out and sealed apart before the poll; where its votes stayed in memory, its slips may or may not be among those counted.",
+    ordinary: &[
+        Ordinary {
+            account: "A slip was not cut, hung behind the window, or two were printed on one strip.",
+            decided_by: "the records of slips that did not drop, and the box itself",
+        },
+        Ordinary {
+            account: "Slips of the mock poll were left in the box, or slips were miscounted.",
+            decided_by: "the sealed envelope of the mock poll, and the slips counted again",
+        },
+        SLIP_OF_THE_PEN,
+        MORE_THAN_THIS,
+        OTHER_RECORDS,
+    ],
+    look_next: &["The slips, counted again before the parties, from whoever holds the box.", UNIT],
+    needs: &[Needs::Count(CountOf::Slips)],
+    scope: Scope::Own,
+    occasions: "counts of slips",
+    examples: &[
+        Example {
+            title: "Two votes are in memory, and three slips were counted.",
+            log: "501 2031-05-10 06:30:00 power-on\n\
+                  502 2031-05-10 06:31:00 total shown=0\n\
+                  503 2031-05-10 07:00:05 enable\n\
+                  504 2031-05-10 07:00:31 vote\n\
+                  505 2031-05-10 07:02:05 enable\n\
+                  506 2031-05-10 07:02:31 vote\n\
+                  507 2031-05-10 18:03:00 close total=2\n\
+                  ^ slips-differ\n",
+            case: "[[phase]]\n\
+                  was = \"poll\"\n\
+                  records = \"502-507\"\n\
+                  source = \"Presiding officer's diary\"\n\
+                  by = \"Presiding officer\"\n\
+                  [[count]]\n\
+                  of = \"slips\"\n\
+                  value = 3\n\
+                  source = \"Declaration of the result\"\n\
+                  by = \"Returning officer\"\n",
+        },
+        Example {
+            title: "Near miss: two votes and two slips.",
+            log: "501 2031-05-10 06:30:00 power-on\n\
+                  502 2031-05-10 06:31:00 total shown=0\n\
+                  503 2031-05-10 07:00:05 enable\n\
+                  504 2031-05-10 07:00:31 vote\n\
+                  505 2031-05-10 07:02:05 enable\n\
+                  506 2031-05-10 07:02:31 vote\n\
+                  507 2031-05-10 18:03:00 close total=2\n",
+            case: "[[phase]]\n\
+                  was = \"poll\"\n\
+                  records = \"502-507\"\n\
+                  source = \"Presiding officer's diary\"\n\
+                  by = \"Presiding officer\"\n\
+                  [[count]]\n\
+                  of = \"slips\"\n\
+                  value = 2\n\
+                  source = \"Declaration of the result\"\n\
+                  by = \"Returning officer\"\n",
+        },
+        Example {
+            title: "Near miss: the paper gives the slips as two or three.",
+            log: "501 2031-05-10 06:30:00 power-on\n\
+                  502 2031-05-10 06:31:00 total shown=0\n\
+                  503 2031-05-10 07:00:05 enable\n\
+                  504 2031-05-10 07:00:31 vote\n\
+                  505 2031-05-10 07:02:05 enable\n\
+                  506 2031-05-10 07:02:31 vote\n\
+                  507 2031-05-10 18:03:00 close total=2\n",
+            case: "[[phase]]\n\
+                  was = \"poll\"\n\
+                  records = \"502-507\"\n\
+                  source = \"Presiding officer's diary\"\n\
+                  by = \"Presiding officer\"\n\
+                  [[count]]\n\
+                  of = \"slips\"\n\
+                  least = 2\n\
+                  most = 3\n\
+                  source = \"Declaration of the result\"\n\
+                  by = \"Returning officer\"\n",
+        },
+    ],
+    walk: |known, walk| papers(known, walk, "slips-differ", CountOf::Slips),
+};
