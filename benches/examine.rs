@@ -9,6 +9,8 @@ use std::sync::Arc;
 use std::time::Instant;
 
 use logassay::case::Case;
+use logassay::pace::Timeline;
+use logassay::pace::repeat::{may_repeat, repeated};
 use logassay::replay::{Belief, Machine, Replay};
 use logassay::source::{Digest, Source};
 use logassay::syntax::{Log, Skimmed, read, skim};
@@ -60,7 +62,10 @@ fn steps(rounds: usize) {
     let records = u32::try_from(records).unwrap_or(u32::MAX);
     let crlf = String::from_utf8_lossy(BUSY).replace('\n', "\r\n").into_bytes();
     let crlf = Arc::new(Source::new("busy-unit.log", crlf));
-    let work: [(&str, &dyn Fn()); 9] = [
+    let replays: Vec<Replay> = logs.iter().map(|log| Replay::with(&machine, log, &case, &unit)).collect();
+    let timelines: Vec<Timeline> =
+        logs.iter().zip(&replays).map(|(log, replay)| Timeline::of(log, replay)).collect();
+    let work: [(&str, &dyn Fn()); 12] = [
         ("SHA-256", &|| {
             black_box(Digest::of(black_box(BUSY)));
         }),
@@ -76,6 +81,15 @@ fn steps(rounds: usize) {
         ("read", &|| drop(black_box(read(Arc::clone(&source))))),
         ("replay of a log that was read", &|| {
             logs.iter().for_each(|log| drop(black_box(Replay::with(&machine, log, &case, &unit))));
+        }),
+        ("timeline of a log", &|| {
+            logs.iter().zip(&replays).for_each(|(log, replay)| drop(black_box(Timeline::of(log, replay))));
+        }),
+        ("whether a run may repeat", &|| {
+            black_box(timelines.iter().filter(|timeline| may_repeat(timeline)).count());
+        }),
+        ("every run that repeats", &|| {
+            timelines.iter().for_each(|timeline| drop(black_box(repeated(timeline))));
         }),
         ("examine a log that was read", &|| {
             black_box(examine_all(black_box(&logs), &case, &unit));

@@ -177,7 +177,7 @@ impl Crowd {
             let is_foreseen = |finding: &&Finding| match finding.rule {
                 // The queue votes after the hour.
                 "vote-after-hour" => finding.weight == Weight::Unusual,
-                "clock-slip" => finding.weight == Weight::Remark,
+                "clock-slip" | "coarse-clock" => finding.weight == Weight::Remark,
                 _ => false,
             };
             for finding in examination.findings.iter().filter(is_foreseen) {
@@ -233,7 +233,8 @@ fn no_lawful_life_is_accused() {
     let seldom: Vec<_> = RULES.iter().copied().filter(seldom).map(|rule| rule.id).collect();
     // No life has a chain, and none states how far a clock may be off. Storage begins and ends within the minute that the
     // papers write, so that records beside it stay open; an interruption is rare. A fifth of the lives has a paper trail, and
-    // no life measures its battery at the close or notes its tokens.
+    // no life measures its battery at the close or notes its tokens. These units document
+    // no least time of a vote, and small stations have too few votes for digits; tests/it/pace.rs puts the two to others.
     let rare = [
         "chain-broken",
         "activity-in-storage",
@@ -243,6 +244,8 @@ fn no_lawful_life_is_accused() {
         "slips-differ",
         "tokens-differ",
         "battery-higher-at-count",
+        "vote-too-soon",
+        "last-digit-uneven",
     ];
     assert_eq!(seldom, rare, "{:?}", crowd.kept);
 }
