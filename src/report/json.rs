@@ -377,7 +377,12 @@ pub struct UnknownOf {
 /// The report as JSON text, with a line end.
 #[must_use]
 pub fn report(examinations: &[Examination<'_>], frame: &Frame) -> String {
-    text(&fill::report(examinations, frame))
+    text(&value(examinations, frame))
+}
+
+/// The report as a value, for other forms that say the same.
+pub(crate) fn value(examinations: &[Examination<'_>], frame: &Frame) -> Report {
+    fill::report(examinations, frame)
 }
 
 /// Any serialisable value as indented JSON with a line end.

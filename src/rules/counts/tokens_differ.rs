@@ -135,7 +135,7 @@ fn of_poll(known: &Known<'_>, walk: &mut Walk<'_>, poll: &Poll) {
     } else if tokens.value.least < surely {
         walk.open(
             place,
-            super::allowance(format!("{surely} votes against {} or more tokens", tokens.value.least)),
+            super::allowance(&format!("{surely} votes against {} or more tokens", tokens.value.least)),
         );
     } else if poll.votes.is_empty() {
         walk.open(place, Want::Label(crate::case::Phase::Poll));
