@@ -78,7 +78,7 @@ fn the_line_is_narrower_than_bounded_drift() {
     assert_eq!(four_digits(to.over, to.by), "30009.0000");
 }
 
-/// NIST StRD, Pontius (load cell calibration; public domain): deflection and load. A quadratic, so that no straight line
+/// The reference data sets of NIST, Pontius (load cell calibration; public domain): deflection and load. A quadratic, so that no straight line
 /// passes within ±0.001 of all points (deflections here in units of 0.00001); the smallest half width that lets one pass is 0.00331974 (methods.md 3.5).
 const PONTIUS: [(i64, i128); 40] = [
     (150_000, 11_019),

@@ -90,8 +90,7 @@ fn the_reset_example_with_neighbours_tied() {
     };
     let at =
         |hours, minutes, tenths: i128| Some((i128::from(hours) * 60 + i128::from(minutes)) * 600 + tenths);
-    let (hour, minute): (fn(i32) -> i32, fn(i32) -> i32) = (|h| h, |m| m);
-    assert_eq!(tenths(&closed, 2), (at(hour(9), minute(3), 582), at(9, 5, 18)));
+    assert_eq!(tenths(&closed, 2), (at(9, 3, 582), at(9, 5, 18)));
     assert_eq!(tenths(&closed, 3), (at(14, 0, 69), at(14, 1, 131)));
     assert_eq!(tenths(&closed, 4), (at(14, 24, 580), at(14, 26, 20)));
     assert_eq!(tenths(&open, 3), (at(9, 3, 582), None));

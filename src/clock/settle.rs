@@ -24,13 +24,12 @@ impl Clock<'_> {
         // The step of the display stays in whatever a reading says, at the fastest rate.
         let step_ns = Instant::of_ns(i128::from(near.step_ms()) * (MS + rho));
         let bounds = self.bounds(step);
-        let room = match (bounds.earliest, bounds.latest) {
+        let room = if let (Some(earliest), Some(latest)) = (bounds.earliest, bounds.latest) {
             // The wider side of the hour is what a reading can still point into.
-            (Some(earliest), Some(latest)) => (hour - earliest.at).max(latest.at - hour),
-            _ => {
-                let LeastError { by, .. } = self.least_error(step, hour, offset_minutes)?;
-                by + by
-            }
+            (hour - earliest.at).max(latest.at - hour)
+        } else {
+            let LeastError { by, .. } = self.least_error(step, hour, offset_minutes)?;
+            by + by
         };
         let within = Instant::of_ns((room - step_ns).ns() / 2);
         (within.ns() > 0).then_some(Settling { near, within })

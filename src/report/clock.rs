@@ -1,11 +1,11 @@
 //! The unit's clock in plain words: one list of statements for every form of report.
 
-use crate::clock::{Begins, Bound, Clock, Placement, Premise, length, zone_of};
+use crate::clock::{Begins, Bound, Clock, Placement, Premise, hours, length};
 use crate::event::Event;
 use crate::examination::Examination;
 use crate::replay::Step;
-use crate::report::coverage::Statement;
 use crate::report::count;
+use crate::report::coverage::Statement;
 
 /// Conflicts that are told one by one; the rest is counted.
 const MOST_CONFLICTS: usize = 10;
@@ -31,7 +31,10 @@ pub(super) fn statements(examination: &Examination<'_>) -> Vec<Statement> {
         let lines = lines(clock, &conflict.readings);
         say(
             "readings conflict",
-            format!("The readings on {lines} cannot all be right, if {}. They bind nothing here.", premises(&conflict.rests_on)),
+            format!(
+                "The readings on {lines} cannot all be right, if {}. They bind nothing here.",
+                premises(&conflict.rests_on)
+            ),
         );
     }
     if conflicts.len() > MOST_CONFLICTS {
@@ -40,7 +43,8 @@ pub(super) fn statements(examination: &Examination<'_>) -> Vec<Statement> {
     }
     let everywhere = clock.in_every_conflict();
     if conflicts.len() > 1 && !everywhere.is_empty() {
-        let text = format!("The reading on {} stands in every one of these conflicts.", lines(clock, &everywhere));
+        let text =
+            format!("The reading on {} stands in every one of these conflicts.", lines(clock, &everywhere));
         say("readings conflict", text);
     }
     if let Some(text) = line(clock) {
@@ -84,9 +88,11 @@ fn read(clock: &Clock<'_>, place: usize, placement: &Placement) -> String {
              by order alone",
             clock.name(*step)
         ),
-        Placement::Throughout => "names no record, and says by this that the clock was neither set nor reset between it \
+        Placement::Throughout => {
+            "names no record, and says by this that the clock was neither set nor reset between it \
                                   and the records"
-            .to_owned(),
+                .to_owned()
+        }
         Placement::Nowhere(why) => format!("is not used: {why}"),
     };
     sentence(&format!("{words} {place}."))
@@ -99,7 +105,10 @@ fn segments(clock: &Clock<'_>) -> Option<String> {
         .filter(|segment| segment.begins != Begins::Log)
         .map(|segment| {
             let step = match segment.begins {
-                Begins::ClockSet { step, .. } | Begins::WentBack(step) | Begins::Upset(step) | Begins::Unseen(step) => step,
+                Begins::ClockSet { step, .. }
+                | Begins::WentBack(step)
+                | Begins::Upset(step)
+                | Begins::Unseen(step) => step,
                 Begins::Log => 0,
             };
             format!("at {}, {}", clock.name(step), segment.begins.words())
@@ -157,16 +166,10 @@ fn told(examination: &Examination<'_>) -> Vec<(&'static str, usize)> {
 fn when(examination: &Examination<'_>, step: usize) -> String {
     let clock = &examination.clock;
     let when = clock.when(step);
-    let minutes = examination
-        .case
-        .polls
-        .iter()
-        .find_map(|poll| zone_of(examination.case, poll.value.date.as_deref().unwrap_or_default()));
-    let (minutes, zone) = match minutes {
-        Some(minutes) => (minutes, "civil time of the poll"),
-        None => (0, "UTC"),
+    let at = |bound: &Bound| match hours::ahead(examination.case, bound.at) {
+        Some(minutes) => bound.at.civil(minutes),
+        None => format!("{} UTC", bound.at.civil(0)),
     };
-    let at = |bound: &Bound| bound.at.civil(minutes);
     let name = clock.name(step);
     let rests = |ends: &[&Bound]| {
         let mut all: Vec<Premise> = ends.iter().flat_map(|end| end.rests_on.iter().cloned()).collect();
@@ -176,15 +179,15 @@ fn when(examination: &Examination<'_>, step: usize) -> String {
     };
     let text = match (&when.earliest, &when.latest) {
         (Some(from), Some(to)) => {
-            format!("{name} was made from {} to {} ({zone}), if {}.", at(from), at(to), rests(&[from, to]))
+            format!("{name} was made from {} to {}, if {}.", at(from), at(to), rests(&[from, to]))
         }
         (Some(from), None) => format!(
-            "{name} was made not before {} ({zone}), if {}. Nothing bounds it from above.",
+            "{name} was made not before {}, if {}. Nothing bounds it from above.",
             at(from),
             rests(&[from])
         ),
         (None, Some(to)) => format!(
-            "{name} was made not after {} ({zone}), if {}. Nothing bounds it from below.",
+            "{name} was made not after {}, if {}. Nothing bounds it from below.",
             at(to),
             rests(&[to])
         ),

@@ -100,3 +100,111 @@ fn what_binds_an_end_is_said_and_a_reading_that_names_no_record_says_that_the_cl
         assert_eq!(clock.when(1), logassay::clock::When::default());
     });
 }
+
+/// A reading at a displayed moment of the poll's day, after a record.
+fn noted(displayed: &str, reference: &str, within: u32, after: u32) -> String {
+    format!(
+        "[[reading]]\ndisplayed = \"2031-05-10 {displayed}\"\nreference = \"2031-05-10 {reference}\"\nwithin-seconds = \
+         {within}\nafter-record = {after}\nsource = \"Diary\"\nby = \"Presiding Officer\"\n"
+    )
+}
+
+/// A setting that states both times joins the segments; one that does not cuts them.
+#[test]
+fn a_setting_that_states_both_times_joins_and_one_that_does_not_cuts() {
+    let log = |attributes: &str| {
+        format!(
+            "unit-event-log 1\n1 2031-05-10 07:00:01 power-on\n2 2031-05-10 07:00:11 total\n\
+             3 2031-05-10 07:10:00 clock-set{attributes}\n4 2031-05-10 08:00:00 total\n"
+        )
+    };
+    let reading = noted("07:00:05", "07:00:05", 0, 1);
+    let case = format!("{POLL}{reading}");
+    // The clock was set back by ten minutes: a displayed 08:00:00 was 08:10:00.
+    let joined = bounds(&log(" before=2031-05-10T07:20:00 after=2031-05-10T07:10:00"), &case);
+    assert_eq!(joined[3].0, "2031-05-10 08:09:57.580");
+    assert_eq!(joined[3].1, "2031-05-10 08:10:03.419");
+    let cut = bounds(&log(" after=2031-05-10T07:10:00"), &case);
+    assert_eq!(cut[3].1, "-");
+    with_clock(&log(" before=2031-05-10T07:20:00 after=2031-05-10T07:10:00"), &case, |clock, _| {
+        let words = clock.when(3).latest.unwrap().rests_on;
+        assert!(
+            words.iter().any(|one| matches!(one, logassay::clock::Premise::ClockSet { step: 2, .. })),
+            "{words:?}"
+        );
+    });
+}
+
+#[test]
+fn readings_that_conflict_are_named_in_every_smallest_set_and_bind_nothing() {
+    let log = "unit-event-log 1\n1 2031-05-10 06:40:01 power-on\n2 2031-05-10 17:30:00 total\n3 2031-05-10 18:00:00 total\n";
+    let rows = [
+        noted("06:46:00", "06:50:00", 30, 1),
+        noted("11:55:50", "12:00:00", 30, 1),
+        noted("17:08:58", "17:13:20", 30, 1),
+        noted("14:26:40", "14:26:40", 30, 1),
+    ];
+    with_clock(log, &format!("{POLL}{}", rows.concat()), |clock, _| {
+        let sets: Vec<&[usize]> = clock.conflicts().iter().map(|one| one.readings.as_slice()).collect();
+        assert_eq!(sets, [[0, 3], [1, 3], [2, 3]]);
+        assert_eq!(clock.in_every_conflict(), [3]);
+        assert_eq!(clock.when(1), logassay::clock::When::default());
+        assert!(clock.conflicts()[0].rests_on.len() >= 4, "{:?}", clock.conflicts()[0]);
+    });
+    with_clock(log, &format!("{POLL}{}", rows[..3].concat()), |clock, _| {
+        assert!(clock.conflicts().is_empty() && clock.when(1).latest.is_some());
+    });
+}
+
+/// VVSG 1.1, volume 1, 2.1.5.1 D vi: one minute in 15 hours; exactly as much is not more.
+#[test]
+fn one_minute_in_fifteen_hours_is_not_more_than_that() {
+    use logassay::clock::{Instant, Run, Spread};
+    let exactly =
+        |ms: i128| Spread { least: Instant::of_ns(ms * 1_000_000), most: Instant::of_ns(ms * 1_000_000) };
+    let run =
+        |ahead: i128| Run { readings: (0, 1), unit: exactly(54_000_000 + ahead), truly: exactly(54_000_000) };
+    for (ahead, beyond) in [(60_000, false), (60_001, true), (-60_000, false), (-60_001, true), (1080, false)]
+    {
+        assert_eq!(run(ahead).surely_beyond(60, 54_000), beyond, "{ahead}");
+        assert_eq!(run(ahead).surely_within(60, 54_000), !beyond, "{ahead}");
+    }
+    // Between two readings whose widths leave room, neither is sure.
+    let wide = Spread { least: Instant::of_ns(53_990_000_000_000), most: Instant::of_ns(54_010_000_000_000) };
+    let open = Run { truly: wide, ..run(60_000) };
+    assert!(!open.surely_beyond(60, 54_000) && !open.surely_within(60, 54_000));
+}
+
+#[test]
+fn a_line_is_narrower_where_it_may_be_assumed_and_binds_nothing_where_it_fails() {
+    let straight = "[[setting]]\nclock-line = true\nsource = \"Order\"\nby = \"Court\"\n";
+    let log = "unit-event-log 1\n1 2031-05-10 06:00:01 power-on\n2 2031-05-10 09:00:07 total\n3 2031-05-10 12:00:00 total\n\
+               4 2031-05-10 17:30:00 total\n5 2031-05-10 18:00:00 total\n";
+    let rows = [
+        noted("06:00:31", "06:00:31", 0, 1),
+        noted("11:00:00", "11:00:00", 0, 2),
+        noted("17:00:00", "17:00:00", 60, 3),
+    ]
+    .concat();
+    let poll = POLL.replace("drift-ppm = 100\n", "drift-ppm = 1000\n");
+    let drift = bounds(log, &format!("{poll}{rows}"));
+    let line = bounds(log, &format!("{poll}{straight}{rows}"));
+    assert!(line[3].0 > drift[3].0 && line[3].1 < drift[3].1, "{line:?} {drift:?}");
+    with_clock(log, &format!("{poll}{straight}{rows}"), |clock, _| {
+        assert!(clock.line().unwrap().holds);
+        let settling =
+            clock.settling(3, logassay::clock::Instant::of_civil("2031-05-10 17:30:00", 120).unwrap(), 120);
+        assert!(settling.is_some());
+    });
+    // Helly's three: each pair fits a line within 100 ppm, all three do not; bounded drift takes them.
+    let bent = [
+        noted("08:00:00", "08:00:00", 0, 1),
+        noted("12:00:00", "12:00:03", 0, 3),
+        noted("16:00:00", "16:00:00", 0, 3),
+    ];
+    with_clock(log, &format!("{POLL}{straight}{}", bent.concat()), |clock, _| {
+        let line = clock.line().unwrap();
+        assert_eq!((line.conflicts.as_slice(), line.holds), ([vec![0, 1, 2]].as_slice(), false));
+        assert!(clock.conflicts().is_empty() && clock.when(3).latest.is_some());
+    });
+}

@@ -9,7 +9,7 @@ use crate::examination::Examination;
 use crate::finding::{Answer, Finding, Place};
 use crate::report::evidence::{self, Role};
 use crate::report::{
-    CAUTIONS, Frame, NO_EVIDENCE, NOT_EXAMINED, Paper, TOOL, VERSION, asks, coverage, exit_code,
+    CAUTIONS, Frame, NO_EVIDENCE, NOT_EXAMINED, Paper, TOOL, VERSION, asks, clock, coverage, exit_code,
     exit_meaning, pace, papers, provenance, questions, terminal, vocabulary,
 };
 use crate::rules;
@@ -51,7 +51,7 @@ fn reproduction(examinations: &[Examination<'_>], frame: &Frame) -> Reproduction
                 origin: setting.origin.to_string(),
             })
             .collect(),
-        zone_data: provenance::ZONE_DATA.to_owned(),
+        zone_data: provenance::zone_data(),
         date: frame.date.as_ref().map(Shown::to_string),
     }
 }
@@ -175,6 +175,7 @@ fn coverage_of(examination: &Examination<'_>) -> CoverageOf {
         },
         in_words: coverage::statements(examination)
             .into_iter()
+            .chain(clock::statements(examination))
             .map(|statement| Labelled { about: statement.about.to_owned(), text: statement.text })
             .collect(),
     }

@@ -2,7 +2,7 @@
 
 use crate::examination::Examination;
 use crate::report::page::{Page, Tone};
-use crate::report::{Frame, NOT_EXAMINED, count, coverage, grouped, papers};
+use crate::report::{Frame, NOT_EXAMINED, clock, count, coverage, grouped, papers};
 use crate::syntax::LineKind;
 
 /// Prints the sections on identity and coverage.
@@ -14,6 +14,11 @@ pub(super) fn print(page: &mut Page, examination: &Examination<'_>, frame: &Fram
 
     page.head("How far the log speaks");
     for statement in coverage::statements(examination) {
+        page.field(0, statement.about, &statement.text);
+    }
+
+    page.head("The unit's clock");
+    for statement in clock::statements(examination) {
         page.field(0, statement.about, &statement.text);
     }
 
