@@ -149,6 +149,7 @@ fn the_command_writes_faults_and_class_sets_and_judges() {
     let out = folder.to_str().unwrap();
     let (listed, _, code) = run(&["rehearse", "faults"]);
     assert_eq!(code, 0);
+    let listed = listed.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(faults().iter().all(|fault| listed.contains(fault.id) && listed.contains(fault.injected)));
     assert!(AWAITED.iter().all(|row| listed.contains(row.injected)));
 

@@ -1,7 +1,8 @@
 //! Faults of counts: the unit's totals and the papers' numbers.
 
 use super::injection::{Injection, SILENT};
-use super::{Fault, Level, Size, Touches, order::nothing};
+use super::order::{nothing, since_cleared};
+use super::{Fault, Level, Size, Touches};
 use crate::case::Phase;
 use crate::rehearsal::key::How::{Conditional, Contradiction, Shown};
 
@@ -43,7 +44,8 @@ fn total_too_high(i: &mut Injection) -> Option<()> {
         &[super::super::key::Spot::Of(close)],
     );
     let any = [Contradiction, Shown, Conditional];
-    i.key.find("total-differs", &any, &[], &[close], "Total and vote records of one unit differ.");
+    let needs = since_cleared(i, close);
+    i.key.find("total-differs", &any, &[], &needs, "Total and vote records of one unit differ.");
     i.key.find(
         "register-differs",
         &any,

@@ -145,9 +145,17 @@ fn vote_left_out(i: &mut Injection, lapses: bool) -> Option<()> {
     Some(())
 }
 
+/// A record, and the clear from which its total counts.
+pub(super) fn since_cleared(i: &Injection, at: Id) -> Vec<Id> {
+    let before = i.entries().iter().take_while(|entry| entry.id != at);
+    let clear = before.filter(|entry| entry.event == Event::Clear).last();
+    clear.map(|entry| entry.id).into_iter().chain([at]).collect()
+}
+
 /// The unit's total and its vote records differ; the rule may say so at the close, at the result, or at each of them.
 pub(super) fn total_differs(i: &mut Injection, at: Id, because: &str) {
-    i.key.find("total-differs", &[Contradiction, Shown, Conditional], &[], &[at], because);
+    let needs = since_cleared(i, at);
+    i.key.find("total-differs", &[Contradiction, Shown, Conditional], &[], &needs, because);
     for rule in ["turnout-differs", "lapses-differ"] {
         i.key.free(
             rule,

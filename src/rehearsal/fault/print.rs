@@ -259,6 +259,7 @@ fn word_unknown(i: &mut Injection) -> Option<()> {
     i.entry_mut(at)?.word = Some("lamp-test");
     i.key.did("An event that nobody knows was put in", &[Spot::Of(id)]);
     i.key.find("unknown-event", &[Shown], &[Spot::Of(id)], &[id], "The vocabulary does not hold the word.");
+    i.key.free("total-differs", "The unknown event may have changed the votes in the memory.");
     i.silent(
         &["no-lawful-course", "two-enables", "vote-without-enable"],
         "The unknown event may have led anywhere.",

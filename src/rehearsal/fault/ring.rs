@@ -184,8 +184,10 @@ fn ring_flooded(i: &mut Injection) -> Option<()> {
     let result = i.places(count, Event::Result).first().copied()?;
     let from = i.entry(result)?.moment;
     let to = i.entry(result + 1)?.moment;
-    for place in 0..i.size {
-        let moment = from + (to - from) * (place + 1) / (i.size + 1);
+    // Not evenly, which would be a clock that ticks coarsely.
+    let mut moments: Vec<i64> = (0..i.size).map(|_| i.chance.whole(from, to)).collect();
+    moments.sort_unstable();
+    for (place, moment) in (0..i.size).zip(moments) {
         let at = result + 1 + usize::try_from(place).ok()?;
         i.insert(at, moment, Event::SelfTest, vec![("result", "pass".to_owned())])?;
     }
