@@ -9,6 +9,9 @@ use std::sync::Arc;
 use std::time::Instant;
 
 use logassay::case::Case;
+use logassay::clock::Clock;
+use logassay::pace::Timeline;
+use logassay::pace::repeat::{may_repeat, repeated};
 use logassay::replay::{Belief, Machine, Replay};
 use logassay::source::{Digest, Source};
 use logassay::syntax::{Log, Skimmed, read, skim};
@@ -60,7 +63,10 @@ fn steps(rounds: usize) {
     let records = u32::try_from(records).unwrap_or(u32::MAX);
     let crlf = String::from_utf8_lossy(BUSY).replace('\n', "\r\n").into_bytes();
     let crlf = Arc::new(Source::new("busy-unit.log", crlf));
-    let work: [(&str, &dyn Fn()); 9] = [
+    let replays: Vec<Replay> = logs.iter().map(|log| Replay::with(&machine, log, &case, &unit)).collect();
+    let timelines: Vec<Timeline> =
+        logs.iter().zip(&replays).map(|(log, replay)| Timeline::of(log, replay)).collect();
+    let work: [(&str, &dyn Fn()); 12] = [
         ("SHA-256", &|| {
             black_box(Digest::of(black_box(BUSY)));
         }),
@@ -77,6 +83,17 @@ fn steps(rounds: usize) {
         ("replay of a log that was read", &|| {
             logs.iter().for_each(|log| drop(black_box(Replay::with(&machine, log, &case, &unit))));
         }),
+        ("timeline of a log", &|| {
+            logs.iter().zip(&replays).for_each(|(log, replay)| drop(black_box(Timeline::of(log, replay))));
+        }),
+        ("whether a run may repeat", &|| {
+            black_box(timelines.iter().filter(|timeline| may_repeat(timeline)).count());
+        }),
+        ("every run that repeats", &|| {
+            timelines.iter().for_each(|timeline| drop(black_box(repeated(timeline))));
+        }),
+        ("its clock, without readings", &|| clocks(&case)),
+        ("its clock, with three readings", &|| clocks(&read_thrice)),
         ("examine a log that was read", &|| {
             black_box(examine_all(black_box(&logs), &case, &unit));
         }),
@@ -105,6 +122,25 @@ fn steps(rounds: usize) {
         println!("{name:<32} {fastest:>21.1} {:>21.2} {:>21.2}", fastest / hash, median(&mut ratios));
     }
     println!();
+}
+
+/// A case that times three records of a log, each to the minute, with a bound on the rate of the clock.
+fn readings(logs: &[Log]) -> Case {
+    let mut text = String::from(
+        "[[poll]]\ndate = \"2031-05-10\"\nzone = \"+02:00\"\nsource = \"Notice\"\nby = \"Returning Officer\"\n\
+         [[setting]]\ndrift-ppm = 100\nsource = \"Data sheet\"\nby = \"Maker\"\n",
+    );
+    let records = logs.first().map_or(&[][..], Log::records);
+    for record in [100, 500, 900].iter().filter_map(|place| records.get(*place)) {
+        if let (Some(number), Some(time)) = (record.number, record.time) {
+            text.push_str(&format!(
+                "[[reading]]\nrecord = {number}\nreference = \"{}\"\nwithin-seconds = 60\nsource = \"Diary\"\nby = \
+                 \"Official\"\n",
+                time.to_the_minute()
+            ));
+        }
+    }
+    Case::read("case", &text).map_or_else(|_| Case::default(), |file| file.case)
 }
 
 fn least(values: &[f64]) -> f64 {

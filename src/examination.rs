@@ -7,6 +7,7 @@ use crate::clock::Clock;
 use crate::counts::Ledger;
 use crate::coverage::Coverage;
 use crate::finding::{Answer, Ask, Assumption, Finding, Kind, Place, Verdict};
+use crate::pace::Measurements;
 use crate::replay::cycle::covers;
 use crate::replay::{Machine, Replay};
 use crate::rules::{self, Known, Outcome, RULES};
@@ -56,6 +57,14 @@ impl Examination<'_> {
                 .iter()
                 .any(|finding| finding.rule == answer.rule && finding.weight != Weight::Remark)
         })
+    }
+
+    /// Measures the pace of the votes; no answer rests on it.
+    #[must_use]
+    pub fn measurements(&self) -> Measurements {
+        // Where versions of the case file label the records differently, no label counts.
+        let labels = (!self.coverage.votes_labelled.is_empty()).then_some(self.replay.labels.as_slice());
+        Measurements::of(self.log, &self.replay, labels)
     }
 
     /// The findings of a rule.

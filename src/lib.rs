@@ -10,12 +10,14 @@
 
 pub mod case;
 pub mod clock;
+pub mod comparison;
 pub mod counts;
 pub mod coverage;
 pub mod event;
 mod examination;
 pub mod exchange;
 pub mod finding;
+pub mod pace;
 pub mod rehearsal;
 pub mod replay;
 pub mod report;

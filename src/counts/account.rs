@@ -16,7 +16,7 @@ const NO_TENDERED: &str =
     "the register holds nobody who cast a tendered ballot; the case file has no such count";
 const ONE_POLL: &str = "these numbers and these records are of one poll; the case file states no other";
 const BY_DAYS: &str = "the polls in this log follow each other as the days that the case file states";
-const ONE_UNIT: &str = "the register speaks of this unit alone";
+const ONE_UNIT: &str = "the register speaks of this unit alone; the case file names no other";
 const NOT_TWICE: &str = "nobody was released a second time, and everybody who left is noted";
 const EACH_SLIP: &str = "every vote gave one slip, and every slip was counted";
 
@@ -267,12 +267,8 @@ fn deducted(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll) -> (Vec<usize>, 
     let (mut items, mut unstated) = (Vec::new(), Vec::new());
     if view.case.facts.iter().any(|fact| fact.value == Fact::MockVotesDeducted) {
         let noted = sheet.stated(CountOf::MockVotes).map(|(value, _)| value);
-        // Where log and paper do not agree, either may be right.
-        let value = match noted {
-            Some(noted) if noted.meet(poll.mock).is_empty() => noted.hull(poll.mock),
-            Some(noted) => noted.meet(poll.mock),
-            None => poll.mock,
-        };
+        // The log may hold fewer or more than the paper says: either may be right.
+        let value = noted.map_or(poll.mock, |noted| noted.hull(poll.mock));
         let source = match sheet.stated(CountOf::MockVotes) {
             Some((_, basis)) => Source::Paper(CountOf::MockVotes, basis.clone()),
             None => Source::Unseen,

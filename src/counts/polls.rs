@@ -183,7 +183,7 @@ fn poll(view: View<'_>, cycle: &Cycle, labelled: usize, day: Option<String>) -> 
             numbering: view.has_gap(cycle.steps.start..until),
         },
         in_doubt,
-        mock: mock_in_memory(view, &steps, labelled, &tally),
+        mock: mock_in_memory(view, steps.start..labelled, &tally),
         lapses: lapses(view, cycle, anchor, until),
         lapsed: lapsed(view, &steps, until).0,
         votes,
@@ -232,20 +232,15 @@ fn end_of(ends: Option<Bound>, steps: &Range<usize>) -> usize {
     if matches!(ends, Some(Bound::Clear(_))) { steps.end.saturating_sub(1) } else { steps.end }
 }
 
-/// Votes of a mock poll that lie in the memory of the poll: those that the case file calls so, and those before the
-/// poll of which it does not say what they were.
-fn mock_in_memory(view: View<'_>, steps: &Range<usize>, labelled: usize, tally: &Tally) -> Interval {
-    let vote = |step: &usize| view.event(*step) == Some(Event::Vote);
-    let sure = steps.clone().filter(vote).filter(|step| view.is_labelled(*step, Phase::MockPoll)).count();
-    let open = steps
-        .clone()
-        .filter(vote)
-        .filter(|step| view.may_be(*step, Phase::MockPoll) && !view.is_labelled(*step, Phase::MockPoll))
-        .count();
-    let blind = tally.blind.is_some_and(|blind| blind < labelled);
-    let unseen = if blind { tally.before.plus(tally.unseen) } else { tally.before };
-    Interval { least: Some(0), most: unseen.most }
-        .plus(Interval::from_to(sure as u64, Some((sure + open) as u64)))
+/// Votes of a mock poll that lie in the memory of the poll, before the first record of it: those that the case file calls
+/// so, and those of which it does not say what they were.
+fn mock_in_memory(view: View<'_>, steps: Range<usize>, tally: &Tally) -> Interval {
+    let votes: Vec<usize> = steps.clone().filter(|step| view.event(*step) == Some(Event::Vote)).collect();
+    let count = |keep: &dyn Fn(usize) -> bool| votes.iter().filter(|step| keep(**step)).count() as u64;
+    let sure = count(&|step| view.is_labelled(step, Phase::MockPoll));
+    let most = count(&|step| view.may_be(step, Phase::MockPoll));
+    let unseen = if view.blind_in(steps).is_some() { None } else { tally.before.most };
+    Interval { least: Some(0), most: unseen }.plus(Interval::from_to(sure, Some(most)))
 }
 
 /// The enables of the poll that no vote followed, and the number of those of which that is not known.

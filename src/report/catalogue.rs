@@ -123,6 +123,9 @@ fn need_words(need: Needs) -> &'static str {
         Needs::MockVotesLeast => "how many votes a mock poll must have (case file: [[setting]])",
         Needs::ClosingLine => "a closing line",
         Needs::Count(what) => crate::counts::words_of(what),
+        Needs::LeastTime => {
+            "a documented least time of one vote (unit description, or case file: [[setting]])"
+        }
         Needs::Identity => "serial, role or software of the unit (case file: [[unit]])",
         Needs::OpeningHour => "day and opening hour of the poll (case file: [[poll]])",
         Needs::ClosingHour => "day and closing hour of the poll (case file: [[poll]])",

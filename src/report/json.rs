@@ -4,9 +4,12 @@ mod day;
 mod fill;
 mod least;
 mod ledger;
+mod parts;
 
 use schemars::JsonSchema;
 use serde::Serialize;
+
+pub use parts::{PaceGroup, PaceOf, PaceRow, QuestionOf};
 
 use crate::examination::Examination;
 use crate::report::Frame;
@@ -111,6 +114,8 @@ pub struct Examined {
     pub coverage: CoverageOf,
     /// The days for which the case file states a poll, each on a line, under the first version of contested facts.
     pub days: Vec<DayOf>,
+    /// The questions asked, each with what the answers of its rules say.
+    pub questions: Vec<QuestionOf>,
     /// Every rule's answer, in the order of the rules.
     pub answers: Vec<AnswerOf>,
     /// Every finding.
@@ -119,6 +124,8 @@ pub struct Examined {
     pub least: LeastOf,
     /// The numbers side by side, once for each version of the contested facts that gives another.
     pub ledgers: Vec<ledger::LedgerOf>,
+    /// Measurements of the pace of votes, without answer and without probability.
+    pub pace: PaceOf,
     /// What to ask for, sorted by addressee.
     pub asks: Vec<AskOf>,
     /// The versions of contested facts that were examined, each in words; empty when nothing is contested.

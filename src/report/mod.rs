@@ -1,6 +1,7 @@
 //! Reports: one file a form, each a pure function of examinations; what all forms say in the same words stands here.
 
 pub mod catalogue;
+pub mod comparison;
 pub mod document;
 pub mod drawing;
 pub mod forms;
@@ -9,6 +10,7 @@ pub mod html;
 pub mod json;
 pub mod picture;
 pub mod provenance;
+pub mod questions;
 pub mod statements;
 pub mod terminal;
 pub mod trial;
@@ -22,6 +24,7 @@ mod day;
 mod evidence;
 mod least;
 mod ledger;
+mod pace;
 mod page;
 mod papers;
 mod summary;
@@ -44,9 +47,9 @@ pub const NO_EVIDENCE: &str = "Demonstration: no evidence was read. The log and 
 
 /// What this version does not examine; printed in every report, so that silence is not taken for an answer.
 pub const NOT_EXAMINED: &[&str] = &[
-    "This report does not set the number of tokens, or a turnout noted at a time, against the votes at that time.",
-    "It does not ask whether the unit was right to refuse a key.",
-    "It does not look at the time between votes, and it does not compare this unit with other units.",
+    "This report does not ask whether the unit was right to refuse a key.",
+    "The time between votes is measured and not tested: a long silence, or many votes in a short time, is no answer, and \
+     the log cannot say why it is so. This unit is not compared with other units.",
 ];
 
 /// What every reader of a report must know; printed in every report.

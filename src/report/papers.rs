@@ -1,7 +1,11 @@
 //! What the case file states, statement by statement, each with its source and who asserts it.
 
-use crate::case::{Case, CountOf, End, Fact, Period, Poll, Saying, Stated, Statements, Stretch};
+use crate::case::{
+    Case, ClockReading, CountOf, End, Fact, Period, Poll, ReadAt, Saying, SettingOf, Stated, Statements,
+    Stretch, Turnout,
+};
 use crate::report::grouped;
+use crate::rules;
 use crate::source::Shown;
 use crate::zone::{DATA, Zone};
 
@@ -85,12 +89,7 @@ pub(super) fn statements(case: &Case) -> Vec<Paper> {
         } else {
             format!("{} to {}", grouped(value.least), grouped(value.most))
         };
-        say(
-            "number",
-            format!("{}: {number}", count_of(value.what)),
-            &stated.basis,
-            value.what != CountOf::Tokens,
-        );
+        say("number", format!("{}: {number}", count_of(value.what)), &stated.basis, true);
     }
     periods(&mut say, "interruption", &case.interruptions);
     periods(&mut say, "storage", &case.storage);
@@ -103,11 +102,74 @@ pub(super) fn statements(case: &Case) -> Vec<Paper> {
             true,
         );
     }
+    for Stated { value: (of, number), basis } in &case.settings.numbers {
+        say("setting", setting(*of, *number), basis, rules::rule(uses(*of)).is_some());
+    }
+    for basis in &case.settings.clock_line {
+        say("setting", "the clock may be taken to run at one constant rate".to_owned(), basis, false);
+    }
+    for stated in &case.readings {
+        say("reading", reading(&stated.value), &stated.basis, true);
+    }
+    for stated in &case.turnout {
+        let used = rules::rule("turnout-differs").is_some();
+        say("turnout", turnout(&stated.value), &stated.basis, used);
+    }
     for Stated { value: (rule, clause), basis } in &case.settings.clauses {
         say("local clause", format!("for the rule {rule}: {clause}"), basis, true);
     }
     list.sort_by_key(|paper| paper.line);
     list
+}
+
+/// A rule that rests on a setting; the bound on the rate serves every rule about time.
+fn uses(of: SettingOf) -> &'static str {
+    match of {
+        SettingOf::DriftPpm | SettingOf::SecondsPerVote => "vote-too-soon",
+        SettingOf::OffsetToleranceSeconds => "clock-offset",
+        SettingOf::RateTolerancePpm => "clock-rate",
+        SettingOf::QueueMinutes => "vote-after-hour",
+        SettingOf::CloseWithinMinutes => "closed-late",
+    }
+}
+
+fn setting(of: SettingOf, number: u64) -> String {
+    let number = grouped(number);
+    match of {
+        SettingOf::DriftPpm => {
+            format!("the rate of the unit's clock is off by at most {number} parts per million")
+        }
+        SettingOf::OffsetToleranceSeconds => format!("the displayed time may be off by {number} seconds"),
+        SettingOf::RateTolerancePpm => format!("the rate may be off by {number} parts per million"),
+        SettingOf::QueueMinutes => {
+            format!("those who waited may vote until {number} minutes after the closing hour")
+        }
+        SettingOf::CloseWithinMinutes => {
+            format!(
+                "the close is expected within {number} minutes of the later of closing hour and last vote"
+            )
+        }
+        SettingOf::SecondsPerVote => format!("one vote takes at least {number} seconds"),
+    }
+}
+
+fn reading(reading: &ClockReading) -> String {
+    let unit = match &reading.unit {
+        ReadAt::Displayed(time) => format!("the unit displayed {time}"),
+        ReadAt::Record(number) => format!("record {number} was made"),
+    };
+    let zone = reading.zone.as_ref().map_or_else(String::new, |zone| format!(" ({zone})"));
+    let how = reading.how.as_ref().map_or_else(String::new, |how| format!(" by {how}"));
+    let after = reading.after_record.map_or_else(String::new, |number| format!(", after record {number}"));
+    let within = grouped(reading.within_seconds);
+    format!("{unit} at {}{zone}{how}, give or take {within} seconds{after}", reading.reference)
+}
+
+fn turnout(turnout: &Turnout) -> String {
+    let (least, most) = (grouped(turnout.least), grouped(turnout.most));
+    let number = if least == most { least } else { format!("{least} to {most}") };
+    let within = grouped(turnout.within_seconds);
+    format!("{number} had voted at {}, give or take {within} seconds", turnout.at)
 }
 
 fn periods(

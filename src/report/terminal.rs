@@ -8,6 +8,8 @@ mod identity;
 mod ledger;
 mod limits;
 mod open;
+mod pace;
+mod questions;
 mod rest;
 
 use crate::examination::Examination;
@@ -28,12 +30,14 @@ pub fn report(examinations: &[Examination<'_>], frame: &Frame, layout: Layout) -
         page.head(&format!("Examination of a unit's event log{which}"));
         in_short(&mut page, examination);
         identity::print(&mut page, examination, frame);
+        questions::print(&mut page, examination);
         answers::print(&mut page, examination);
         day::print(&mut page, examination);
         findings::print(&mut page, examination);
         assumed::print(&mut page, examination);
         ledger::print(&mut page, examination);
         open::print(&mut page, examination);
+        pace::print(&mut page, examination);
         rest::print(&mut page, examination);
     }
     limits::print(&mut page, examinations, frame);

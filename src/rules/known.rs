@@ -1,10 +1,13 @@
 //! What is known when the rules walk: the log, the unit description, one version of the case, and the replay.
 
+use std::cell::OnceCell;
+
 use crate::case::{Case, Phase};
 use crate::clock::Clock;
 use crate::counts::Counts;
 use crate::event::Event;
 use crate::finding::Place;
+use crate::pace::Timeline;
 use crate::replay::{Cycle, Deviation, Reason, Replay, Step};
 use crate::syntax::{Log, Record};
 use crate::unit::UnitDescription;
@@ -28,6 +31,8 @@ pub struct Known<'a> {
     by_event: Vec<Vec<usize>>,
     /// The steps at which something may have happened unseen, in order.
     blind: Vec<usize>,
+    /// The displayed times, laid out when a rule first asks for them.
+    timeline: OnceCell<Timeline>,
 }
 
 impl<'a> Known<'a> {
@@ -51,7 +56,13 @@ impl<'a> Known<'a> {
         }
         let blind = (0..replay.steps.len()).filter(|at| is_blind(log, replay, *at)).collect();
         let counts = Counts::of(log, case, unit, replay);
-        Known { log, unit, case, replay, clock, counts, by_event, blind }
+        Known { log, unit, case, replay, clock, counts, by_event, blind, timeline: OnceCell::new() }
+    }
+
+    /// The records with their displayed times, cut where the clock may have been set or reset.
+    #[must_use]
+    pub fn timeline(&self) -> &Timeline {
+        self.timeline.get_or_init(|| Timeline::of(self.log, self.replay))
     }
 
     /// The record of a step; `None` for a gap.

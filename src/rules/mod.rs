@@ -1,9 +1,11 @@
 //! The rules: what each asks, on what it rests, which ordinary explanations are open, and the one list of them all.
 
+pub mod asked;
 pub mod clock;
 pub mod counts;
 pub mod hours;
 mod known;
+pub mod pace;
 mod phases;
 pub mod procedure;
 pub mod record;
@@ -107,6 +109,8 @@ pub enum Needs {
     Number(SettingOf),
     /// A number on paper, stated in the case file.
     Count(CountOf),
+    /// A documented least time from one vote to the next.
+    LeastTime,
 }
 
 /// Which part of a unit's life a rule speaks about, and so what counts as unseen.
@@ -228,7 +232,13 @@ pub static RULES: &[&Rule] = &[
     &counts::slips_differ::RULE,
     &counts::mock_votes_differ::RULE,
     &counts::lapses_differ::RULE,
+    &counts::tokens_differ::RULE,
+    &counts::turnout_differs::RULE,
     &counts::battery_higher_at_count::RULE,
+    &pace::vote_too_soon::RULE,
+    &pace::interval_run_repeated::RULE,
+    &pace::last_digit_uneven::RULE,
+    &pace::coarse_clock::RULE,
 ];
 
 /// Which rule speaks for which kind of deviation: one deviation, one rule.

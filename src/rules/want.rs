@@ -199,6 +199,16 @@ pub(super) fn missing(need: Needs, known: &Known<'_>) -> Option<Want> {
             "the register of the strong room, or that the unit was not stored (case file: [[storage]])",
         )),
         Needs::Number(of) if known.case.settings.number(of).is_none() => Some(number(of)),
+        Needs::LeastTime
+            if known.unit.least_ms_per_vote.is_none()
+                && known.case.settings.number(SettingOf::SecondsPerVote).is_none() =>
+        {
+            Some(Want::Need(
+                "neither the unit description nor the case file states a least time from one vote to the next",
+                "maker of the unit, or whoever holds its description",
+                "the documented least time of one vote (case file: [[setting]], seconds-per-vote = n)",
+            ))
+        }
         _ => None,
     }
 }

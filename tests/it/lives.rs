@@ -113,8 +113,9 @@ pub(crate) fn life() -> impl Strategy<Value = Life> {
         prop::collection::vec(any::<bool>(), 14),
         prop::collection::vec(any::<prop::sample::Index>(), 0..3),
         any::<bool>(),
+        prop::collection::vec(prop::option::of(0_i64..7), 9),
     );
-    parts.prop_map(|(first, mocks, voters, choose, changes, papers, holes, has_holes)| {
+    parts.prop_map(|(first, mocks, voters, choose, changes, papers, holes, has_holes, numbers)| {
         let mut events: Vec<String> = Vec::new();
         let say =
             |events: &mut Vec<String>, words: &[&str]| events.extend(words.iter().map(|w| (*w).to_owned()));
@@ -197,7 +198,49 @@ pub(crate) fn life() -> impl Strategy<Value = Life> {
         if papers[13] {
             rows.push(row("setting", "mock-votes-least = 2"));
         }
+        rows.extend(count_rows(&events, &numbers));
+        show_numbers(&mut events, choose[9]);
         let holes = holes.iter().filter(|_| has_holes).map(|hole| hole.index(events.len() + 1)).collect();
         Life { events, first, holes, rows, closed: choose[8] }
     })
+}
+
+/// Numbers on paper: for some of them the right one, for others one that is off by a little.
+fn count_rows(events: &[String], numbers: &[Option<i64>]) -> Vec<String> {
+    let clear = events.iter().rposition(|event| event == "clear").map_or(0, |at| at + 1);
+    let votes = |events: &[String]| events.iter().filter(|event| event.starts_with("vote")).count();
+    let last = i64::try_from(votes(&events[clear..])).unwrap();
+    let kinds = [
+        "declared",
+        "register",
+        "refused",
+        "left-after-enable",
+        "slips",
+        "mock-votes",
+        "test-votes",
+        "unsigned",
+        "total-at-close",
+    ];
+    let near_zero = ["refused", "left-after-enable", "test-votes", "unsigned"];
+    let pairs = kinds.iter().zip(numbers).filter_map(|(kind, number)| Some((*kind, (*number)?)));
+    pairs
+        .map(|(kind, number)| {
+            let off = (number - 4).max(0);
+            let value = if near_zero.contains(&kind) { off } else { last + off };
+            row("count", &format!("of = \"{kind}\"\nvalue = {value}"))
+        })
+        .collect()
+}
+
+/// Totals, closes and results state the number of votes since the clear; now and then one more.
+fn show_numbers(events: &mut [String], shown: bool) {
+    let mut votes = 0;
+    for event in events.iter_mut() {
+        match event.as_str() {
+            "clear" => votes = 0,
+            "close" | "result" if shown => *event = format!("{event} total={votes}"),
+            word if word.starts_with("vote") => votes += 1,
+            _ => {}
+        }
+    }
 }

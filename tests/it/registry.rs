@@ -55,7 +55,7 @@ fn texts(rule: &Rule) -> Vec<(&'static str, &'static str)> {
 fn ids_are_unique_and_are_the_names_of_the_files() {
     let ids: BTreeSet<&str> = RULES.iter().map(|rule| rule.id).collect();
     assert_eq!(ids.len(), RULES.len());
-    for family in [Family::Record, Family::Procedure] {
+    for family in [Family::Record, Family::Procedure, Family::Pace] {
         let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/rules").join(family.word());
         let files: BTreeSet<String> = std::fs::read_dir(folder)
             .unwrap()

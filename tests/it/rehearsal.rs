@@ -174,7 +174,7 @@ impl Crowd {
             let is_foreseen = |finding: &&Finding| match finding.rule {
                 // The queue votes after the hour.
                 "vote-after-hour" => finding.weight == Weight::Unusual,
-                "clock-slip" => finding.weight == Weight::Remark,
+                "clock-slip" | "coarse-clock" => finding.weight == Weight::Remark,
                 _ => false,
             };
             for finding in examination.findings.iter().filter(is_foreseen) {
@@ -223,7 +223,8 @@ fn no_lawful_life_is_accused() {
     let seldom: Vec<_> = RULES.iter().copied().filter(seldom).map(|rule| rule.id).collect();
     // No life has a chain, and none states how far a clock may be off. Storage begins and ends within the minute that the
     // papers write, so that records beside it stay open; an interruption is rare. A fifth of the lives has a paper trail, and
-    // no life measures its battery at the close.
+    // no life measures its battery at the close or notes its tokens. These units document
+    // no least time of a vote, and small stations have too few votes for digits; tests/it/pace.rs puts the two to others.
     let rare = [
         "chain-broken",
         "activity-in-storage",
@@ -231,7 +232,10 @@ fn no_lawful_life_is_accused() {
         "vote-in-interruption",
         "clock-offset",
         "slips-differ",
+        "tokens-differ",
         "battery-higher-at-count",
+        "vote-too-soon",
+        "last-digit-uneven",
     ];
     assert_eq!(seldom, rare, "{:?}", crowd.kept);
 }
@@ -245,7 +249,7 @@ fn a_seed_gives_the_same_bytes_everywhere() {
         digests,
         [
             "41e1199ba633412222fae268f574f8ecfc8d5676327373771b58369e3395cc0d",
-            "96c339baa8974f92c33394b6f2badc03ac17876463bed6e471002fb0380c87b0"
+            "6552e9f66fc5b803f6c33dfb98cc783a1894b16605ab62e431226c97a3ba8684"
         ]
     );
 }

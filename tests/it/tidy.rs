@@ -20,26 +20,29 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("coverage", &["source", "event", "unit", "syntax", "case", "replay"]),
     ("counts", &["source", "event", "unit", "syntax", "case", "replay", "clock", "coverage"]),
     ("finding", &["source"]),
+    ("pace", &["source", "event", "unit", "syntax", "case", "replay", "coverage"]),
     (
         "rules",
         &[
             "source", "event", "zone", "unit", "syntax", "case", "replay", "clock", "coverage", "counts",
-            "finding",
+            "finding", "pace",
         ],
     ),
     (
         "examination",
         &[
             "source", "event", "unit", "syntax", "case", "replay", "clock", "coverage", "counts", "finding",
-            "rules",
+            "pace", "rules",
         ],
     ),
+    ("comparison", &["source", "unit", "syntax", "case", "finding", "rules", "examination"]),
     (
         "report",
         &[
             "source",
             "event",
             "zone",
+            "sheet",
             "unit",
             "syntax",
             "case",
@@ -48,8 +51,10 @@ const ROOMS: &[(&str, &[&str])] = &[
             "coverage",
             "counts",
             "finding",
+            "pace",
             "rules",
             "examination",
+            "comparison",
         ],
     ),
 ];

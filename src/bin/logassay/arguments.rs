@@ -12,6 +12,7 @@ use logassay::report::forms::FORMS;
 use logassay::report::{EXIT_CODES, Layout};
 use logassay::source::Shown;
 
+use crate::compare::Compare;
 use crate::demonstration;
 use crate::failure;
 
@@ -49,10 +50,15 @@ pub(crate) enum Command {
     Glossary,
     /// Go through a log line by line: what was done, what the unit may have been, what the rules saw there
     Walk(Walk),
+    /// Say which answers change with other facts, another unit description or another log, and on which fact each hangs
+    Compare(Compare),
     /// List the rules, or print one whole
     Rules {
         /// The rule's id
         id: Option<String>,
+        /// Print the questions that come with the tool, as rows of a case file
+        #[arg(long, conflicts_with = "id")]
+        questions: bool,
     },
     /// Begin a case file, or check one
     #[command(subcommand)]
@@ -187,6 +193,9 @@ pub(crate) struct Examine {
     /// The same as --form json
     #[arg(long, conflicts_with = "form")]
     pub(crate) json: bool,
+    /// Answer the questions that come with the tool, where the case file asks none
+    #[arg(long, value_name = "WHICH", value_parser = ["standard"])]
+    pub(crate) questions: Option<String>,
     /// Date of the report, as YYYY-MM-DD; without it, the one that the case file states, else none
     #[arg(long, value_name = "DATE", value_parser = date)]
     pub(crate) date: Option<String>,

@@ -2,19 +2,20 @@
 
 use std::path::Path;
 
-use logassay::case::{self, Case};
-use logassay::report::{Layout, statements};
+use logassay::case;
+use logassay::report::{Layout, questions, statements};
 
 use crate::Done;
 use crate::failure::Failure;
 use crate::outside;
+use crate::setting;
 
 /// A case file to fill in, for the first log of a file.
 pub(crate) fn new(log: &Path, mapping: Option<&Path>) -> Result<Done, Failure> {
     let file = outside::read_log(log)?;
     let logs = crate::setting::logs(file, mapping)?;
     match logs.first() {
-        Some(log) => Ok(Done::well(case::starter(log))),
+        Some(log) => Ok(Done::well(case::starter(log) + &questions::standard_rows_commented())),
         None => Err(Failure::new("the file holds no log", "name a file that holds one")),
     }
 }
@@ -22,7 +23,6 @@ pub(crate) fn new(log: &Path, mapping: Option<&Path>) -> Result<Done, Failure> {
 /// What a case file states, if it has no errors.
 pub(crate) fn check(path: &Path, layout: Layout) -> Result<Done, Failure> {
     let file = outside::read_sheet(path, "case file")?;
-    let read = Case::read_bytes(&file.name, &file.bytes);
-    let case_file = read.map_err(|troubles| Failure::Sheet { what: "case file", troubles })?;
+    let case_file = setting::case_file_of(&file)?;
     Ok(Done::well(statements::page(&case_file, layout)))
 }

@@ -11,6 +11,9 @@ use crate::setting::Setting;
 
 pub(crate) fn run(arguments: &Examine, layout: Layout) -> Result<Done, Failure> {
     let mut setting = Setting::read(&arguments.evidence)?;
+    if arguments.questions.is_some() {
+        setting.ask_standard_questions();
+    }
     if let Some(date) = &arguments.date {
         setting.frame.date = Some(Shown::inert(date));
     }

@@ -3,6 +3,7 @@
 
 mod arguments;
 mod case;
+mod compare;
 mod convert;
 mod demonstration;
 mod document;
@@ -58,7 +59,9 @@ fn run(arguments: &Arguments) -> Result<Done, Failure> {
         Command::Document(document) => document::run(document),
         Command::Glossary => Ok(Done::well(glossary::page(layout))),
         Command::Walk(walk) => walk::run(walk, layout),
-        Command::Rules { id } => rules::run(id.as_deref(), layout),
+        Command::Compare(compare) => compare::run(compare, layout),
+        Command::Rules { questions: true, .. } => Ok(rules::questions()),
+        Command::Rules { id, .. } => rules::run(id.as_deref(), layout),
         Command::Case(CaseCommand::New { log, mapping }) => case::new(log, mapping.as_deref()),
         Command::Case(CaseCommand::Check { file }) => case::check(file, layout),
         Command::Convert(convert) => convert::run(convert, layout),

@@ -1,6 +1,6 @@
 //! `rules`: the catalogue.
 
-use logassay::report::{Layout, catalogue};
+use logassay::report::{Layout, catalogue, questions};
 use logassay::rules;
 
 use crate::Done;
@@ -14,4 +14,9 @@ pub(crate) fn run(id: Option<&str>, layout: Layout) -> Result<Done, Failure> {
         Some(rule) => Ok(Done::well(catalogue::page(rule, layout))),
         None => Err(Failure::new(&format!("there is no rule '{id}'"), &catalogue::near_words(id))),
     }
+}
+
+/// The questions that come with the tool, as rows of a case file.
+pub(crate) fn questions() -> Done {
+    Done::well(questions::standard_rows())
 }

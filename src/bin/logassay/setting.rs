@@ -2,8 +2,9 @@
 
 use std::path::{Path, PathBuf};
 
-use logassay::case::Case;
-use logassay::report::{Frame, Paper};
+use logassay::case::{Case, CaseFile};
+use logassay::report::{Frame, Paper, questions};
+use logassay::rules::asked;
 use logassay::source::{Shown, Source};
 use logassay::syntax::Log;
 use logassay::unit::UnitDescription;
@@ -82,10 +83,7 @@ impl Setting {
         name: impl Fn(&mut File),
     ) -> Result<Setting, Failure> {
         let case = match case_file {
-            Some(file) => {
-                let read = Case::read_bytes(&file.name, &file.bytes);
-                read.map_err(|troubles| Failure::Sheet { what: "case file", troubles })?.case
-            }
+            Some(file) => case_file_of(file)?.case,
             None => Case::default(),
         };
         let unit_path = unit_path(evidence, &case, folder)?;
@@ -111,6 +109,18 @@ impl Setting {
         Ok(Setting { logs, case, unit, frame, read: read.collect() })
     }
 
+    /// What the case file states.
+    pub(crate) fn case(&self) -> &Case {
+        &self.case
+    }
+
+    /// Takes the questions that come with the tool, where the case file asks none.
+    pub(crate) fn ask_standard_questions(&mut self) {
+        if self.case.questions.is_empty() {
+            self.case.questions = asked::standard();
+        }
+    }
+
     /// The logs.
     pub(crate) fn logs(&self) -> &[Log] {
         &self.logs
@@ -131,6 +141,14 @@ pub(crate) fn logs(file: File, mapping: Option<&Path>) -> Result<Vec<Log>, Failu
         None => exchange::read(source),
     };
     read.map_err(|misfit| Failure::new(&format!("{name}: {}", misfit.message), misfit.help.as_str()))
+}
+
+/// Reads a case file; the ids in it must be those of rules.
+pub(crate) fn case_file_of(file: &File) -> Result<CaseFile, Failure> {
+    let wrong = |troubles| Failure::Sheet { what: "case file", troubles };
+    let read = Case::read_bytes(&file.name, &file.bytes).map_err(wrong)?;
+    questions::check(&file.name, &file.bytes, &read.case).map_err(wrong)?;
+    Ok(read)
 }
 
 /// Reads a unit description.

@@ -18,6 +18,7 @@ pub(super) fn questions(place: Place, examination: &Examination<'_>) -> Option<S
         "Each question stands with the answers of the rules that the case file names for it. A rule answers what the \
          record shows. Whether that answers the question is for the court.",
     );
+    let told = crate::report::questions::told(examination);
     for (at, stated) in examination.case.questions.iter().enumerate() {
         let question = &stated.value;
         let number = question.number.clone().unwrap_or_else(|| (at + 1).to_string());
@@ -26,6 +27,13 @@ pub(super) fn questions(place: Place, examination: &Examination<'_>) -> Option<S
             &format!("Question {}: {}", Shown::inert(&number), Shown::inert(&question.text)),
         );
         part.say(format!("Asked {}.", papers::saying(&stated.basis)));
+        if let Some(told) = told.get(at).filter(|told| !told.rules.is_empty()) {
+            part.say(told.paragraph.clone());
+            told.open.iter().for_each(|open| part.say(format!("Left open: {open}")));
+            told.settles
+                .iter()
+                .for_each(|settles| part.say(format!("It would be settled by what is asked {settles}")));
+        }
         let bearing: Vec<&Answer> = question
             .rules
             .iter()

@@ -2,15 +2,15 @@
 
 use super::{
     AnswerOf, AskOf, CoverageOf, Description, Examined, Exit, FaultOf, FindingOf, Labelled, LineCounts,
-    LineOf, OrdinaryOf, PaperFile, Report, Reproduction, SettingOf, SourceOf, StatementOf, Tool, UnknownOf,
-    VersionAnswer,
+    LineOf, OrdinaryOf, PaceGroup, PaceOf, PaceRow, PaperFile, QuestionOf, Report, Reproduction, SettingOf,
+    SourceOf, StatementOf, Tool, UnknownOf, VersionAnswer,
 };
 use crate::examination::Examination;
 use crate::finding::{Answer, Finding, Place};
 use crate::report::evidence::{self, Role};
 use crate::report::{
     CAUTIONS, Frame, NO_EVIDENCE, NOT_EXAMINED, Paper, TOOL, VERSION, asks, clock, coverage, exit_code,
-    exit_meaning, papers, provenance, terminal, vocabulary,
+    exit_meaning, pace, papers, provenance, questions, terminal, vocabulary,
 };
 use crate::rules;
 use crate::source::Shown;
@@ -79,6 +79,7 @@ fn examined(examination: &Examination<'_>, frame: &Frame) -> Examined {
         matter: papers::matter(examination.case).iter().map(|(about, text)| labelled(about, text)).collect(),
         coverage: coverage_of(examination),
         days: super::day::days(examination),
+        questions: questions::told(examination).into_iter().map(question_of).collect(),
         answers: examination.answers.iter().map(|answer| answer_of(examination, answer)).collect(),
         findings: examination
             .findings
@@ -88,6 +89,7 @@ fn examined(examination: &Examination<'_>, frame: &Frame) -> Examined {
             .collect(),
         least: super::least::least(examination),
         ledgers: super::ledger::ledgers(examination),
+        pace: pace_of(examination),
         asks: asks::requests(examination)
             .into_iter()
             .map(|request| AskOf {
@@ -201,6 +203,33 @@ fn answer_of(examination: &Examination<'_>, answer: &Answer) -> AnswerOf {
             })
             .collect(),
         error_rate: "not yet measured".to_owned(),
+    }
+}
+
+fn question_of(told: questions::Told) -> QuestionOf {
+    QuestionOf {
+        number: told.number.map(|number| number.to_string()),
+        text: told.text.to_string(),
+        asked: told.asked,
+        rules: told.rules.iter().map(|id| (*id).to_owned()).collect(),
+        paragraph: told.paragraph,
+        lines: told.lines,
+        left_open: told.open,
+        would_settle: told.settles,
+    }
+}
+
+fn pace_of(examination: &Examination<'_>) -> PaceOf {
+    let row = |row: pace::Row| PaceRow { text: row.text, value: row.value, lines: row.lines };
+    let group = |group: pace::Group| PaceGroup {
+        about: group.about.to_owned(),
+        measured: group.rows.into_iter().map(row).collect(),
+    };
+    PaceOf {
+        introduction: pace::INTRODUCTION.to_owned(),
+        not_tested: pace::NO_TEST.to_owned(),
+        subject: pace::subject(examination),
+        groups: pace::groups(examination).into_iter().map(group).collect(),
     }
 }
 

@@ -15,7 +15,9 @@ pub(super) mod mock_votes_differ;
 pub(super) mod register_differs;
 pub(super) mod result_differs;
 pub(super) mod slips_differ;
+pub(super) mod tokens_differ;
 pub(super) mod total_differs;
+pub(super) mod turnout_differs;
 
 /// The officer's own notes of the day.
 const DIARY: &str =
@@ -157,6 +159,15 @@ pub(super) fn want(known: &Known<'_>, doubt: &Doubt) -> Want {
         Doubt::NotStated(what) => not_stated(*what),
         Doubt::Allowance(text) => allowance(text.clone()),
     }
+}
+
+/// That the clock's bounds leave open on which side of a time some votes lie.
+fn not_timed() -> Want {
+    Want::Other(
+        "no reading of the clock says of every vote whether it was before or after the stated time".to_owned(),
+        "presiding officer and returning officer",
+        "readings of the unit's clock beside a reference clock (case file: [[reading]]), and the bound on its rate ([[setting]], drift-ppm)".to_owned(),
+    )
 }
 
 fn allowance(verdict: String) -> Want {

@@ -18,6 +18,7 @@ pub(super) mod unreadable_line;
 use std::collections::BTreeMap;
 
 use crate::finding::Place;
+use crate::pace::duration;
 use crate::replay::order;
 use crate::rules::Known;
 use crate::syntax::Record;
@@ -60,24 +61,6 @@ fn places(lines: &[usize]) -> Vec<Place> {
         places.extend(lines.last().map(|line| Place::Line(*line)));
     }
     places
-}
-
-/// A length of time in words, to the millisecond where it has any.
-fn duration(ms: i64) -> String {
-    let ms = ms.max(0);
-    let (seconds, rest) = (ms / 1000, ms % 1000);
-    let fraction =
-        if rest == 0 { String::new() } else { format!(".{rest:03}").trim_end_matches('0').to_owned() };
-    let parts = [(seconds / 86_400, "d"), (seconds / 3600 % 24, "h"), (seconds / 60 % 60, "min")];
-    let mut words: Vec<String> = parts
-        .iter()
-        .filter(|(amount, _)| *amount > 0)
-        .map(|(amount, unit)| format!("{amount} {unit}"))
-        .collect();
-    if words.is_empty() || seconds % 60 > 0 || !fraction.is_empty() {
-        words.push(format!("{}{fraction} s", seconds % 60));
-    }
-    words.join(" ")
 }
 
 /// The first record of each number, and of every later record under a number that stood before: (first, again).
@@ -128,15 +111,4 @@ fn turns(unit: &UnitDescription, records: &[Record]) -> Vec<u64> {
         turns.push(turn);
     }
     turns
-}
-
-#[cfg(test)]
-mod tests {
-    use super::duration;
-
-    #[test]
-    fn durations_are_said_in_the_units_that_they_need() {
-        let said = [0, 1000, 61_000, 3_600_000, 90_061_000, 250, 1_500].map(duration);
-        assert_eq!(said, ["0 s", "1 s", "1 min 1 s", "1 h", "1 d 1 h 1 min 1 s", "0.25 s", "1.5 s"]);
-    }
 }

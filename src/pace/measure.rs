@@ -1,0 +1,190 @@
+//! Measurements of the pace of votes: how many per half hour, the longest and the shortest intervals, their spread.
+
+use super::spread::Spread;
+use super::{Tick, Timeline};
+use crate::case::Phase;
+use crate::event::Event;
+use crate::replay::{PhaseSet, Replay, Step};
+use crate::syntax::{Log, Stamp};
+
+/// How many of the longest and of the shortest intervals are kept.
+const ENDS: usize = 5;
+
+/// Votes of a fast run, and how many such runs are kept.
+pub const RUN: usize = 10;
+const RUNS: usize = 3;
+
+/// Half an hour in milliseconds.
+const HALF_HOUR: i64 = 1_800_000;
+
+/// The interval from one vote to the next.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Silence {
+    /// Step of the replay of the vote before it.
+    pub from: usize,
+    /// Step of the vote behind it.
+    pub to: usize,
+    /// The displayed length in milliseconds.
+    pub ms: i64,
+    /// What the record has inside, enables left out.
+    pub inside: Vec<Inside>,
+    /// Whether lines that could not be read, missing numbers or records in conflict lie inside.
+    pub hidden: bool,
+}
+
+/// A record inside an interval.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Inside {
+    /// Its step of the replay.
+    pub step: usize,
+    /// What it says happened.
+    pub event: Event,
+}
+
+/// Votes in one half hour of the display.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct HalfHour {
+    /// Its begin, as the unit displayed it.
+    pub begins: Stamp,
+    /// Votes in it.
+    pub votes: usize,
+    /// Step of the first of them.
+    pub first: usize,
+    /// Step of the last of them.
+    pub last: usize,
+}
+
+/// A run of [`RUN`] votes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Run {
+    /// Step of its first vote.
+    pub first: usize,
+    /// Step of its last vote.
+    pub last: usize,
+    /// The displayed time from first to last, in milliseconds.
+    pub ms: i64,
+}
+
+/// The pace of the votes of a log that may be of the poll: numbers, and no judgment.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Measurements {
+    /// Votes measured: those with a time that the case file does not call something else than the poll.
+    pub votes: usize,
+    /// Votes left out, because the case file calls them something else or because they show no time.
+    pub left_out: usize,
+    /// Votes per half hour of the display, in the order of the record; half hours without votes are left out.
+    pub half_hours: Vec<HalfHour>,
+    /// The longest intervals from one vote to the next, longest first.
+    pub longest: Vec<Silence>,
+    /// The shortest, under one clock and with nothing hidden inside, shortest first.
+    pub shortest: Vec<Silence>,
+    /// The fastest runs that do not overlap, fastest first.
+    pub fastest: Vec<Run>,
+    /// The spread of the intervals under one clock.
+    pub spread: Option<Spread>,
+}
+
+impl Measurements {
+    /// Measures a log that was replayed. `labels` are those of its records, where all versions of the case file give the
+    /// same.
+    #[must_use]
+    pub fn of(log: &Log, replay: &Replay, labels: Option<&[PhaseSet]>) -> Measurements {
+        let timeline = Timeline::of(log, replay);
+        let ticks = timeline.ticks();
+        let of_poll = |tick: &Tick| {
+            let label = replay.record(tick.step).and_then(|place| labels?.get(place)).copied();
+            label.is_none_or(|label| label.is_empty() || label.may_be(Phase::Poll))
+        };
+        let votes: Vec<usize> = timeline
+            .places_of(Event::Vote)
+            .filter(|(_, tick)| tick.time.is_some() && of_poll(tick))
+            .map(|(place, _)| place)
+            .collect();
+        let mut longest: Vec<Silence> = votes
+            .iter()
+            .zip(votes.iter().skip(1))
+            .filter_map(|(from, to)| silence(ticks, replay, *from, *to))
+            .collect();
+        let under_one_clock: Vec<i64> = votes
+            .iter()
+            .zip(votes.iter().skip(1))
+            .filter_map(|(from, to)| timeline.between(*from, *to))
+            .collect();
+        let mut shortest: Vec<Silence> = votes
+            .iter()
+            .zip(votes.iter().skip(1))
+            .filter(|(from, to)| timeline.between(**from, **to).is_some())
+            .filter_map(|(from, to)| silence(ticks, replay, *from, *to))
+            .collect();
+        // The sort is stable: equal intervals stay in the order of the record.
+        longest.sort_by_key(|silence| std::cmp::Reverse(silence.ms));
+        longest.truncate(ENDS);
+        shortest.sort_by_key(|silence| silence.ms);
+        shortest.truncate(ENDS);
+        Measurements {
+            votes: votes.len(),
+            left_out: timeline.places_of(Event::Vote).count() - votes.len(),
+            half_hours: half_hours(ticks, &votes),
+            longest,
+            shortest,
+            fastest: fastest(&timeline, &votes),
+            spread: Spread::of(&under_one_clock),
+        }
+    }
+}
+
+/// The interval between two votes; `None` where the display went back or the memory was cleared in between, so that they
+/// do not follow each other in one poll.
+fn silence(ticks: &[Tick], replay: &Replay, from: usize, to: usize) -> Option<Silence> {
+    let (one, other) = (ticks.get(from)?, ticks.get(to)?);
+    let ms = other.time?.ms() - one.time?.ms();
+    let between = ticks.get(from + 1..to)?;
+    if ms < 0 || between.iter().any(|tick| tick.event == Event::Clear) {
+        return None;
+    }
+    let inside = between
+        .iter()
+        .filter(|tick| tick.event != Event::Enable)
+        .map(|tick| Inside { step: tick.step, event: tick.event })
+        .collect();
+    let steps = replay.steps.get(one.step..=other.step).unwrap_or_default();
+    let hidden = steps.iter().any(|step| matches!(step, Step::Gap(gap) if gap.most != Some(0)))
+        || (one.step..=other.step).any(|step| replay.in_conflict.get(step) == Some(&true));
+    Some(Silence { from: one.step, to: other.step, ms, inside, hidden })
+}
+
+fn half_hours(ticks: &[Tick], votes: &[usize]) -> Vec<HalfHour> {
+    let mut list: Vec<HalfHour> = Vec::new();
+    for tick in votes.iter().filter_map(|place| ticks.get(*place)) {
+        let Some(time) = tick.time else { continue };
+        let begins = Stamp::new(time.ms() - time.ms().rem_euclid(HALF_HOUR), 0).to_the_minute();
+        match list.last_mut().filter(|last| last.begins == begins) {
+            Some(last) => {
+                last.votes += 1;
+                last.last = tick.step;
+            }
+            None => list.push(HalfHour { begins, votes: 1, first: tick.step, last: tick.step }),
+        }
+    }
+    list
+}
+
+fn fastest(timeline: &Timeline, votes: &[usize]) -> Vec<Run> {
+    let mut runs: Vec<(i64, usize)> = votes
+        .iter()
+        .zip(votes.iter().skip(RUN - 1))
+        .enumerate()
+        .filter_map(|(at, (first, last))| Some((timeline.between(*first, *last)?, at)))
+        .collect();
+    runs.sort_unstable();
+    let mut kept: Vec<(i64, usize)> = Vec::new();
+    for (ms, at) in runs {
+        if kept.len() < RUNS && kept.iter().all(|(_, other)| at.abs_diff(*other) >= RUN) {
+            kept.push((ms, at));
+        }
+    }
+    let step = |at: usize| Some(timeline.ticks().get(*votes.get(at)?)?.step);
+    kept.into_iter()
+        .filter_map(|(ms, at)| Some(Run { first: step(at)?, last: step(at + RUN - 1)?, ms }))
+        .collect()
+}

@@ -1,0 +1,58 @@
+//! Parts of the JSON report: the questions asked, and the measurements of pace.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// A question, and what the answers of its rules say.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct QuestionOf {
+    /// Its number or letter.
+    pub number: Option<String>,
+    /// The question.
+    pub text: String,
+    /// Who asks.
+    pub asked: String,
+    /// Ids of the rules that bear on it.
+    pub rules: Vec<String>,
+    /// What their answers say, in one paragraph.
+    pub paragraph: String,
+    /// Numbers of the lines that the paragraph names.
+    pub lines: Vec<usize>,
+    /// What is left open.
+    pub left_open: Vec<String>,
+    /// What would settle it, and who holds it.
+    pub would_settle: Vec<String>,
+}
+
+/// Measurements of the pace of votes.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct PaceOf {
+    /// What must be read before them.
+    pub introduction: String,
+    /// Why the pace is not tested.
+    pub not_tested: String,
+    /// Which votes were measured.
+    pub subject: String,
+    /// The measurements; empty where fewer than two votes can be measured.
+    pub groups: Vec<PaceGroup>,
+}
+
+/// Measurements of one kind.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct PaceGroup {
+    /// What was measured.
+    pub about: String,
+    /// One entry each.
+    pub measured: Vec<PaceRow>,
+}
+
+/// One measurement.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct PaceRow {
+    /// It in words.
+    pub text: String,
+    /// The number of votes, or the length in milliseconds; of a spread, the middle length.
+    pub value: i64,
+    /// Numbers of the lines that it rests on.
+    pub lines: Vec<usize>,
+}

@@ -1,0 +1,199 @@
+//! The pace of votes in words: measurements without answer and without probability.
+
+use crate::clock::{Instant, SECOND, zone_of};
+use crate::examination::Examination;
+use crate::finding::Place;
+use crate::pace::measure::{HalfHour, RUN};
+use crate::pace::{Measurements, Silence, duration};
+use crate::report::count;
+
+/// What must be read before the measurements.
+pub(super) const INTRODUCTION: &str = "These are measurements and no answers: none of them has a probability, and none changes an answer or the exit code. All \
+     times are as the unit displayed them. A pause and a clock that jumped ahead leave the same records: the log cannot say \
+     why an interval is long or short.";
+
+/// Why the pace is not tested.
+pub(super) const NO_TEST: &str = "No test of chance is used on the pace, for the usual ones call clean days unusual. At a level of 0.001 the dispersion of \
+     counts and Greenwood's test did so on up to 100% of clean days, a scan of five minutes on up to 97.5%, the largest gap \
+     on up to 79.7%. These shares were measured for this project's generator of clean days, 400 days of each of seven \
+     kinds; no real unit's rate is known.";
+
+/// Measurements of one kind.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Group {
+    /// What was measured.
+    pub(super) about: &'static str,
+    /// One statement each, with the lines of the log that it rests on.
+    pub(super) rows: Vec<Row>,
+}
+
+/// One measurement.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Row {
+    /// It in words.
+    pub(super) text: String,
+    /// The length in milliseconds, or the number of votes.
+    pub(super) value: i64,
+    /// Numbers of the lines that it rests on.
+    pub(super) lines: Vec<usize>,
+}
+
+/// The measurements of an examination, in a fixed order; empty where fewer than two votes can be measured.
+pub(super) fn groups(examination: &Examination<'_>) -> Vec<Group> {
+    let measured = examination.measurements();
+    if measured.votes < 2 {
+        return Vec::new();
+    }
+    let silences = |list: &[Silence]| list.iter().map(|one| silence(examination, one)).collect();
+    let mut groups = vec![
+        Group { about: "votes per half hour", rows: half_hours(examination, &measured) },
+        Group { about: "longest intervals", rows: silences(&measured.longest) },
+        Group { about: "shortest intervals", rows: silences(&measured.shortest) },
+        Group { about: "fastest runs", rows: runs(examination, &measured) },
+        Group { about: "spread", rows: spread(&measured) },
+    ];
+    groups.retain(|group| !group.rows.is_empty());
+    groups
+}
+
+/// Which votes were measured, in words.
+pub(super) fn subject(examination: &Examination<'_>) -> String {
+    let measured = examination.measurements();
+    let left_out = match measured.left_out {
+        0 => String::new(),
+        number => format!(
+            " {} left out, because the case file calls them something else than the poll or because they show no time.",
+            if number == 1 {
+                "1 vote is".to_owned()
+            } else {
+                format!("{} are", count(number, "vote", "votes"))
+            }
+        ),
+    };
+    format!("Measured: {}.{left_out}", count(measured.votes, "vote", "votes"))
+}
+
+fn line(examination: &Examination<'_>, step: usize) -> Option<usize> {
+    let log = examination.log;
+    let record = log.records().get(examination.replay.record(step)?)?;
+    Some(log.line_number(record.line))
+}
+
+/// A record by its displayed time and line.
+fn at(examination: &Examination<'_>, step: usize) -> String {
+    let record = examination.replay.record(step).and_then(|place| examination.log.records().get(place));
+    let time = record.and_then(|record| record.time).map(|time| time.to_string());
+    let line = line(examination, step).map_or_else(String::new, |line| format!(" (line {line})"));
+    format!("{}{line}", time.unwrap_or_default())
+}
+
+fn lines(examination: &Examination<'_>, steps: &[usize]) -> Vec<usize> {
+    steps.iter().filter_map(|step| line(examination, *step)).collect()
+}
+
+fn half_hours(examination: &Examination<'_>, measured: &Measurements) -> Vec<Row> {
+    measured
+        .half_hours
+        .iter()
+        .map(|half| Row {
+            text: format!(
+                "from {}: {}{}",
+                half.begins,
+                count(half.votes, "vote", "votes"),
+                in_true_time(examination, half).unwrap_or_default()
+            ),
+            value: i64::try_from(half.votes).unwrap_or(i64::MAX),
+            lines: lines(examination, &[half.first, half.last]),
+        })
+        .collect()
+}
+
+/// From when to when the votes of a half hour were recorded in true time, to the second outwards; `None` where nothing
+/// bounds it, or where versions of the case file may bound it otherwise.
+fn in_true_time(examination: &Examination<'_>, half: &HalfHour) -> Option<String> {
+    if examination.versions.len() > 1 {
+        return None;
+    }
+    let begins = half.begins.to_string();
+    let zone = zone_of(examination.case, begins.get(..10)?)?;
+    let earliest = examination.clock.bounds(half.first).earliest?.at.ns();
+    let latest = examination.clock.bounds(half.last).latest?.at.ns();
+    let outwards = [earliest.div_euclid(SECOND), -(-latest).div_euclid(SECOND)];
+    let [from, to] = outwards.map(|seconds| Instant::of_ns(seconds * SECOND).civil(zone));
+    Some(format!("; in true time not before {from} and not after {to}"))
+}
+
+/// Records named inside an interval; the rest is counted.
+const NAMED: usize = 4;
+
+fn silence(examination: &Examination<'_>, silence: &Silence) -> Row {
+    let mut text = format!(
+        "{} from {} to {}",
+        duration(silence.ms),
+        at(examination, silence.from),
+        at(examination, silence.to)
+    );
+    if !silence.inside.is_empty() {
+        let mut inside: Vec<String> = silence
+            .inside
+            .iter()
+            .take(NAMED)
+            .map(|one| {
+                let word = examination
+                    .replay
+                    .record(one.step)
+                    .and_then(|place| examination.log.records().get(place))
+                    .map_or_else(String::new, |record| examination.log.word(record).to_string());
+                format!("{word} at {}", at(examination, one.step))
+            })
+            .collect();
+        if silence.inside.len() > NAMED {
+            inside.push(count(silence.inside.len() - NAMED, "further record", "further records"));
+        }
+        text.push_str(&format!("; inside: {}", inside.join(", ")));
+    }
+    if silence.hidden {
+        text.push_str("; records may be missing inside, so that it may be more than one interval");
+    }
+    Row { text, value: silence.ms, lines: lines(examination, &[silence.from, silence.to]) }
+}
+
+fn runs(examination: &Examination<'_>, measured: &Measurements) -> Vec<Row> {
+    measured
+        .fastest
+        .iter()
+        .map(|run| Row {
+            text: format!(
+                "{RUN} votes in {}, from {} to {}",
+                duration(run.ms),
+                at(examination, run.first),
+                at(examination, run.last)
+            ),
+            value: run.ms,
+            lines: lines(examination, &[run.first, run.last]),
+        })
+        .collect()
+}
+
+fn spread(measured: &Measurements) -> Vec<Row> {
+    let Some(spread) = measured.spread else { return Vec::new() };
+    let text = format!(
+        "{}, {} different; a quarter are at most {}, half at most {}, three quarters at most {}; least {}, greatest {}",
+        count(spread.number, "interval", "intervals"),
+        spread.different,
+        duration(spread.lower),
+        duration(spread.middle),
+        duration(spread.upper),
+        duration(spread.least),
+        duration(spread.greatest)
+    );
+    vec![Row { text, value: spread.middle, lines: Vec::new() }]
+}
+
+/// The number of a place's line.
+pub(super) fn line_of(examination: &Examination<'_>, place: Place) -> Option<usize> {
+    match place {
+        Place::Line(line) => Some(examination.log.line_number(line)),
+        Place::Log => None,
+    }
+}

@@ -1,0 +1,23 @@
+//! The pace of votes: measurements, behind everything that is answered.
+
+use crate::examination::Examination;
+use crate::report::pace;
+use crate::report::page::{Page, Tone};
+
+/// Prints the section.
+pub(super) fn print(page: &mut Page, examination: &Examination<'_>) {
+    let groups = pace::groups(examination);
+    page.head("The pace of votes, measured");
+    if groups.is_empty() {
+        page.text(0, Tone::Plain, "Fewer than two votes show a time, so that there is nothing to measure.");
+        return;
+    }
+    page.text(0, Tone::Plain, pace::INTRODUCTION);
+    page.text(0, Tone::Plain, pace::NO_TEST);
+    page.text(0, Tone::Plain, &pace::subject(examination));
+    for group in groups {
+        page.gap();
+        page.text(0, Tone::Head, group.about);
+        group.rows.iter().for_each(|row| page.item(0, "-", &format!("{}.", row.text)));
+    }
+}
