@@ -166,7 +166,7 @@ pub struct Answer {
     pub open: usize,
     /// How far the answer reaches: among what, from where to where.
     pub extent: String,
-    /// Why it cannot be told, or does not apply; empty for the others.
+    /// Why it cannot be told, or does not apply; where it is not kept, why some occasions stay open beside; else empty.
     pub why: Vec<String>,
     /// What would be needed to tell.
     pub asks: Vec<Ask>,

@@ -13,6 +13,7 @@ pub mod clock;
 pub mod comparison;
 pub mod counts;
 pub mod coverage;
+pub mod custody;
 pub mod event;
 mod examination;
 pub mod exchange;

@@ -11,11 +11,13 @@ use sha2::{Digest as _, Sha256};
 mod disclosure;
 mod encoding;
 mod sheet;
+mod tree;
 
 use sheet::Sheet;
 
 pub use disclosure::{disclosure_in, disclosure_in_prose, names_only_kinds};
 pub use encoding::Encoding;
+pub use tree::Tree;
 
 /// What stands in an output where secrecy covers the original.
 pub const MASK: &str = "[masked]";

@@ -4,7 +4,7 @@ use super::ledger::{Balance, Ledger, Outcome, Source, Term};
 use super::mocks::{Mocks, mocks};
 use super::polls::{Poll, View};
 use super::sheet::{Sheet, Side, minus, plus};
-use super::{Doubt, Interval, Rest, Since, number_shown};
+use super::{Doubt, Interval, Rest, Shown, Since, number_shown};
 use crate::case::{CountOf, Fact, Phase};
 use crate::event::Event;
 use crate::replay::Bound;
@@ -152,21 +152,18 @@ fn memory(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll) -> usize {
         let all = view.memory.shown.iter();
         all.filter(|shown| shown.value.is_some() && (anchor..poll.steps.end).contains(&shown.step)).collect()
     });
-    let after = |doubt| {
-        let words = match poll.anchor {
-            Some(_) => "votes in the unit's memory at the close",
-            None if poll.ends.is_some() => "votes in the unit's memory after its last record",
-            None => "votes in the unit's memory at its close, which is not seen",
-        };
-        (words, doubt)
+    let words = match poll.anchor {
+        Some(_) => "votes in the unit's memory at the close",
+        None if poll.ends.is_some() => "votes in the unit's memory after its last record",
+        None => "votes in the unit's memory at its close, which is not seen",
     };
-    let (words, doubt) = after(if poll.in_doubt {
+    let doubt = if poll.in_doubt {
         Some(Doubt::AtOdds)
     } else if poll.anchor.is_none() && poll.ends.is_none() {
         Some(Doubt::NoClose)
     } else {
         tally.blind.map(Doubt::Blind).or(Some(Doubt::Front))
-    });
+    };
     let places =
         if shown.is_empty() { vec![poll.at] } else { shown.iter().map(|shown| shown.step).collect() };
     let memory = sheet.put(words, poll.memory, Source::Records(places), doubt);
@@ -188,48 +185,45 @@ fn memory(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll) -> usize {
         _ => "total-differs",
     };
     let words = "what was in memory and what was recorded since make the number at the close";
-    let at = Some(poll.at);
-    let outcome = Outcome::Within;
     if poll.in_doubt {
-        // The numbers shown, each by itself: which of them is right is not for the ledger to say.
-        for shown in shown {
-            let value = shown.value.map_or(Interval::SOME, Interval::of);
-            let word = shown.event.word();
-            let item = sheet.put(
-                &format!("votes shown by the {word}"),
-                value,
-                Source::Records(vec![shown.step]),
-                None,
-            );
-            let (rule, words) = match shown.event {
-                Event::Result => {
-                    ("result-differs", "the result shows what was in memory and what was recorded since")
-                }
-                _ => ("total-differs", "the number shown is what was in memory and what was recorded since"),
-            };
-            let rests = side_rests.clone();
-            sheet.balance(Balance {
-                rule,
-                words,
-                at: Some(shown.step),
-                left: vec![plus(item)],
-                right: side.clone(),
-                rests,
-                outcome: Outcome::Within,
-            });
-        }
+        each_number_shown(sheet, &shown, &side, &side_rests);
     } else {
+        let right = vec![plus(memory)];
         sheet.balance(Balance {
             rule,
             words,
-            at,
+            at: Some(poll.at),
             left: side,
-            right: vec![plus(memory)],
+            right,
             rests: side_rests,
-            outcome,
+            outcome: Outcome::Within,
         });
     }
     memory
+}
+
+/// The numbers shown, each by itself: which of them is right is not for the ledger to say.
+fn each_number_shown(sheet: &mut Sheet<'_>, shown: &[&Shown], side: &Side, rests: &[Rest]) {
+    for shown in shown {
+        let value = shown.value.map_or(Interval::SOME, Interval::of);
+        let words = format!("votes shown by the {}", shown.event.word());
+        let item = sheet.put(&words, value, Source::Records(vec![shown.step]), None);
+        let (rule, words) = match shown.event {
+            Event::Result => {
+                ("result-differs", "the result shows what was in memory and what was recorded since")
+            }
+            _ => ("total-differs", "the number shown is what was in memory and what was recorded since"),
+        };
+        sheet.balance(Balance {
+            rule,
+            words,
+            at: Some(shown.step),
+            left: vec![plus(item)],
+            right: side.clone(),
+            rests: rests.to_vec(),
+            outcome: Outcome::Within,
+        });
+    }
 }
 
 /// Numbers shown by records that others contradict: they are told, and nothing rests on them.
@@ -309,9 +303,11 @@ fn register(sheet: &mut Sheet<'_>, view: View<'_>, signed: usize) -> (Side, Vec<
         }
         None => rests.push(Rest::Unstated(NO_TENDERED)),
     }
-    if view.case.facts.iter().any(|fact| fact.value == Fact::UnitReplaced) {
-        let words = "voters who voted on the unit that took its place";
-        side.push(minus(sheet.put(words, Interval::SOME, Source::Unseen, Some(Doubt::Label(Phase::Poll)))));
+    let shared = [Fact::UnitReplaced, Fact::UnitTookAnothersPlace];
+    if view.case.facts.iter().any(|fact| shared.contains(&fact.value)) {
+        let words = "voters who voted on the other unit of the poll";
+        let doubt = Some(Doubt::Allowance("the register may speak of two units".to_owned()));
+        side.push(minus(sheet.put(words, Interval::SOME, Source::Unseen, doubt)));
     }
     (side, rests)
 }

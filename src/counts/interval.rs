@@ -116,7 +116,7 @@ impl fmt::Display for Interval {
         match (self.least, self.most) {
             (Some(least), Some(most)) if least == most => f.write_str(&figures(least)),
             (Some(least), Some(most)) => write!(f, "{} to {}", figures(least), figures(most)),
-            (Some(0), None) | (None, None) => f.write_str("not known"),
+            (Some(0) | None, None) => f.write_str("not known"),
             (Some(least), None) => write!(f, "{} or more", figures(least)),
             (None, Some(most)) => write!(f, "at most {}", figures(most)),
         }

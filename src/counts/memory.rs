@@ -232,7 +232,6 @@ impl Memory {
         for (passing, before) in walk.iter().zip(&mut self.before).rev() {
             let back = match *passing {
                 Passing::Vote => after.minus(Interval::of(1)),
-                Passing::Clear => Interval::SOME,
                 Passing::Shows(_, value) => {
                     let differs = shown.next().is_some_and(|shown| shown.fit() == Some(Fit::Differs));
                     match value {
@@ -244,7 +243,7 @@ impl Memory {
                 Passing::Blind(Passage { kept: Some((least, most)), cleared: None, .. }) => {
                     after.minus(Interval::from_to(least, most))
                 }
-                Passing::Blind(_) => Interval::SOME,
+                Passing::Clear | Passing::Blind(_) => Interval::SOME,
                 Passing::Nothing => after,
             };
             let narrowed = before.meet(back.not_below_zero());

@@ -27,7 +27,7 @@ fn write(logs: &[Leaving<'_>]) -> Result<String, Misfit> {
             .map(|minutes| format!("UTC{}", zone::written(minutes).trim_start_matches('Z')));
         for row in row::rows(leaving)? {
             let row = row?;
-            let mut cells = [const { String::new() }; 8];
+            let mut cells = [const { String::new() }; COLUMNS.len()];
             let [log, line, kind, number, time, zone, event, attributes] = &mut cells;
             log.clone_from(&name);
             *line = row.line.to_string();
@@ -62,7 +62,8 @@ fn in_one_cell(attributes: &[(String, String)]) -> String {
     cell
 }
 
-fn push_row(out: &mut String, cells: &[String; 8]) {
+/// One row of a table by RFC 4180, its cells guarded against formulas, with its line end.
+pub(crate) fn push_row(out: &mut String, cells: &[String]) {
     for (place, cell) in cells.iter().enumerate() {
         if place > 0 {
             out.push(',');
@@ -73,9 +74,10 @@ fn push_row(out: &mut String, cells: &[String; 8]) {
 }
 
 /// A cell in quotes where it must be. One that a spreadsheet would take for a formula begins with an apostrophe
-/// (*common practice*; OWASP, "CSV Injection", names these six characters).
+/// (*common practice*; OWASP, "CSV Injection", names these characters; the wide signs and the line feed from memory).
 fn push_cell(out: &mut String, cell: &str) {
-    let is_formula = cell.starts_with(['=', '+', '-', '@', '\t', '\r']);
+    let is_formula = cell
+        .starts_with(['=', '+', '-', '@', '\t', '\r', '\n', '\u{ff1d}', '\u{ff0b}', '\u{ff0d}', '\u{ff20}']);
     if !is_formula && !cell.contains(['"', ',', '\r', '\n']) {
         out.push_str(cell);
         return;
@@ -103,7 +105,7 @@ mod tests {
         assert_eq!(cell("aaa"), "aaa");
         assert_eq!(cell("b \r\nbb"), "\"b \r\nbb\"");
         assert_eq!(cell("b\"bb"), "\"b\"\"bb\"");
-        for formula in ["=1+1", "+1", "-1", "@a", "\ta", "\ra"] {
+        for formula in ["=1+1", "+1", "-1", "@a", "\ta", "\ra", "\na", "\u{ff1d}1+1"] {
             assert_eq!(cell(formula), format!("\"'{formula}\""));
         }
     }

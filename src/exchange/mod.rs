@@ -22,6 +22,7 @@ mod xes;
 mod xml;
 mod zone;
 
+pub(crate) use csv::push_row;
 pub use manual::formats_manual;
 pub use mapping::{Mapping, SHEET, manual};
 pub use table::{read as read_by_mapping, starter};

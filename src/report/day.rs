@@ -12,6 +12,9 @@ use crate::syntax::Stamp;
 /// A cell of the line.
 pub(super) const CELL_MS: i64 = 1_800_000;
 
+/// From and to, in milliseconds of the civil calendar.
+type Span = (i64, i64);
+
 /// How far the line reaches beyond the hours on either side.
 const BEYOND_MS: i64 = 2 * 3_600_000;
 
@@ -183,7 +186,7 @@ fn votes<'e>(examination: &'e Examination<'_>) -> impl Iterator<Item = usize> + 
 
 fn covered(
     examination: &Examination<'_>,
-    (first, last): (Option<(i64, i64)>, Option<(i64, i64)>),
+    (first, last): (Option<Span>, Option<Span>),
     from: i64,
     to: i64,
 ) -> Covered {

@@ -244,7 +244,7 @@ pub struct AnswerOf {
     pub open: usize,
     /// How far the answer reaches.
     pub extent: String,
-    /// Why it cannot be told or does not apply.
+    /// Why it cannot be told or does not apply; where it is not kept, why some occasions stay open beside.
     pub why: Vec<String>,
     /// Lines of the first open occasions.
     pub open_at: Vec<usize>,
@@ -377,7 +377,12 @@ pub struct UnknownOf {
 /// The report as JSON text, with a line end.
 #[must_use]
 pub fn report(examinations: &[Examination<'_>], frame: &Frame) -> String {
-    text(&fill::report(examinations, frame))
+    text(&value(examinations, frame))
+}
+
+/// The report as a value, for other forms that say the same.
+pub(crate) fn value(examinations: &[Examination<'_>], frame: &Frame) -> Report {
+    fill::report(examinations, frame)
 }
 
 /// Any serialisable value as indented JSON with a line end.

@@ -11,7 +11,9 @@ pub mod json;
 pub mod picture;
 pub mod provenance;
 pub mod questions;
+pub mod sarif;
 pub mod statements;
+pub mod table;
 pub mod terminal;
 pub mod trial;
 pub mod walk;
@@ -75,7 +77,11 @@ pub const EXIT_CODES: &[(u8, &str)] = &[
         "The command did its work. For 'examine': no rule is answered 'not kept' by more than a remark. That does not \
          mean that the log is in order: rules may be open, and not everything is examined.",
     ),
-    (1, "'examine' did its work, and at least one rule is answered 'not kept'. Remarks alone do not count."),
+    (
+        1,
+        "'examine' did its work, and at least one rule is answered 'not kept'. Remarks alone do not count. 'custody check' \
+         did its work, and a file is not as the manifest has it, or the signature does not hold.",
+    ),
     (
         2,
         "The command could not do its work: usage, a file that cannot be read or written, or a case file, unit description \

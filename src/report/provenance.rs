@@ -9,8 +9,11 @@ use crate::report::{Frame, TOOL, VERSION, papers};
 use crate::rules::{RULES, Rule};
 use crate::source::{Digest, Shown};
 
-/// What is said about data on time zones: none is used, so none can be out of date.
-pub const ZONE_DATA: &str = "none: every offset from UTC is the one that the case file or the log states";
+/// The version of the data on time zones, which says what a zone that is named and not given as an offset means.
+#[must_use]
+pub fn zone_data() -> String {
+    format!("IANA time zone database {}", crate::zone::DATA)
+}
 
 /// What a report rests on.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -27,8 +30,8 @@ pub struct Provenance {
     pub unit: (Shown, Shown, Digest),
     /// Digest of the settings in force; see [`settings_digest`].
     pub settings: Digest,
-    /// Data on time zones.
-    pub zone_data: &'static str,
+    /// Data on time zones; see [`zone_data`].
+    pub zone_data: String,
     /// The command that repeats the run.
     pub command: Shown,
     /// Date of the report, as stated; never that of a clock.
@@ -47,7 +50,7 @@ impl Provenance {
             rules: RULES.len(),
             unit: (Shown::inert(&unit.name), Shown::inert(&unit.version), unit.digest),
             settings: settings_digest(examination.case),
-            zone_data: ZONE_DATA,
+            zone_data: zone_data(),
             command: frame.command.clone(),
             date: frame.date.clone(),
         }
@@ -62,7 +65,7 @@ impl Provenance {
             ("rule book", format!("{} rules, SHA-256 {}", self.rules, self.rule_book)),
             ("unit description", format!("{name} {version}, SHA-256 {digest}")),
             ("settings", format!("SHA-256 {}", self.settings)),
-            ("zone data", self.zone_data.to_owned()),
+            ("zone data", self.zone_data.clone()),
             ("command", self.command.to_string()),
         ];
         if let Some(date) = &self.date {

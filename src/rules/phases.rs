@@ -101,6 +101,7 @@ impl<'a> Known<'a> {
     }
 
     /// The votes that the case file says belong to the poll, outside conflicts, in the order of replay.
+    #[must_use]
     pub fn votes_of_poll(&self) -> impl DoubleEndedIterator<Item = usize> + '_ {
         self.between(Event::Vote, 0, self.replay.steps.len())
             .filter(|step| self.is_labelled(*step, Phase::Poll))

@@ -183,6 +183,7 @@ impl Walk<'_> {
     fn finish(self) -> Outcome {
         let rule = self.rule;
         let contrary = self.findings.len();
+        let open_reasons = self.open_for.len();
         let mut wants = self.open_for;
         for want in self.unseen {
             if !wants.contains(&want) {
@@ -201,6 +202,8 @@ impl Walk<'_> {
         let why = match (verdict, self.no_subject) {
             (Verdict::DoesNotApply, Some(why)) => vec![why],
             (Verdict::CannotBeTold, _) => wants.iter().map(Want::why).collect(),
+            // What is not kept may have occasions that stay open; why they do is said with them.
+            (Verdict::NotKept, _) => wants.iter().take(open_reasons).map(Want::why).collect(),
             _ => Vec::new(),
         };
         let mut asks: Vec<Ask> = wants.iter().map(Want::ask).collect();

@@ -168,14 +168,18 @@ pub(super) fn missing(need: Needs, known: &Known<'_>) -> Option<Want> {
                 "the register of units for the station (case file: [[unit]])",
             ))
         }
-        Needs::OpeningHour if !known.case.polls.iter().any(|poll| has(&poll.value, &poll.value.opens)) => {
+        Needs::OpeningHour
+            if !known.case.polls.iter().any(|poll| has(&poll.value, poll.value.opens.as_ref())) =>
+        {
             Some(Want::Need(
                 "the case file does not state the day and the opening hour of a poll",
                 registrar,
                 "the notice of poll with its day and hours (case file: [[poll]], date, opens, closes, zone)",
             ))
         }
-        Needs::ClosingHour if !known.case.polls.iter().any(|poll| has(&poll.value, &poll.value.closes)) => {
+        Needs::ClosingHour
+            if !known.case.polls.iter().any(|poll| has(&poll.value, poll.value.closes.as_ref())) =>
+        {
             Some(Want::Need(
                 "the case file does not state the day and the closing hour of a poll",
                 registrar,
@@ -213,7 +217,7 @@ pub(super) fn missing(need: Needs, known: &Known<'_>) -> Option<Want> {
     }
 }
 
-fn has(poll: &Poll, hour: &Option<String>) -> bool {
+fn has(poll: &Poll, hour: Option<&String>) -> bool {
     poll.date.is_some() && hour.is_some()
 }
 

@@ -1,7 +1,7 @@
 //! Secrecy: which parts of a line may be a voter's choice or identity, and how the line is shown without them.
 
 use crate::event::Event;
-use crate::source::{Digest, MASK, SHOWN_LIMIT, Shown, Span, disclosure_in, disclosure_in_prose};
+use crate::source::{Digest, MASK, SHOWN_LIMIT, Shown, Span, Tree, disclosure_in, disclosure_in_prose};
 use crate::syntax::maker::parts_of;
 use crate::syntax::value::{KNOWN_HEADERS, tells_in_key, tells_in_value, tells_too_much};
 use crate::syntax::{Header, Line, LineKind, Log, Record};
@@ -96,6 +96,28 @@ impl Log {
     pub fn line_digest(&self, line: usize, secrecy: &Secrecy) -> Option<Digest> {
         let entry = self.lines.get(line)?;
         (!self.is_veiled(line, secrecy)).then(|| Digest::of(self.source.raw_at(entry.span)))
+    }
+
+    /// Adds the record lines, each without its line end, to a tree; none, and nothing more is added, where anything in the
+    /// log is covered.
+    pub(crate) fn push_record_lines(&self, tree: &mut Tree) -> Option<()> {
+        if self.has_something_covered() || self.lines_not_read > 0 {
+            return None;
+        }
+        for record in &self.records {
+            tree.push(self.source.raw_at(self.content(record.line)));
+        }
+        Some(())
+    }
+
+    /// Number of characters of a line as it stands in the file; none where its length would tell of what is covered, where
+    /// it is no text, and where the format's items are not lines.
+    #[must_use]
+    pub fn columns(&self, line: usize, secrecy: &Secrecy) -> Option<usize> {
+        if self.foreign.is_some() || self.lines.get(line).is_none() || self.is_veiled(line, secrecy) {
+            return None;
+        }
+        std::str::from_utf8(self.source.raw_at(self.content(line))).ok().map(|text| text.chars().count())
     }
 
     /// Whether a line holds what no other file may hold. The ballot unit of a vote is covered in reports and stays in a

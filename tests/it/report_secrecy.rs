@@ -4,6 +4,7 @@ use logassay::case::Case;
 use logassay::examine;
 use logassay::report::document::{Document, Edition};
 use logassay::report::drawing::{self, Way};
+use logassay::report::forms::FORMS;
 use logassay::report::{Layout, html, json, terminal, walk};
 use logassay::unit::UnitDescription;
 
@@ -81,12 +82,13 @@ fn no_form_of_report_discloses_a_choice() {
             let logs = logs("log", planted(line).as_bytes());
             let examinations: Vec<_> = logs.iter().map(|log| examine(log, &case, &unit)).collect();
             let frame = frame(false);
-            let mut outputs = vec![
-                json::report(&examinations, &frame),
+            let mut outputs: Vec<String> =
+                FORMS.iter().map(|form| (form.write)(&examinations, &frame, Layout::plain(100))).collect();
+            outputs.extend([
                 walk::json(&examinations, &frame),
                 drawing::svg(&unit, &Way::of(&examinations[0]), false),
                 format!("{examinations:?}"),
-            ];
+            ]);
             for edition in [Edition::Full, Edition::Public] {
                 let document = Document::of(&examinations, &frame, edition);
                 outputs.extend([html::page(&document), format!("{document:?}")]);

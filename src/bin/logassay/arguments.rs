@@ -10,6 +10,7 @@ use clap::{Args, CommandFactory as _, FromArgMatches as _, Parser, Subcommand, V
 use logassay::exchange::FORMATS;
 use logassay::report::forms::FORMS;
 use logassay::report::{EXIT_CODES, Layout};
+use logassay::sheet::is_day;
 use logassay::source::Shown;
 
 use crate::compare::Compare;
@@ -19,9 +20,9 @@ use crate::failure;
 /// Reads the exported event log of a voting unit and says, rule by rule, what the record establishes, what it
 /// contradicts, and what cannot be told.
 ///
-/// Without a subcommand it examines; without a log it examines the built-in demonstration. Only 'document', 'fmt' and
-/// commands with '--out' write files, and never over one unless told '--replace'; all other output goes to the standard
-/// output.
+/// Without a subcommand it examines; without a log it examines the built-in demonstration. Only 'document', 'fmt',
+/// 'custody make' and commands with '--out' or '--bundle' write files, and never over one unless told '--replace'; all
+/// other output goes to the standard output.
 #[derive(Debug, Parser)]
 #[command(name = "logassay", version, args_conflicts_with_subcommands = true, max_term_width = 100)]
 struct Line {
@@ -65,6 +66,9 @@ pub(crate) enum Command {
     Case(CaseCommand),
     /// Write a log in another format, or show how a file is read
     Convert(Convert),
+    /// List files with their digests, or check that they are still the same
+    #[command(subcommand)]
+    Custody(CustodyCommand),
     /// Check a log and write its canonical form beside it
     Fmt(Fmt),
     /// Begin a mapping for a table or printout of another program, or check one
@@ -219,6 +223,35 @@ pub(crate) struct Output {
     /// Write over the file if it exists; never over a file that was read
     #[arg(long, requires = "out")]
     pub(crate) replace: bool,
+    /// The folder to write into, which must not exist: all that was read, the report in every form, and a manifest
+    #[arg(long, value_name = "FOLDER", conflicts_with_all = ["out", "form", "json"])]
+    pub(crate) bundle: Option<PathBuf>,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum CustodyCommand {
+    /// List all files of a folder in a manifest there, with lengths and digests, as 'sha256sum -c' checks them
+    Make {
+        /// The folder; the manifest is written into it, and must not exist there
+        folder: PathBuf,
+    },
+    /// Hold a folder against its manifest: what is unchanged, changed, missing, new
+    Check(CustodyCheck),
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct CustodyCheck {
+    /// The folder
+    pub(crate) folder: PathBuf,
+    /// The file of allowed signers; with it the signature beside the manifest is checked by ssh-keygen
+    #[arg(long, value_name = "FILE", requires = "signer")]
+    pub(crate) signers: Option<PathBuf>,
+    /// Who should have signed, as the file of allowed signers names them
+    #[arg(long, value_name = "WHO", requires = "signers")]
+    pub(crate) signer: Option<String>,
+    /// The signature, where it does not lie beside the manifest
+    #[arg(long, value_name = "FILE", requires = "signers")]
+    pub(crate) signature: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]
@@ -321,14 +354,6 @@ fn forms() -> PossibleValuesParser {
     )
 }
 
-fn date(text: &str) -> Result<String, String> {
-    let day = chrono::NaiveDate::parse_from_str(text, "%Y-%m-%d");
-    match day {
-        Ok(day) if day.to_string() == text => Ok(text.to_owned()),
-        _ => Err("a day of the calendar, as 2031-06-20".to_owned()),
-    }
-}
-
 fn width(text: &str) -> Result<usize, String> {
     match text.parse() {
         Ok(width) if (Layout::LEAST..=1000).contains(&width) => Ok(width),
@@ -370,4 +395,9 @@ fn exit_codes() -> String {
         let _written = writeln!(text, "  {code}  {meaning}");
     }
     text
+}
+
+/// A day, for the argument parser.
+fn date(text: &str) -> Result<String, String> {
+    if is_day(text) { Ok(text.to_owned()) } else { Err("a day of the calendar, YYYY-MM-DD".to_owned()) }
 }

@@ -5,17 +5,28 @@ use logassay::source::Shown;
 
 use crate::Done;
 use crate::arguments::Examine;
+use crate::bundle;
 use crate::failure::Failure;
 use crate::outside;
-use crate::setting::Setting;
+use crate::setting::{self, Setting};
 
 pub(crate) fn run(arguments: &Examine, layout: Layout) -> Result<Done, Failure> {
-    let mut setting = Setting::read(&arguments.evidence)?;
+    let bundle = arguments.output.bundle.as_deref();
+    let read = if bundle.is_some() { Setting::read_in_folder } else { Setting::read };
+    let mut setting = read(&arguments.evidence)?;
     if arguments.questions.is_some() {
         setting.ask_standard_questions();
     }
     if let Some(date) = &arguments.date {
         setting.frame.date = Some(Shown::inert(date));
+    }
+    if let Some(place) = bundle {
+        let date = arguments.date.iter().flat_map(|date| ["--date", date]);
+        let rest = date.chain(["--bundle", "FOLDER"]).map(str::to_owned);
+        setting.frame.command = setting::repeated("examine", &arguments.evidence, rest);
+        let examinations = setting.examinations();
+        let said = bundle::write(place, &setting, &examinations)?;
+        return Ok(Done { text: said, code: exit_code(&examinations) });
     }
     let examinations = setting.examinations();
     let Some(form) = forms::form(arguments.form()) else {
@@ -28,10 +39,6 @@ pub(crate) fn run(arguments: &Examine, layout: Layout) -> Result<Done, Failure> 
     let Some(path) = &arguments.output.out else {
         return Ok(Done { text, code });
     };
-    if arguments.output.replace {
-        outside::write_over(path, text.as_bytes(), &setting.read)?;
-    } else {
-        outside::write_new(path, &text)?;
-    }
+    outside::write(path, &text, arguments.output.replace, &setting.read)?;
     Ok(Done { text: outside::written(path, &text), code })
 }

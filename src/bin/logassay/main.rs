@@ -2,13 +2,16 @@
 //! and never over one.
 
 mod arguments;
+mod bundle;
 mod case;
 mod compare;
 mod convert;
+mod custody;
 mod demonstration;
 mod document;
 mod examine;
 mod failure;
+mod folder;
 mod mapping;
 mod outside;
 mod rehearse;
@@ -22,7 +25,7 @@ use std::process::ExitCode;
 
 use logassay::report::glossary;
 
-use arguments::{Arguments, CaseCommand, Command, MappingCommand, RehearseCommand};
+use arguments::{Arguments, CaseCommand, Command, CustodyCommand, MappingCommand, RehearseCommand};
 use failure::Failure;
 
 /// What a command has to print, and its exit code.
@@ -65,6 +68,8 @@ fn run(arguments: &Arguments) -> Result<Done, Failure> {
         Command::Case(CaseCommand::New { log, mapping }) => case::new(log, mapping.as_deref()),
         Command::Case(CaseCommand::Check { file }) => case::check(file, layout),
         Command::Convert(convert) => convert::run(convert, layout),
+        Command::Custody(CustodyCommand::Make { folder }) => custody::make(folder),
+        Command::Custody(CustodyCommand::Check(check)) => custody::check(check),
         Command::Fmt(fmt) => convert::fmt(fmt),
         Command::Mapping(MappingCommand::New { file, events }) => mapping::new(file, events.map(usize::from)),
         Command::Mapping(MappingCommand::Check { file }) => mapping::check(file),

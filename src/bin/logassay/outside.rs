@@ -42,6 +42,20 @@ pub(crate) fn read_sheet(path: &Path, what: &str) -> Result<File, Failure> {
     read(path, what, LARGEST_SHEET)
 }
 
+/// Reads a manifest, which is no link: that of another folder would say nothing about this one.
+pub(crate) fn read_manifest(path: &Path) -> Result<Vec<u8>, Failure> {
+    match path.symlink_metadata() {
+        Ok(data) if !data.is_file() => {
+            let shown = Shown::inert(&path.display().to_string());
+            Err(Failure::new(
+                &format!("{shown} is no file of its own"),
+                "put the manifest itself in its place",
+            ))
+        }
+        _ => read(path, "manifest", LARGEST_LOG).map(|file| file.bytes),
+    }
+}
+
 fn read(path: &Path, what: &str, limit: u64) -> Result<File, Failure> {
     let name = path.display().to_string();
     let shown = Shown::inert(&name);
@@ -93,17 +107,24 @@ pub(crate) fn write_new(path: &Path, text: &str) -> Result<(), Failure> {
     store(path, text.as_bytes(), false)
 }
 
-/// Writes a file, over an older one where it exists, but never over one of those that were read.
-pub(crate) fn write_over(path: &Path, bytes: &[u8], read: &[PathBuf]) -> Result<(), Failure> {
+/// Writes a file: one that must not exist yet, or where `replace` says so over an older one, but never over one of those
+/// that were read.
+pub(crate) fn write(
+    path: &Path,
+    text: &str,
+    replace: bool,
+    read: &[(PathBuf, Option<Digest>)],
+) -> Result<(), Failure> {
     let place = std::fs::canonicalize(path).ok();
-    if place.is_some() && read.iter().any(|other| std::fs::canonicalize(other).ok() == place) {
+    if replace && place.is_some() && read.iter().any(|(other, _)| std::fs::canonicalize(other).ok() == place)
+    {
         let shown = Shown::inert(&path.display().to_string());
         return Err(Failure::new(
             &format!("{shown} is one of the files that were read, and nothing is written over it"),
             "choose another name with --out",
         ));
     }
-    store(path, bytes, true)
+    store(path, text.as_bytes(), replace)
 }
 
 /// The bytes are written beside the place where they belong and take their name when all of them are on the disk: whoever

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use logassay::case::{Case, CaseFile};
 use logassay::report::{Frame, Paper, questions};
 use logassay::rules::asked;
-use logassay::source::{Shown, Source};
+use logassay::source::{Digest, Shown, Source};
 use logassay::syntax::Log;
 use logassay::unit::UnitDescription;
 use logassay::{Examination, examine, exchange};
@@ -22,8 +22,8 @@ pub(crate) struct Setting {
     case: Case,
     pub(crate) unit: UnitDescription,
     pub(crate) frame: Frame,
-    /// The files that were read; they are never written over.
-    pub(crate) read: Vec<PathBuf>,
+    /// The files that were read, with the digests of what was read; they are never written over.
+    pub(crate) read: Vec<(PathBuf, Option<Digest>)>,
 }
 
 impl Setting {
@@ -97,16 +97,28 @@ impl Setting {
         let paper = |file: &File| Paper::of(&file.name, &file.bytes);
         let frame = Frame {
             demonstration,
-            date: None,
+            date: case.matter.date.as_deref().map(Shown::inert),
             command: command(std::env::args_os().skip(1).map(|word| word.to_string_lossy().into_owned())),
             case_file: case_file.map(paper),
             unit_file: unit_file.as_ref().map(paper),
         };
         let mapping = evidence.mapping.as_deref();
-        let read = [evidence.log.as_deref(), evidence.case_file.as_deref(), mapping, unit_path.as_deref()];
-        let read = read.into_iter().flatten().filter(|path| path.as_os_str() != "-").map(Path::to_owned);
+        let paper = |paper: &Option<Paper>| paper.as_ref().map(|paper| paper.digest);
+        let read = [
+            (evidence.log.as_deref(), Some(Digest::of(&log.bytes))),
+            (evidence.case_file.as_deref(), paper(&frame.case_file)),
+            (mapping, None),
+            (unit_path.as_deref(), paper(&frame.unit_file)),
+        ];
+        let read = read.into_iter().filter_map(|(path, digest)| Some((path?.to_owned(), digest)));
         let logs = logs(log, mapping)?;
-        Ok(Setting { logs, case, unit, frame, read: read.collect() })
+        Ok(Setting {
+            logs,
+            case,
+            unit,
+            frame,
+            read: read.filter(|(path, _)| path.as_os_str() != "-").collect(),
+        })
     }
 
     /// What the case file states.
@@ -177,9 +189,14 @@ fn unit_path(evidence: &Evidence, case: &Case, folder: Option<&Path>) -> Result<
 
 /// The command as somebody would type it again, in the folder where the files lie: without the folders of the machine on
 /// which it ran, and without where its output went, which is no part of what it says.
-pub(crate) fn command(words: impl Iterator<Item = String>) -> Shown {
+fn command(words: impl Iterator<Item = String>) -> Shown {
+    typed(without_output(words).map(|word| in_folder(&word)))
+}
+
+/// Words as somebody would type them to a shell.
+fn typed(words: impl Iterator<Item = String>) -> Shown {
     let plain = |c: char| c.is_alphanumeric() || "-_./=:,+@%".contains(c);
-    let quoted = without_output(words).map(|word| in_folder(&word)).map(|word| {
+    let quoted = words.map(|word| {
         if !word.is_empty() && word.chars().all(plain) {
             word
         } else {
@@ -188,6 +205,25 @@ pub(crate) fn command(words: impl Iterator<Item = String>) -> Shown {
     });
     let line: Vec<String> = std::iter::once("logassay".to_owned()).chain(quoted).collect();
     Shown::inert(&line.join(" "))
+}
+
+/// The command that repeats a run in a folder that holds the files: the same wherever they lay this time, and whatever the
+/// output was called, for which the last words stand.
+pub(crate) fn repeated(subcommand: &str, evidence: &Evidence, rest: impl Iterator<Item = String>) -> Shown {
+    let name = |path: &Path| path.file_name().unwrap_or(path.as_os_str()).to_string_lossy().into_owned();
+    let mut words: Vec<String> = vec![subcommand.to_owned()];
+    words.extend(evidence.log.as_deref().map(name));
+    let files =
+        [("--mapping", &evidence.mapping), ("--case", &evidence.case_file), ("--unit", &evidence.unit)];
+    for (option, path) in files {
+        if let Some(path) = path {
+            words.extend([option.to_owned(), name(path)]);
+        }
+    }
+    if let Some(demonstration) = &evidence.demonstration {
+        words.extend(["--demonstration".to_owned(), demonstration.clone()]);
+    }
+    typed(words.into_iter().chain(rest))
 }
 
 /// The words of a command without those that say where the output goes.
@@ -200,8 +236,8 @@ fn without_output(mut words: impl Iterator<Item = String>) -> impl Iterator<Item
             let option = word.split_once('=').map_or(word.as_str(), |(option, _)| option);
             match option {
                 _ if only_names => return Some(word),
-                "--out" if word == option => _ = words.next(),
-                "--out" | "--replace" => {}
+                "--out" | "--bundle" if word == option => _ = words.next(),
+                "--out" | "--bundle" | "--replace" => {}
                 _ => return Some(word),
             }
         }

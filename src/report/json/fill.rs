@@ -51,7 +51,7 @@ fn reproduction(examinations: &[Examination<'_>], frame: &Frame) -> Reproduction
                 origin: setting.origin.to_string(),
             })
             .collect(),
-        zone_data: provenance::ZONE_DATA.to_owned(),
+        zone_data: provenance::zone_data(),
         date: frame.date.as_ref().map(Shown::to_string),
     }
 }

@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use crate::examination::Examination;
 use crate::report::day::{CELL_MS, Cell, Covered, Line, civil, face, lines};
 use crate::report::page::{Page, Tone};
+use crate::rules::clock::SILENCE;
 
 /// Columns before the line.
 const LABEL: usize = 10;
@@ -30,6 +31,7 @@ pub(super) fn print(page: &mut Page, examination: &Examination<'_>) {
          that lie in it or in a later one. stopped: x an interruption is stated. finding: ^ the record of a finding may \
          lie here. The picture only shows; what follows stands under the answers.",
     );
+    page.text(0, Tone::Quiet, SILENCE);
 }
 
 fn draw(page: &mut Page, day: &Line) {

@@ -1,7 +1,7 @@
 //! What cannot be told: why, what to ask for and of whom, and the occasions that stay open with their lines.
 
 use crate::examination::Examination;
-use crate::finding::Place;
+use crate::finding::{Place, Verdict};
 use crate::report::asks;
 use crate::report::count;
 use crate::report::evidence::Role;
@@ -78,6 +78,9 @@ fn occasions(page: &mut Page, examination: &Examination<'_>) {
             ">",
             &format!("{title} ({}) Open: {}.", answer.rule, count(answer.open, "occasion", "occasions")),
         );
+        if answer.verdict == Verdict::NotKept {
+            answer.why.iter().for_each(|why| page.text(2, Tone::Plain, &format!("Open, because {why}.")));
+        }
         let mut lines: Vec<usize> = answer
             .open_at
             .iter()

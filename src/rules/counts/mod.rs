@@ -83,7 +83,7 @@ fn papers(known: &Known<'_>, walk: &mut Walk<'_>, id: &str, of: CountOf) {
         let place = balance.at.map_or(crate::finding::Place::Log, |step| known.place(step));
         match &balance.outcome {
             Outcome::Agrees => walk.in_order(place),
-            Outcome::Within => walk.open(place, allowance(counts::verdict(ledger, balance))),
+            Outcome::Within => walk.open(place, allowance(&counts::verdict(ledger, balance))),
             Outcome::Open(doubts) => {
                 for (at, doubt) in doubts.iter().enumerate() {
                     match at {
@@ -157,7 +157,7 @@ pub(super) fn want(known: &Known<'_>, doubt: &Doubt) -> Want {
             "the unit's own memory and the result that it shows".to_owned(),
         ),
         Doubt::NotStated(what) => not_stated(*what),
-        Doubt::Allowance(text) => allowance(text.clone()),
+        Doubt::Allowance(text) => allowance(text),
     }
 }
 
@@ -170,7 +170,7 @@ fn not_timed() -> Want {
     )
 }
 
-fn allowance(verdict: String) -> Want {
+fn allowance(verdict: &str) -> Want {
     Want::Other(
         format!("a paper leaves a number open, and the sides agree for some of its values: {verdict}"),
         "presiding officer of the station",

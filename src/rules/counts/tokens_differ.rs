@@ -42,6 +42,7 @@ pub(crate) static RULE: Rule = Rule {
                   502 2031-05-10 17:50:31 vote\n\
                   503 2031-05-10 18:03:05 enable\n\
                   504 2031-05-10 18:03:31 vote\n\
+                  ^ vote-after-hour\n\
                   505 2031-05-10 18:05:05 enable\n\
                   506 2031-05-10 18:05:31 vote\n\
                   ^ tokens-differ\n\
@@ -57,6 +58,7 @@ pub(crate) static RULE: Rule = Rule {
                   504 2031-05-10 18:00:05 vote\n\
                   505 2031-05-10 18:05:05 enable\n\
                   506 2031-05-10 18:05:31 vote\n\
+                  ^ vote-after-hour\n\
                   507 2031-05-10 18:08:00 close total=3\n\
                   508 2031-05-10 18:12:00 power-off\n",
             case: CASE,
@@ -133,7 +135,7 @@ fn of_poll(known: &Known<'_>, walk: &mut Walk<'_>, poll: &Poll) {
     } else if tokens.value.least < surely {
         walk.open(
             place,
-            super::allowance(format!("{surely} votes against {} or more tokens", tokens.value.least)),
+            super::allowance(&format!("{surely} votes against {} or more tokens", tokens.value.least)),
         );
     } else if poll.votes.is_empty() {
         walk.open(place, Want::Label(crate::case::Phase::Poll));

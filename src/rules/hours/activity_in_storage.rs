@@ -88,7 +88,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         let others = match steps.len() {
             1 => String::new(),
             number => format!(
-                " {number} records lie in this time; the last is {}, recorded {}.",
+                " At least {number} records lie in this time; the last of them is {}, recorded {}.",
                 known.name(*last),
                 between(known, *last, offset)
             ),

@@ -59,7 +59,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     let closes = known.between(Event::Close, 0, known.replay.steps.len());
     for close in closes.filter(|step| known.is_labelled(*step, Phase::Poll)) {
         let place = known.place(close);
-        let vote = known.votes_of_poll().filter(|vote| *vote < close).next_back();
+        let vote = known.votes_of_poll().rfind(|vote| *vote < close);
         let when = known.clock.bounds(close);
         // The day of the close is that of the last poll that had begun; a close on a later day is one at the count.
         let day = vote

@@ -228,7 +228,8 @@ fn margin(known: &Known<'_>, steps: &[usize], first: usize, hours: &[Hour], what
     let ask = match near {
         Some((hour, within)) => format!(
             "a reading of the unit's clock at or near {}, right to within {} either way, or a better account of those that \
-             are stated: it decides for {} unless that lies within as much of {} itself (case file: [[reading]])",
+             are stated: it decides for {} unless that lies closer to {} than this, the step of the display added (case \
+             file: [[reading]])",
             clock_face(hour.civil),
             length(within),
             known.name(first),
