@@ -66,7 +66,13 @@ fn steps(rounds: usize) {
     let replays: Vec<Replay> = logs.iter().map(|log| Replay::with(&machine, log, &case, &unit)).collect();
     let timelines: Vec<Timeline> =
         logs.iter().zip(&replays).map(|(log, replay)| Timeline::of(log, replay)).collect();
-    let work: [(&str, &dyn Fn()); 12] = [
+    let read_thrice = readings(&logs);
+    let clocks = |case: &Case| {
+        for (log, replay) in logs.iter().zip(&replays) {
+            drop(black_box(Clock::of(log, case, &unit, replay)));
+        }
+    };
+    let work: [(&str, &dyn Fn()); 14] = [
         ("SHA-256", &|| {
             black_box(Digest::of(black_box(BUSY)));
         }),
