@@ -8,6 +8,7 @@
 //! [`examine`] is these steps and nothing else. It is pure, and it cannot fail: what cannot be read becomes a
 //! [`syntax::Fault`], what cannot be told becomes an answer.
 
+pub mod assessment;
 pub mod case;
 pub mod clock;
 pub mod comparison;

@@ -3,11 +3,10 @@
 use super::acts::Act;
 use super::clock::{civil, midnight};
 use super::course::Course;
-use super::life::Life;
 use super::papers::Paper;
+use super::unwritten::Unwritten;
 use crate::case::Phase;
 use crate::event::Event;
-use crate::syntax::Draft;
 
 impl Course<'_> {
     /// Storage and count, then what else befalls the unit before its export.
@@ -140,7 +139,7 @@ impl Course<'_> {
     }
 
     /// The export, and the papers that go with it.
-    pub(super) fn export(mut self) -> Life {
+    pub(super) fn export(mut self) -> Unwritten {
         if self.happens(Act::ExportedBefore) {
             self.write_out();
             self.switch_off();
@@ -154,22 +153,18 @@ impl Course<'_> {
         self.papers.row("custody", &["text = \"Registrar's office, sealed\"".to_owned()], Paper::StrongRoom);
         let serials: Vec<String> = self.used.iter().map(|serial| format!("\"{serial}\"")).collect();
         self.papers.row("unit", &[format!("ballot-units = [{}]", serials.join(", "))], Paper::UnitRegister);
-        let head = Draft::new()
-            .header("serial", &self.serial)
-            .header("role", "control")
-            .header("software", &self.software)
-            .header("clock-zone", "+02:00")
-            .header("keeps", &self.unit.keeps.to_string())
-            .header("exported-at", &exported_at)
-            .header("exported-by", "Registrar's office, Tarn Valley")
-            .blank();
-        let lines = head.clone().open().lines().count();
-        let title = format!("Rehearsal: a made-up life of a unit of {}", self.station);
-        Life {
-            log: self.memory.write(self.unit, head),
-            readings: self.papers.readings(),
-            case: self.papers.write(&title, &self.memory, self.unit, lines),
+        Unwritten {
+            title: format!("Rehearsal: a made-up life of a unit of {}", self.station),
+            serial: self.serial,
+            software: self.software,
+            linked: self.linked,
+            exported_at,
+            unit: self.unit.clone(),
+            memory: self.memory,
+            papers: self.papers,
             acts: self.done,
+            prints: Vec::new(),
+            closed: true,
         }
     }
 

@@ -14,6 +14,8 @@ pub struct ClockSetting {
     pub offset_s: i64,
     /// Largest error of its rate in parts per million, either way. A good quartz keeps 20 (`methods.md`).
     pub ppm: i64,
+    /// The bound on its rate that the papers state, in parts per million.
+    pub bound_ppm: i64,
     /// Steps of the display in milliseconds, of which each unit has one: 60000, 10000, 1000, 100, 10 or 1.
     pub steps_ms: Vec<i64>,
     /// How often whoever set it made a slip.

@@ -137,7 +137,8 @@ impl<'s> Course<'s> {
         self.papers.row("unit", &[format!("candidates = {}", self.candidates)], Paper::CandidateList);
         self.papers.row("setting", &[format!("mock-votes-least = {}", self.mock_least)], Paper::Procedure);
         self.papers.row("setting", &["close-within-minutes = 30".to_owned()], Paper::Procedure);
-        self.papers.row("setting", &[format!("drift-ppm = {}", self.setting.clock.ppm)], Paper::DataSheet);
+        let bound = self.setting.clock.bound_ppm;
+        self.papers.row("setting", &[format!("drift-ppm = {bound}")], Paper::DataSheet);
     }
 
     /// States a poll on the current day.
@@ -186,7 +187,7 @@ impl<'s> Course<'s> {
     }
 
     pub(super) fn record_with(&mut self, event: Event, attributes: Vec<(&'static str, String)>) {
-        self.memory.push(self.clock.shows(self.now), event, attributes);
+        self.memory.push(self.now, self.clock.shows(self.now), event, attributes);
     }
 
     /// Presses a key that the unit refuses in its state. Where the description does not list the key, nobody presses it.
@@ -211,7 +212,7 @@ impl<'s> Course<'s> {
         let late = self.people.whole(-2, 2) * 1000;
         let displayed = self.clock.shows(self.now);
         let reading = Reading { displayed, reference: self.now + late, give_or_take_s: 3 };
-        self.papers.reading(reading, self.memory.len().checked_sub(1), paper);
+        self.papers.reading(reading, self.now, paper);
     }
 
     /// Somebody sets the clock right, with a record that says from what to what.

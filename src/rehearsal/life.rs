@@ -6,6 +6,7 @@ use super::acts::Act;
 use super::course::Course;
 use super::papers::Reading;
 use super::setting::Setting;
+use super::unwritten::Unwritten;
 
 /// A made-up life of a unit.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -24,6 +25,11 @@ pub struct Life {
 /// export.
 #[must_use]
 pub fn life(seed: u64, setting: &Setting) -> Life {
+    lived(seed, setting).write().life
+}
+
+/// The same before it is written down.
+pub(super) fn lived(seed: u64, setting: &Setting) -> Unwritten {
     let mut course = Course::begin(seed, setting);
     course.first_check();
     course.prepare();

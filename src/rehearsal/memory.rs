@@ -1,34 +1,90 @@
-//! The unit's memory of events: numbers that step, a ring that overwrites, and the log written from it.
+//! The unit's memory of events: numbers that step, a ring that overwrites, and rows of a log made from what it holds.
 
 use std::ops::Range;
 
 use crate::event::Event;
-use crate::syntax::{Draft, Stamp};
+use crate::syntax::Stamp;
 use crate::unit::UnitDescription;
 
+/// What an event is known by, whatever is put before it, taken away or overwritten.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub(super) struct Id(u32);
+
+/// What a number does that does not follow from the one before it by the step.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Renumbered {
+    /// So many numbers are left out before this record.
+    Skips(u64),
+    /// The record has the number of the one before it; the next goes on from there.
+    Repeats,
+    /// The numbers begin anew.
+    BeginsAt(u64),
+}
+
 /// One recorded event.
-#[derive(Debug)]
-struct Entry {
-    time: Stamp,
-    event: Event,
-    attributes: Vec<(&'static str, String)>,
+#[derive(Debug, Clone)]
+pub(super) struct Entry {
+    pub(super) id: Id,
+    /// When it happened, in true civil time.
+    pub(super) moment: i64,
+    /// What the clock displayed.
+    pub(super) time: Stamp,
+    pub(super) event: Event,
+    /// The word of an event that the vocabulary does not hold.
+    pub(super) word: Option<&'static str>,
+    pub(super) attributes: Vec<(&'static str, String)>,
+    pub(super) renumbered: Option<Renumbered>,
+}
+
+/// One record as the log shall hold it.
+#[derive(Debug, Clone)]
+pub(super) struct Row {
+    pub(super) id: Id,
+    /// Whether the record stands in the log for the second time.
+    pub(super) again: bool,
+    pub(super) number: Option<u64>,
+    pub(super) time: String,
+    pub(super) word: &'static str,
+    pub(super) attributes: Vec<(&'static str, String)>,
+    /// A line that stands in its place and is no record.
+    pub(super) text: Option<String>,
 }
 
 /// All that a unit has recorded in its life; what its ring has overwritten too.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(super) struct Memory {
-    entries: Vec<Entry>,
+    pub(super) entries: Vec<Entry>,
     /// Number of the first record of its life.
     first: u64,
+    next: u32,
 }
 
 impl Memory {
     pub(super) fn new(first: u64) -> Memory {
-        Memory { entries: Vec::new(), first }
+        Memory { entries: Vec::new(), first, next: 0 }
     }
 
-    pub(super) fn push(&mut self, time: Stamp, event: Event, attributes: Vec<(&'static str, String)>) {
-        self.entries.push(Entry { time, event, attributes });
+    /// An event that is not in the memory yet.
+    pub(super) fn entry(
+        &mut self,
+        moment: i64,
+        time: Stamp,
+        event: Event,
+        attributes: Vec<(&'static str, String)>,
+    ) -> Entry {
+        self.next += 1;
+        Entry { id: Id(self.next), moment, time, event, word: None, attributes, renumbered: None }
+    }
+
+    pub(super) fn push(
+        &mut self,
+        moment: i64,
+        time: Stamp,
+        event: Event,
+        attributes: Vec<(&'static str, String)>,
+    ) {
+        let entry = self.entry(moment, time, event, attributes);
+        self.entries.push(entry);
     }
 
     /// Number of events recorded so far.
@@ -36,54 +92,50 @@ impl Memory {
         self.entries.len()
     }
 
-    /// The place of the first event that the ring still holds.
-    fn oldest(&self, unit: &UnitDescription) -> usize {
-        self.len().saturating_sub(usize::try_from(unit.keeps).unwrap_or(usize::MAX))
+    /// The events of a stretch.
+    pub(super) fn ids(&self, places: &Range<usize>) -> Vec<Id> {
+        self.entries.get(places.clone()).unwrap_or_default().iter().map(|entry| entry.id).collect()
     }
 
-    fn number(&self, unit: &UnitDescription, place: usize) -> Option<u64> {
-        let step = unit.number_step?;
-        let number = self.first.saturating_add(step.saturating_mul(place as u64));
+    /// Whether a number names one record for certain.
+    pub(super) fn numbers_name(&self, unit: &UnitDescription) -> bool {
+        let odd = self.entries.iter().filter_map(|entry| entry.renumbered);
+        unit.number_digits.is_none() && odd.clone().all(|odd| matches!(odd, Renumbered::Skips(_)))
+    }
+
+    /// The ring as the export finds it, oldest record first.
+    pub(super) fn ring(&self, unit: &UnitDescription) -> Vec<Row> {
+        let mut rows = self.numbered(unit);
+        let oldest = rows.len().saturating_sub(usize::try_from(unit.keeps).unwrap_or(usize::MAX));
+        rows.drain(..oldest);
+        rows
+    }
+
+    /// Every record of the unit's life with its number.
+    pub(super) fn numbered(&self, unit: &UnitDescription) -> Vec<Row> {
         let end = unit.number_digits.and_then(|digits| 10_u64.checked_pow(u32::from(digits)));
-        Some(end.map_or(number, |end| number % end))
-    }
-
-    /// The number of a place that the ring still holds, where no other record can have the same.
-    pub(super) fn alone(&self, unit: &UnitDescription, place: usize) -> Option<u64> {
-        let is_kept = unit.number_digits.is_none() && (self.oldest(unit)..self.len()).contains(&place);
-        self.number(unit, place).filter(|_| is_kept)
-    }
-
-    /// The rest of a stretch of events that the ring still holds, as a key of the case file: by record numbers, else by
-    /// lines of the file; `None` where it holds none.
-    pub(super) fn stretch(
-        &self,
-        unit: &UnitDescription,
-        places: &Range<usize>,
-        lines: usize,
-    ) -> Option<String> {
-        let oldest = self.oldest(unit);
-        let first = places.start.max(oldest);
-        let last = places.end.checked_sub(1).filter(|last| *last >= first)?;
-        match (self.number(unit, first), self.number(unit, last)) {
-            // A number that began again may stand twice in the ring.
-            (Some(from), Some(to)) if unit.number_digits.is_none() => {
-                Some(format!("records = \"{from}-{to}\""))
+        let mut next = self.first;
+        let mut rows = Vec::with_capacity(self.len());
+        for entry in &self.entries {
+            if let Some(step) = unit.number_step {
+                match entry.renumbered {
+                    Some(Renumbered::Skips(count)) => next = next.saturating_add(step.saturating_mul(count)),
+                    Some(Renumbered::Repeats) => next = next.saturating_sub(step),
+                    Some(Renumbered::BeginsAt(number)) => next = number,
+                    None => {}
+                }
             }
-            _ => Some(format!("lines = \"{}-{}\"", lines + 1 + first - oldest, lines + 1 + last - oldest)),
+            rows.push(Row {
+                id: entry.id,
+                again: false,
+                number: unit.number_step.map(|_| end.map_or(next, |end| next % end)),
+                time: entry.time.written(),
+                word: entry.word.unwrap_or_else(|| entry.event.word()),
+                attributes: entry.attributes.clone(),
+                text: None,
+            });
+            next = next.saturating_add(unit.number_step.unwrap_or(0));
         }
-    }
-
-    /// The ring as a log, after what stands at its head.
-    pub(super) fn write(&self, unit: &UnitDescription, head: Draft) -> String {
-        let oldest = self.oldest(unit);
-        let mut draft = head;
-        for (place, entry) in self.entries.iter().enumerate().skip(oldest) {
-            let attributes: Vec<(&str, &str)> =
-                entry.attributes.iter().map(|(key, value)| (*key, value.as_str())).collect();
-            let number = self.number(unit, place);
-            draft = draft.record(number, &entry.time.written(), entry.event.word(), &attributes);
-        }
-        draft.close()
+        rows
     }
 }

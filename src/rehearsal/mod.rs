@@ -10,8 +10,11 @@
 mod acts;
 mod aftermath;
 mod chance;
+pub mod class;
 mod clock;
 mod course;
+pub mod fault;
+pub mod key;
 mod life;
 mod memory;
 mod mishap;
@@ -21,6 +24,7 @@ mod preparation;
 mod queue;
 mod session;
 mod setting;
+mod unwritten;
 
 pub use acts::{ACTS, Act, ActEntry, Per};
 pub use chance::{Chance, Permille};

@@ -1,13 +1,11 @@
 //! The station's papers: what the people of a life wrote down, as a case file that fits the log.
 
-use std::fmt::Write as _;
 use std::ops::Range;
 
 use super::clock::civil;
-use super::memory::Memory;
+use super::memory::Id;
 use crate::case::Phase;
 use crate::syntax::Stamp;
-use crate::unit::UnitDescription;
 
 /// Which paper, and whose.
 #[derive(Debug, Clone, Copy)]
@@ -50,23 +48,58 @@ pub struct Reading {
     pub give_or_take_s: i64,
 }
 
+/// A row of the case file.
+#[derive(Debug, Clone)]
+pub(super) struct PaperRow {
+    pub(super) table: &'static str,
+    pub(super) keys: Vec<String>,
+    pub(super) paper: Paper,
+}
+
+impl PaperRow {
+    fn write(&self) -> String {
+        let (source, by) = self.paper.saying();
+        let keys = self.keys.join("\n");
+        format!("\n[[{}]]\n{keys}\nsource = \"{source}\"\nby = \"{by}\"\n", self.table)
+    }
+}
+
+/// A number on paper: one value, or an interval.
+#[derive(Debug, Clone)]
+pub(super) struct Noted {
+    pub(super) of: &'static str,
+    pub(super) least: i64,
+    pub(super) most: i64,
+    /// Day of the poll that it is about.
+    pub(super) poll: String,
+    pub(super) paper: Paper,
+}
+
+/// A reading with the paper on which it stands and the last record made before it.
+#[derive(Debug, Clone)]
+pub(super) struct NotedReading {
+    pub(super) reading: Reading,
+    pub(super) paper: Paper,
+    /// True civil time at which it was taken.
+    pub(super) moment: i64,
+}
+
 /// The papers in the making.
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default)]
 pub(super) struct Papers {
-    rows: String,
-    phases: Vec<(Phase, Range<usize>, Paper)>,
-    counts: Vec<(&'static str, i64, Paper, String)>,
+    pub(super) rows: Vec<PaperRow>,
+    pub(super) phases: Vec<(Phase, Range<usize>, Paper)>,
+    pub(super) counts: Vec<Noted>,
     /// Day of the poll that numbers are about.
     pub(super) day: String,
-    readings_taken: Vec<(Reading, Option<usize>, Paper)>,
+    pub(super) readings: Vec<NotedReading>,
     pub(super) interrupted: bool,
 }
 
 impl Papers {
     /// A row of a table: its keys in TOML, its paper.
-    pub(super) fn row(&mut self, table: &str, keys: &[String], paper: Paper) {
-        let (source, by) = paper.saying();
-        _ = write!(self.rows, "\n[[{table}]]\n{}\nsource = \"{source}\"\nby = \"{by}\"\n", keys.join("\n"));
+    pub(super) fn row(&mut self, table: &'static str, keys: &[String], paper: Paper) {
+        self.rows.push(PaperRow { table, keys: keys.to_vec(), paper });
     }
 
     /// A fact of the closed list.
@@ -81,11 +114,12 @@ impl Papers {
 
     /// A number on paper, about the poll of the day.
     pub(super) fn count(&mut self, of: &'static str, value: i64, paper: Paper) {
-        self.counts.push((of, value, paper, self.day.clone()));
+        let noted = Noted { of, least: value, most: value, poll: self.day.clone(), paper };
+        self.counts.push(noted);
     }
 
     /// A stretch of time, as people write it: to the minute, begun or ended.
-    pub(super) fn period(&mut self, table: &str, from: i64, to: i64, text: &str, paper: Paper) {
+    pub(super) fn period(&mut self, table: &'static str, from: i64, to: i64, text: &str, paper: Paper) {
         let minute = |moment: i64| civil(moment).chars().take(16).collect::<String>();
         let keys = [
             format!("from = \"{}\"", minute(from)),
@@ -100,70 +134,80 @@ impl Papers {
         self.phases.push((phase, places, paper));
     }
 
-    /// A reading of the unit's clock, taken after the event at this place.
-    pub(super) fn reading(&mut self, reading: Reading, after: Option<usize>, paper: Paper) {
-        self.readings_taken.push((reading, after, paper));
+    /// A reading of the unit's clock, taken at a moment.
+    pub(super) fn reading(&mut self, reading: Reading, moment: i64, paper: Paper) {
+        self.readings.push(NotedReading { reading, paper, moment });
     }
 
-    /// The readings, as many as there are.
-    pub(super) fn readings(&self) -> Vec<Reading> {
-        self.readings_taken.iter().map(|(reading, ..)| reading.clone()).collect()
-    }
-
-    /// A reading as a row, where a record that the log still holds alone by its number says when it was taken. Else it
-    /// stands as a sentence: a row without that number would say that the clock was never set.
-    fn write_reading(&mut self, reading: &Reading, after: Option<u64>, paper: Paper) {
-        let (displayed, reference) = (reading.displayed.written(), civil(reading.reference));
-        let within = reading.give_or_take_s;
-        let Some(after) = after else {
-            let sentence = format!(
-                "Clock reading: the unit displayed {displayed} when the reference clock showed {reference}, give or take \
-                 {within} s"
-            );
-            self.note(&sentence, paper);
-            return;
-        };
-        let displayed: String = displayed.chars().take(19).collect();
-        let keys = [
-            format!("displayed = \"{displayed}\""),
-            format!("reference = \"{reference}\""),
-            format!("within-seconds = {within}"),
-            format!("after-record = {after}"),
-        ];
-        self.row("reading", &keys, paper);
-    }
-
-    /// The case file, for a log whose records begin after so many lines.
+    /// The case file. `stretch` words a stretch of events as a key; it gives nothing where the log holds none of them.
+    /// `last_record` gives the number of the last record made before a moment, where the log holds it and no other has it.
     pub(super) fn write(
-        mut self,
+        &self,
         title: &str,
-        memory: &Memory,
-        unit: &UnitDescription,
-        lines: usize,
+        stretch: impl Fn(&Range<usize>) -> Option<String>,
+        last_record: impl Fn(i64) -> Option<u64>,
     ) -> String {
-        for (phase, places, paper) in std::mem::take(&mut self.phases) {
-            if let Some(stretch) = memory.stretch(unit, &places, lines) {
-                self.row("phase", &[format!("was = \"{}\"", phase.word()), stretch], paper);
-            }
-        }
-        for (reading, after, paper) in std::mem::take(&mut self.readings_taken) {
-            let number = after.and_then(|place| memory.alone(unit, place));
-            self.write_reading(&reading, number, paper);
-        }
-        // Where there was one poll, nobody writes its day beside every number.
-        let counts = std::mem::take(&mut self.counts);
-        let several = counts.iter().any(|(.., day)| *day != self.day);
-        for (of, value, paper, day) in counts {
-            let mut keys = vec![format!("of = \"{of}\""), format!("value = {value}")];
-            if several {
-                keys.push(format!("poll = \"{day}\""));
-            }
-            self.row("count", &keys, paper);
-        }
-        format!(
+        let mut rows = self.rows.clone();
+        rows.extend(self.readings.iter().map(|noted| {
+            let Reading { displayed, reference, give_or_take_s } = &noted.reading;
+            // People write down whole seconds.
+            let (displayed, reference) = (Stamp::new(displayed.ms(), 0), civil(*reference));
+            let Some(after) = last_record(noted.moment) else {
+                // A row that does not say after which record would say that the clock was never set.
+                let sentence = format!(
+                    "Clock reading: the unit displayed {displayed} when the reference clock showed {reference}, give or \
+                     take {give_or_take_s} s"
+                );
+                let keys = vec![format!("other = \"{sentence}\"")];
+                return PaperRow { table: "fact", keys, paper: noted.paper };
+            };
+            let keys = vec![
+                format!("displayed = \"{displayed}\""),
+                format!("reference = \"{reference}\""),
+                format!("within-seconds = {give_or_take_s}"),
+                format!("after-record = {after}"),
+                "how = \"Radio time signal\"".to_owned(),
+            ];
+            PaperRow { table: "reading", keys, paper: noted.paper }
+        }));
+        rows.extend(self.phases.iter().filter_map(|(phase, places, paper)| {
+            let keys = vec![format!("was = \"{}\"", phase.word()), stretch(places)?];
+            Some(PaperRow { table: "phase", keys, paper: *paper })
+        }));
+        let several = self.counts.iter().any(|noted| noted.poll != self.day);
+        rows.extend(self.counts.iter().map(|noted| {
+            let number = if noted.least == noted.most {
+                vec![format!("value = {}", noted.least)]
+            } else {
+                vec![format!("least = {}", noted.least), format!("most = {}", noted.most)]
+            };
+            // Where there was one poll, nobody writes its day beside every number.
+            let poll = several.then(|| format!("poll = \"{}\"", noted.poll));
+            let keys = vec![format!("of = \"{}\"", noted.of)];
+            let keys: Vec<String> = keys.into_iter().chain(number).chain(poll).collect();
+            PaperRow { table: "count", keys, paper: noted.paper }
+        }));
+        let head = format!(
             "# The papers of a made-up life: everything in it is invented.\n[matter]\ntitle = \"{title}\"\n\
-             question = \"What does the log of this unit establish?\"\n{}",
-            self.rows
-        )
+             question = \"What does the log of this unit establish?\"\n"
+        );
+        rows.iter().fold(head, |text, row| text + &row.write())
+    }
+}
+
+/// The stretch of events that the log still holds, as a key of the case file: by record numbers where these name a
+/// record for certain, else by lines.
+pub(super) fn stretch_key(
+    held: &[(Id, Option<u64>, usize)],
+    ids: &[Id],
+    numbers_name: bool,
+) -> Option<String> {
+    // In the order in which they happened, whatever the order of the file.
+    let mut inside = ids.iter().filter_map(|id| held.iter().find(|(held, ..)| held == id));
+    let first = inside.next()?;
+    let last = inside.next_back().unwrap_or(first);
+    match (first.1, last.1) {
+        (Some(from), Some(to)) if numbers_name => Some(format!("records = \"{from}-{to}\"")),
+        _ => Some(format!("lines = \"{}-{}\"", first.2, last.2)),
     }
 }

@@ -289,12 +289,9 @@ impl Course<'_> {
         }
         self.show_total();
         let time: String = super::clock::civil(self.now).chars().take(16).collect();
-        // Written as the minute that had begun.
-        let keys = [
-            format!("at = \"{time}\""),
-            "within-seconds = 60".to_owned(),
-            format!("value = {}", self.tally.memory),
-        ];
+        let voters = self.tally.memory - self.tally.mock_kept - self.tally.tests;
+        let keys =
+            [format!("at = \"{time}\""), "within-seconds = 60".to_owned(), format!("value = {voters}")];
         self.papers.row("turnout", &keys, Paper::Diary);
         self.wait(5, 15);
     }

@@ -114,6 +114,7 @@ impl Setting {
             clock: ClockSetting {
                 offset_s: 240,
                 ppm: 60,
+                bound_ppm: 100,
                 steps_ms: vec![1000, 1000, 1000, 1000, 100, 10_000, 60_000],
                 slip: 100,
                 set: 300,

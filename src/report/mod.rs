@@ -79,8 +79,9 @@ pub const EXIT_CODES: &[(u8, &str)] = &[
     ),
     (
         1,
-        "'examine' did its work, and at least one rule is answered 'not kept'. Remarks alone do not count. 'custody check' \
-         did its work, and a file is not as the manifest has it, or the signature does not hold.",
+        "'examine' did its work, and at least one rule is answered 'not kept'; remarks alone do not count. 'custody check' \
+         did its work, and a file is not as the manifest has it, or the signature does not hold. 'rehearse judge' did its \
+         work, and an examination and its key disagree.",
     ),
     (
         2,

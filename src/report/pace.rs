@@ -1,6 +1,6 @@
 //! The pace of votes in words: measurements without answer and without probability.
 
-use crate::clock::{Instant, SECOND, zone_of};
+use crate::clock::{Instant, SECOND, hours};
 use crate::examination::Examination;
 use crate::finding::Place;
 use crate::pace::measure::{HalfHour, RUN};
@@ -114,12 +114,12 @@ fn in_true_time(examination: &Examination<'_>, half: &HalfHour) -> Option<String
     if examination.versions.len() > 1 {
         return None;
     }
-    let begins = half.begins.to_string();
-    let zone = zone_of(examination.case, begins.get(..10)?)?;
     let earliest = examination.clock.bounds(half.first).earliest?.at.ns();
     let latest = examination.clock.bounds(half.last).latest?.at.ns();
     let outwards = [earliest.div_euclid(SECOND), -(-latest).div_euclid(SECOND)];
-    let [from, to] = outwards.map(|seconds| Instant::of_ns(seconds * SECOND).civil(zone));
+    let [from, to] = outwards.map(|seconds| Instant::of_ns(seconds * SECOND));
+    let civil = |at: Instant| Some(at.civil(hours::ahead(examination.case, at)?));
+    let (from, to) = (civil(from)?, civil(to)?);
     Some(format!("; in true time not before {from} and not after {to}"))
 }
 

@@ -168,6 +168,14 @@ pub(super) fn missing(need: Needs, known: &Known<'_>) -> Option<Want> {
                 "the register of units for the station (case file: [[unit]])",
             ))
         }
+        _ => missing_of_time(need, known),
+    }
+}
+
+/// The same for what the rules on hours and clock need.
+fn missing_of_time(need: Needs, known: &Known<'_>) -> Option<Want> {
+    let registrar = "registrar of the constituency";
+    match need {
         Needs::OpeningHour
             if !known.case.polls.iter().any(|poll| has(&poll.value, poll.value.opens.as_ref())) =>
         {

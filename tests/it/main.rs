@@ -30,6 +30,8 @@ mod exchange_cdf;
 mod exchange_foreign;
 mod exchange_secrecy;
 mod exchange_timeline;
+mod faults;
+mod faults_laws;
 mod foreign;
 mod foreign_secrecy;
 mod hours;

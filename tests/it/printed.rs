@@ -11,6 +11,7 @@
 use std::fs;
 use std::path::Path;
 
+use logassay::rehearsal::key;
 use logassay::{case, exchange, unit};
 
 fn compare(file: &str, printed: &str) {
@@ -50,6 +51,11 @@ fn the_manual_of_the_formats_is_the_one_in_the_code() {
 #[test]
 fn the_manual_of_the_mapping_is_the_one_in_the_code() {
     compare("grammar/mapping.md", &exchange::manual());
+}
+
+#[test]
+fn the_schema_of_answer_keys_is_the_one_in_the_code() {
+    compare("grammar/key.schema.json", &key::schema());
 }
 
 #[test]

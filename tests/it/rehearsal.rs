@@ -11,9 +11,11 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 use std::sync::Arc;
 
+use logassay::assessment::{Mark, against};
 use logassay::case::Case;
 use logassay::examine;
 use logassay::finding::{Finding, Verdict, Weight};
+use logassay::rehearsal::fault::clean;
 use logassay::rehearsal::{ACTS, Act, Chance, Profile, Rate, Server, Setting, life};
 use logassay::rules::{Family, RULES, Rule, rule};
 use logassay::source::{Digest, Source};
@@ -152,7 +154,8 @@ struct Crowd {
 impl Crowd {
     fn add(&mut self, setting: &Setting, name: &str, seeds: Range<u64>) {
         for seed in seeds {
-            let made = life(seed, setting);
+            let rehearsed = clean(seed, setting);
+            let made = rehearsed.life.clone();
             self.lives += 1;
             made.acts.iter().for_each(|act| *self.acts.entry(*act).or_default() += 1);
             let logs = read(Arc::new(Source::new("life", made.log.into_bytes())));
@@ -185,6 +188,13 @@ impl Crowd {
             }) {
                 *self.told.entry(answer.verdict).or_default() += 1;
             }
+            let judged = against(&rehearsed.key, &examination);
+            self.findings.extend(judged.iter().filter_map(|judged| match &judged.mark {
+                Mark::Disagreed(sentence) => {
+                    Some(format!("{name}, seed {seed}: {}: {sentence}", judged.rule))
+                }
+                Mark::Agreed | Mark::Awaiting(_) => None,
+            }));
             let others = examination.findings.iter().filter(|finding| !is_foreseen(finding));
             self.findings.extend(others.map(|finding| {
                 let (rule, kind) = (finding.rule, finding.kind.word());

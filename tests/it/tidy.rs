@@ -59,6 +59,21 @@ const ROOMS: &[(&str, &[&str])] = &[
             "comparison",
         ],
     ),
+    (
+        "assessment",
+        &[
+            "source",
+            "event",
+            "unit",
+            "syntax",
+            "case",
+            "rehearsal",
+            "finding",
+            "rules",
+            "examination",
+            "report",
+        ],
+    ),
 ];
 
 fn root() -> &'static Path {

@@ -1,5 +1,7 @@
 //! What the command takes: its subcommands, arguments and options.
 
+mod rehearsal;
+
 use std::fmt::Write as _;
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -12,6 +14,8 @@ use logassay::report::forms::FORMS;
 use logassay::report::{EXIT_CODES, Layout};
 use logassay::sheet::is_day;
 use logassay::source::Shown;
+
+pub(crate) use rehearsal::{RehearseClass, RehearseCommand, RehearseFault, RehearseJudge, RehearseLife};
 
 use crate::compare::Compare;
 use crate::demonstration;
@@ -119,25 +123,6 @@ pub(crate) enum MappingCommand {
         /// The mapping
         file: PathBuf,
     },
-}
-
-#[derive(Debug, Subcommand)]
-pub(crate) enum RehearseCommand {
-    /// Make up the whole life of a unit, from the first check to the export; the same seed gives the same bytes
-    Life(RehearseLife),
-}
-
-#[derive(Debug, Args)]
-pub(crate) struct RehearseLife {
-    /// The seed
-    #[arg(long, value_name = "N")]
-    pub(crate) seed: u64,
-    /// The unit description; without it, the built-in one
-    #[arg(long, value_name = "FILE")]
-    pub(crate) unit: Option<PathBuf>,
-    /// The folder to write log and case file into, neither of which may exist; without it, the log is printed
-    #[arg(long, value_name = "FOLDER")]
-    pub(crate) out: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]

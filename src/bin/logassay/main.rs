@@ -12,6 +12,7 @@ mod document;
 mod examine;
 mod failure;
 mod folder;
+mod judge;
 mod mapping;
 mod outside;
 mod rehearse;
@@ -73,7 +74,11 @@ fn run(arguments: &Arguments) -> Result<Done, Failure> {
         Command::Fmt(fmt) => convert::fmt(fmt),
         Command::Mapping(MappingCommand::New { file, events }) => mapping::new(file, events.map(usize::from)),
         Command::Mapping(MappingCommand::Check { file }) => mapping::check(file),
-        Command::Rehearse(RehearseCommand::Life(life)) => rehearse::run(life),
+        Command::Rehearse(RehearseCommand::Life(life)) => rehearse::run_life(life),
+        Command::Rehearse(RehearseCommand::Fault(fault)) => rehearse::run_fault(fault),
+        Command::Rehearse(RehearseCommand::Faults) => Ok(rehearse::catalogue()),
+        Command::Rehearse(RehearseCommand::Class(class)) => rehearse::run_class(class),
+        Command::Rehearse(RehearseCommand::Judge(judged)) => judge::run(judged),
         Command::States(states) => states::run(states),
         Command::Unit { unit } => unit::run(unit.as_deref()),
     }

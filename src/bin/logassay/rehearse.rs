@@ -1,17 +1,23 @@
-//! `rehearse`: made-up lives of units, with the papers of the station.
+//! `rehearse`: made-up lives of units with the papers of the station, faults put into them, and the key.
 
-use std::path::Path;
+use std::fmt::Write as _;
+use std::path::{Path, PathBuf};
 
+use logassay::rehearsal::class::{Sheet, class};
+use logassay::rehearsal::fault::{AWAITED, Fault, Size, fault, faults, rehearse};
+use logassay::rehearsal::key::{page, paragraph};
 use logassay::rehearsal::{Life, Setting, life};
+use logassay::rules;
+use logassay::source::Shown;
 use logassay::unit::UnitDescription;
 
 use crate::Done;
-use crate::arguments::RehearseLife;
+use crate::arguments::{RehearseClass, RehearseFault, RehearseLife};
 use crate::failure::Failure;
 use crate::outside;
 use crate::setting;
 
-pub(crate) fn run(arguments: &RehearseLife) -> Result<Done, Failure> {
+pub(crate) fn run_life(arguments: &RehearseLife) -> Result<Done, Failure> {
     let unit = match &arguments.unit {
         Some(path) => setting::unit(&outside::read_sheet(path, "unit description")?)?,
         None => UnitDescription::kestrane(),
@@ -19,18 +25,125 @@ pub(crate) fn run(arguments: &RehearseLife) -> Result<Done, Failure> {
     let made = life(arguments.seed, &Setting::of(unit));
     match &arguments.out {
         None => Ok(Done::well(made.log)),
-        Some(folder) => store(folder, arguments.seed, &made),
+        Some(folder) => store_life(folder, arguments.seed, &made),
     }
 }
 
-/// Writes log and case file, both or neither, and says what was written.
-fn store(folder: &Path, seed: u64, made: &Life) -> Result<Done, Failure> {
-    let log = folder.join(format!("life-{seed}.log"));
-    let case = folder.join(format!("life-{seed}.case.toml"));
-    outside::write_new(&log, &made.log)?;
-    outside::write_new(&case, &made.case).inspect_err(|_| {
-        // This run's own: half a life would be taken for a log without papers.
-        let _left = std::fs::remove_file(&log);
+fn store_life(folder: &Path, seed: u64, made: &Life) -> Result<Done, Failure> {
+    store(&[
+        (folder.join(format!("life-{seed}.log")), made.log.clone()),
+        (folder.join(format!("life-{seed}.case.toml")), made.case.clone()),
+    ])
+}
+
+/// Writes files, all or none, and says what was written.
+fn store(files: &[(PathBuf, String)]) -> Result<Done, Failure> {
+    let mut said = String::new();
+    for (place, (path, text)) in files.iter().enumerate() {
+        outside::write_new(path, text).inspect_err(|_| {
+            // This run's own: a part would be taken for the whole.
+            for (path, _) in files.iter().take(place) {
+                let _left = std::fs::remove_file(path);
+            }
+        })?;
+        said += &outside::written(path, text);
+    }
+    Ok(Done::well(said))
+}
+
+/// A fault by its id or number, and the size to use.
+pub(crate) fn named(name: &str, size: Option<i64>) -> Result<(&'static Fault, i64), Failure> {
+    let Some(fault) = fault(name) else {
+        let awaited = AWAITED.iter().find(|row| row.number == name);
+        let (message, help) = match awaited {
+            Some(row) => (
+                format!("fault {name} speaks of more than one unit or export"),
+                format!("it comes with the examination of {}", row.brought_by),
+            ),
+            None => (
+                format!("there is no fault {}", Shown::inert(name)),
+                "'logassay rehearse faults' lists them, by number and id".to_owned(),
+            ),
+        };
+        return Err(Failure::new(&message, &help));
+    };
+    let size = fault
+        .size(size)
+        .map_err(|message| Failure::new(&message, "'logassay rehearse faults' lists the sizes"))?;
+    Ok((fault, size))
+}
+
+pub(crate) fn run_fault(arguments: &RehearseFault) -> Result<Done, Failure> {
+    let mut chosen = Vec::new();
+    for name in &arguments.names {
+        // A size is that of the first fault.
+        let size = if chosen.is_empty() { arguments.size } else { None };
+        chosen.push(named(name, size)?);
+    }
+    let seed = arguments.seed;
+    let made = rehearse(&chosen, seed, None).map_err(|message| {
+        Failure::new(
+            &message,
+            "'logassay rehearse faults' says what each fault touches; another seed may help",
+        )
     })?;
-    Ok(Done::well(outside::written(&log, &made.log) + &outside::written(&case, &made.case)))
+    let Some(folder) = &arguments.out else {
+        return Ok(Done::well(made.life.log));
+    };
+    let names: Vec<&str> = made.key.faults.clone();
+    let stem = format!("{}-{seed}", names.join("+"));
+    let mut files = vec![
+        (folder.join(format!("{stem}.log")), made.life.log.clone()),
+        (folder.join(format!("{stem}.case.toml")), made.life.case.clone()),
+        (folder.join(format!("{stem}.key.txt")), page(&made.key, |id| rules::rule(id).is_some())),
+        (folder.join(format!("{stem}.key.json")), made.key.json()),
+    ];
+    if let Some(unit) = made.unit_sheet() {
+        files.push((folder.join(format!("{stem}.unit.toml")), unit));
+    }
+    store(&files)
+}
+
+pub(crate) fn run_class(arguments: &RehearseClass) -> Result<Done, Failure> {
+    let set = class(arguments.seed, |id| rules::rule(id).is_some())
+        .map_err(|message| Failure::new(&message, "another seed may have a place for every exercise"))?;
+    let pupils = arguments.out.join("pupils");
+    let trainer = arguments.out.join("trainer");
+    for folder in [&pupils, &trainer] {
+        std::fs::create_dir_all(folder).map_err(|error| {
+            let shown = Shown::inert(&folder.display().to_string());
+            Failure::new(&format!("the folder {shown} cannot be made"), &error.to_string())
+        })?;
+    }
+    let files: Vec<(PathBuf, String)> = set
+        .into_iter()
+        .map(|Sheet { name, text, for_pupils }| {
+            ((if for_pupils { &pupils } else { &trainer }).join(name), text)
+        })
+        .collect();
+    store(&files)
+}
+
+fn explain(page: &mut String, injected: &str, concludes: &str) {
+    paragraph(page, "       injected:  ", &format!("{injected}."));
+    paragraph(page, "       conclude:  ", concludes);
+}
+
+/// The catalogue as a table.
+pub(crate) fn catalogue() -> Done {
+    let mut page = String::new();
+    for fault in faults() {
+        _ = write!(page, "{:>5}  {} ({}", fault.number, fault.id, fault.level.word());
+        if let Some(Size { of, least, usual, most }) = fault.size {
+            _ = write!(page, "; size: {least} to {most} {of}, else {usual}");
+        }
+        page.push_str(if fault.touches.stands_alone() { ")\n" } else { "; may be combined)\n" });
+        explain(&mut page, fault.injected, fault.concludes);
+    }
+    page.push_str("\nFaults that need more than one log:\n");
+    for row in AWAITED {
+        _ = writeln!(page, "{:>5}  awaits the examination of {}", row.number, row.brought_by);
+        explain(&mut page, row.injected, row.concludes);
+    }
+    Done::well(page)
 }

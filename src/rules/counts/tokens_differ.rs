@@ -1,7 +1,7 @@
 //! More votes after the closing hour than numbered tokens were given.
 
 use crate::case::CountOf;
-use crate::clock::{Instant, Placed, offset};
+use crate::clock::{Placed, hours};
 use crate::counts::{Poll, words_of};
 use crate::finding::{Kind, Weight};
 use crate::rules::phases::said;
@@ -91,19 +91,24 @@ fn of_poll(known: &Known<'_>, walk: &mut Walk<'_>, poll: &Poll) {
         walk.unseen(super::not_stated(CountOf::Tokens));
         return;
     };
-    let mut hours = known.case.polls.iter().filter(|stated| of_this(stated.value.date.as_deref()));
-    let hour = hours.next().and_then(|stated| {
+    let mut stated = known.case.polls.iter().filter(|stated| of_this(stated.value.date.as_deref()));
+    let hour = stated.next().and_then(|stated| {
         let (date, closes) = (stated.value.date.as_ref()?, stated.value.closes.as_ref()?);
-        Instant::of_civil(&format!("{date} {closes}"), offset(stated.value.zone.as_deref()?)?)
+        hours::instants(known.case, &format!("{date} {closes}"), stated.value.zone.as_deref())
     });
     let place = known.place(poll.at);
-    let (Some(hour), None) = (hour, hours.next()) else {
+    let (Some((earliest, latest)), None) = (hour, stated.next()) else {
         walk.open(place, no_hour());
         return;
     };
-    let placed = |step: &usize| known.clock.bounds(*step).placed(None, Some(hour));
-    let after: Vec<usize> = poll.votes.iter().copied().filter(|step| placed(step) == Placed::After).collect();
-    let perhaps = poll.votes.iter().filter(|step| placed(step) == Placed::CannotBeTold).count();
+    // An hour that the zone repeats has two instants: surely after is after both, surely before is before both.
+    let by = |step: usize, hour| known.clock.bounds(step).placed(None, Some(hour));
+    let is_after = |step: &usize| by(*step, latest) == Placed::After;
+    let after: Vec<usize> = poll.votes.iter().copied().filter(is_after).collect();
+    let in_doubt = |step: &&usize| {
+        !is_after(step) && matches!(by(**step, earliest), Placed::CannotBeTold | Placed::After)
+    };
+    let perhaps = poll.votes.iter().filter(in_doubt).count();
     let surely = after.len() as u64;
     if let (true, Some(last)) = (surely > tokens.value.most, after.last()) {
         let at = known.clock.when(*last);

@@ -1,7 +1,7 @@
 //! A turnout noted at a time that is not the number of votes recorded by then.
 
 use crate::case::{CountOf, Fact, Phase, Stated, Turnout};
-use crate::clock::{Instant, Placed, SECOND, offset};
+use crate::clock::{Instant, Placed, SECOND, hours};
 use crate::counts::{Interval, Poll, Since};
 use crate::event::Event;
 use crate::finding::{Kind, Weight};
@@ -98,9 +98,9 @@ fn of_turnout(known: &Known<'_>, walk: &mut Walk<'_>, polls: &[Poll], noted: &St
     let value = &noted.value;
     let date: String = value.at.chars().take(10).collect();
     let poll = polls.iter().find(|poll| poll.day.as_deref().is_none_or(|day| day == date));
-    let zone = known.case.polls.iter().find_map(|poll| offset(poll.value.zone.as_deref()?));
-    let at = zone.and_then(|zone| Instant::of_civil(&value.at, zone));
-    let (Some(poll), Some(at)) = (poll, at) else {
+    let zone = hours::zone(known.case, &date, None);
+    let at = zone.and_then(|_| hours::instants(known.case, &value.at, None));
+    let (Some(poll), Some((earliest, latest))) = (poll, at) else {
         walk.unseen(Want::Other(
             "the case file does not say in which zone, or of which poll, a turnout was noted".to_owned(),
             "registrar of the constituency",
@@ -111,7 +111,7 @@ fn of_turnout(known: &Known<'_>, walk: &mut Walk<'_>, polls: &[Poll], noted: &St
     let within = i128::from(value.within_seconds) * SECOND;
     // A time to the minute may mean any instant of that minute.
     let minute = if value.at.len() == 16 { 60 * SECOND } else { 0 };
-    let (from, to) = (Instant::of_ns(at.ns() - within), Instant::of_ns(at.ns() + within + minute));
+    let (from, to) = (Instant::of_ns(earliest.ns() - within), Instant::of_ns(latest.ns() + within + minute));
     let begin = match poll.tally.since {
         Since::Front => 0,
         Since::Clear(step) | Since::Shown(step) | Since::Blind(step) => step + 1,
@@ -129,7 +129,14 @@ fn of_turnout(known: &Known<'_>, walk: &mut Walk<'_>, polls: &[Poll], noted: &St
     let tests = known.case.counts.iter().filter(|count| count.value.what == CountOf::TestVotes);
     let deducted: u64 = tests.map(|count| count.value.most).sum();
     let least = (before.len() as u64).saturating_sub(deducted);
-    let seen = known.want_in(begin, poll.steps.end);
+    // A log that ends before the noted time, with the poll still open, does not hold all that was recorded by then.
+    let is_end = |step: usize| {
+        known.record(step).is_some_and(|record| record.event == Event::Close) || placed(step) == Placed::After
+    };
+    let reaches = known.replay.back.is_closed()
+        || poll.steps.end < known.replay.steps.len()
+        || poll.steps.clone().any(is_end);
+    let seen = known.want_in(begin, poll.steps.end).or((!reaches).then_some(Want::Back));
     let before_it = known.counts.memory.before.get(begin).copied().unwrap_or(Interval::SOME);
     let unseen = before_it.most.filter(|_| seen.is_none());
     let most = unseen.map(|unseen| unseen + perhaps as i128);

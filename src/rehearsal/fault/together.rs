@@ -1,0 +1,210 @@
+//! One fault or several put into one life, with log, papers and key.
+
+use super::Fault;
+use super::injection::Injection;
+use crate::case::Phase;
+use crate::event::Event;
+use crate::rehearsal::acts::Act;
+use crate::rehearsal::chance::Chance;
+use crate::rehearsal::key::Key;
+use crate::rehearsal::life::{Life, lived};
+use crate::rehearsal::setting::Setting;
+use crate::rehearsal::unwritten::{Print, Unwritten};
+use crate::unit::{UnitDescription, Unlogged};
+
+/// A rehearsal: log and papers for the pupil, the unit's description, and the key for the trainer.
+#[derive(Debug, Clone)]
+pub struct Rehearsed {
+    /// Log and papers.
+    pub life: Life,
+    /// What the unit does.
+    pub unit: UnitDescription,
+    /// What must be concluded.
+    pub key: Key,
+}
+
+impl Rehearsed {
+    /// The description of the unit as a file, where it is not the built-in one.
+    #[must_use]
+    pub fn unit_sheet(&self) -> Option<String> {
+        let built_in = UnitDescription::kestrane();
+        if self.unit == built_in {
+            return None;
+        }
+        let mut text = String::new();
+        for line in UnitDescription::kestrane_text().lines() {
+            let key = line.split(" =").next().unwrap_or_default();
+            match key {
+                "version" => text.push_str("version = \"1, changed for a rehearsal\""),
+                "keeps" => text.push_str(&format!("keeps = {}", self.unit.keeps)),
+                "unlogged" => text.push_str(if self.unit.unlogged == [Unlogged::EnableLapse] {
+                    "unlogged = [\"enable-lapse\"]"
+                } else {
+                    line
+                }),
+                _ if line.starts_with("# least-ms-per-vote") && self.unit.least_ms_per_vote.is_some() => {
+                    let least = self.unit.least_ms_per_vote.unwrap_or_default();
+                    text.push_str(&format!(
+                        "# The least time that one vote takes, in milliseconds.\nleast-ms-per-vote = {least}"
+                    ));
+                }
+                _ => text.push_str(line),
+            }
+            text.push('\n');
+        }
+        Some(text)
+    }
+}
+
+/// Stream of chance by which a fault finds its place.
+const FAULTS: u64 = 9;
+
+/// Lives that are tried until one has room for the fault.
+const TRIES: u64 = 200;
+
+/// Acts that a life with a fault does not hold: each makes the key longer and teaches nothing about the fault.
+const LEFT_OUT: &[Act] = &[
+    Act::MockVotesKept,
+    Act::ReplacedUnit,
+    Act::ReplacementUnit,
+    Act::SimultaneousPolls,
+    Act::Adjourned,
+    Act::Repeated,
+    Act::BallotUnitReplaced,
+    Act::PaperTrail,
+    Act::ResultUnclosed,
+    Act::ClearedAfterCount,
+    Act::Trained,
+    Act::TestVote,
+];
+
+/// A small station whose clock goes well.
+fn calm() -> Setting {
+    let mut setting = Setting::small(UnitDescription::kestrane());
+    setting.voters = (14, 30);
+    setting.waiting = 4.0;
+    for act in LEFT_OUT {
+        setting.rates.insert(*act, 0);
+    }
+    let clock = &mut setting.clock;
+    // A clock that ran for most of a year may be minutes off with less than this.
+    (clock.offset_s, clock.ppm, clock.slip, clock.set, clock.epoch) = (20, 4, 0, 0, 0);
+    clock.steps_ms = vec![1000];
+    setting
+}
+
+/// Puts faults, each with its size, into the life of a seed. `last`: only the last so many records are exported.
+///
+/// # Errors
+/// A sentence that says why the faults cannot be put together, or find no place.
+pub fn rehearse(
+    faults: &[(&'static Fault, i64)],
+    seed: u64,
+    last: Option<usize>,
+) -> Result<Rehearsed, String> {
+    for (place, (fault, _)) in faults.iter().enumerate() {
+        for (other, _) in faults.iter().skip(place + 1) {
+            if fault.touches.stands_alone() || other.touches.stands_alone() || fault.touches == other.touches
+            {
+                return Err(format!(
+                    "the faults {} and {} disturb each other in one life, so that no key would hold for both",
+                    fault.id, other.id
+                ));
+            }
+        }
+    }
+    let mut setting = calm();
+    for (fault, _) in faults {
+        (fault.setting)(&mut setting);
+    }
+    for attempt in 0..TRIES {
+        // The first life is that of the seed; the others lie far from every seed that a person would choose.
+        let of = seed.wrapping_add(attempt.wrapping_mul(0x9E37_79B9_7F4A_7C15));
+        let mut injection = Injection::into(lived(of, &setting), Chance::new(of, FAULTS));
+        let placed = faults.iter().try_for_each(|(fault, size)| {
+            injection.size = *size;
+            (fault.inject)(&mut injection)
+        });
+        if placed.is_some() {
+            if let Some(last) = last {
+                injection.print(Print::Last(last));
+            }
+            return Ok(finish(injection, faults, seed));
+        }
+    }
+    Err("no life of this seed has a place for the fault; another seed or another size may have one"
+        .to_owned())
+}
+
+/// A life without a fault, and what must be concluded of it: nothing, but for what the log truly shows.
+#[must_use]
+pub fn clean(seed: u64, setting: &Setting) -> Rehearsed {
+    let life = lived(seed, setting);
+    let mut injection = Injection::into(life, Chance::new(seed, FAULTS));
+    injection.key.did("Nothing: this life is lawful from its first check to its export", &[]);
+    what_the_clock_truly_did(&mut injection);
+    finish(injection, &[], seed)
+}
+
+fn finish(mut injection: Injection, faults: &[(&'static Fault, i64)], seed: u64) -> Rehearsed {
+    votes_after_the_hour(&mut injection);
+    let Injection { life, key, .. } = injection;
+    let written = life.write();
+    let command = if faults.is_empty() {
+        format!("logassay rehearse life --seed {seed}")
+    } else {
+        let names: Vec<&str> = faults.iter().map(|(fault, _)| fault.id).collect();
+        let size = match faults {
+            [(Fault { size: Some(_), .. }, size)] => format!(" --size {size}"),
+            _ => String::new(),
+        };
+        format!("logassay rehearse fault {}{size} --seed {seed}", names.join(" "))
+    };
+    let key = Key {
+        faults: faults.iter().map(|(fault, _)| fault.id).collect(),
+        seed,
+        command,
+        done: key.done(&written.places),
+        concludes: faults.iter().map(|(fault, _)| fault.concludes).collect(),
+        conclusions: key.resolve(&written.places),
+    };
+    Rehearsed { life: written.life, unit: life.unit, key }
+}
+
+/// Those who queue at the hour may vote, and a log that shows it may be said to show it.
+fn votes_after_the_hour(injection: &mut Injection) {
+    const RULE: &str = "vote-after-hour";
+    if injection.key.speaks_of(RULE) {
+        return;
+    }
+    let closes = injection.closes();
+    let poll = injection.phase(Phase::Poll).unwrap_or_default();
+    let late = poll
+        .filter_map(|at| injection.entry(at))
+        .filter(|entry| entry.event == Event::Vote)
+        .any(|entry| closes.is_none_or(|closes| entry.moment > closes));
+    if late {
+        injection.key.free(RULE, "Some who stood in the queue at the hour voted after it, as they may.");
+    }
+}
+
+/// A lawful life may have a clock that was set wrongly, lost its time or shows no seconds. A rule may say so.
+fn what_the_clock_truly_did(injection: &mut Injection) {
+    let Unwritten { memory, papers, acts, .. } = &injection.life;
+    let off = |shown: i64, moment: i64| (shown - moment).abs() > 240_000;
+    let wrong = memory.entries.iter().any(|entry| off(entry.time.ms(), entry.moment));
+    let coarse = memory.entries.iter().all(|entry| entry.time.ms() % 10_000 == 0);
+    let (in_hours, several) = (acts.contains(&Act::ReplacementUnit), papers.readings.len() > 1);
+    if wrong && several {
+        for rule in ["clock-offset", "clock-slip", "clock-reset"] {
+            injection.key.free(rule, "The clock was set wrongly, or lost its time in storage.");
+        }
+    }
+    if coarse {
+        injection.key.free("coarse-clock", "The display shows steps of ten seconds or of a minute.");
+    }
+    if in_hours {
+        let because = "The unit took another's place in mid-poll, with its mock poll inside the hours.";
+        injection.key.free("mock-poll-in-hours", because);
+    }
+}
