@@ -9,6 +9,7 @@ use std::sync::Arc;
 use std::time::Instant;
 
 use logassay::case::Case;
+use logassay::clock::Clock;
 use logassay::pace::Timeline;
 use logassay::pace::repeat::{may_repeat, repeated};
 use logassay::replay::{Belief, Machine, Replay};
@@ -65,7 +66,13 @@ fn steps(rounds: usize) {
     let replays: Vec<Replay> = logs.iter().map(|log| Replay::with(&machine, log, &case, &unit)).collect();
     let timelines: Vec<Timeline> =
         logs.iter().zip(&replays).map(|(log, replay)| Timeline::of(log, replay)).collect();
-    let work: [(&str, &dyn Fn()); 12] = [
+    let read_thrice = readings(&logs);
+    let clocks = |case: &Case| {
+        for (log, replay) in logs.iter().zip(&replays) {
+            drop(black_box(Clock::of(log, case, &unit, replay)));
+        }
+    };
+    let work: [(&str, &dyn Fn()); 14] = [
         ("SHA-256", &|| {
             black_box(Digest::of(black_box(BUSY)));
         }),
@@ -91,6 +98,8 @@ fn steps(rounds: usize) {
         ("every run that repeats", &|| {
             timelines.iter().for_each(|timeline| drop(black_box(repeated(timeline))));
         }),
+        ("its clock, without readings", &|| clocks(&case)),
+        ("its clock, with three readings", &|| clocks(&read_thrice)),
         ("examine a log that was read", &|| {
             black_box(examine_all(black_box(&logs), &case, &unit));
         }),
@@ -119,6 +128,25 @@ fn steps(rounds: usize) {
         println!("{name:<32} {fastest:>21.1} {:>21.2} {:>21.2}", fastest / hash, median(&mut ratios));
     }
     println!();
+}
+
+/// A case that times three records of a log, each to the minute, with a bound on the rate of the clock.
+fn readings(logs: &[Log]) -> Case {
+    let mut text = String::from(
+        "[[poll]]\ndate = \"2031-05-10\"\nzone = \"+02:00\"\nsource = \"Notice\"\nby = \"Returning Officer\"\n\
+         [[setting]]\ndrift-ppm = 100\nsource = \"Data sheet\"\nby = \"Maker\"\n",
+    );
+    let records = logs.first().map_or(&[][..], Log::records);
+    for record in [100, 500, 900].iter().filter_map(|place| records.get(*place)) {
+        if let (Some(number), Some(time)) = (record.number, record.time) {
+            text.push_str(&format!(
+                "[[reading]]\nrecord = {number}\nreference = \"{}\"\nwithin-seconds = 60\nsource = \"Diary\"\nby = \
+                 \"Official\"\n",
+                time.to_the_minute()
+            ));
+        }
+    }
+    Case::read("case", &text).map_or_else(|_| Case::default(), |file| file.case)
 }
 
 fn least(values: &[f64]) -> f64 {

@@ -3,7 +3,7 @@
 use std::fmt;
 use std::ops::{Add, Sub};
 
-use chrono::NaiveDateTime;
+use chrono::{NaiveDateTime, NaiveTime};
 
 use crate::syntax::Stamp;
 
@@ -95,6 +95,19 @@ pub fn stamp(moment: &str) -> Option<Stamp> {
     }
 }
 
+/// An offset from UTC as the case file writes it, `+hh:mm` or `-hh:mm`, in minutes.
+#[must_use]
+pub fn offset(zone: &str) -> Option<i32> {
+    let (sign, clock) = match zone.split_at_checked(1)? {
+        ("+", clock) => (1, clock),
+        ("-", clock) => (-1, clock),
+        _ => return None,
+    };
+    let time = NaiveTime::parse_from_str(clock, "%H:%M").ok()?;
+    let minutes = time.signed_duration_since(NaiveTime::MIN).num_minutes();
+    i32::try_from(minutes).ok().map(|minutes| sign * minutes)
+}
+
 /// A length of time in words that lose nothing: `1 h 2 min 3.250 s`.
 #[must_use]
 pub fn length(ns: i128) -> String {
@@ -136,11 +149,14 @@ mod tests {
     }
 
     #[test]
-    fn moments_and_lengths_are_read_and_written() {
+    fn moments_offsets_and_lengths_are_read_and_written() {
         assert_eq!(stamp("2031-05-10 18:03").unwrap().step_ms(), 60_000);
         assert_eq!(stamp("2031-05-10 18:03:07").unwrap().step_ms(), 1000);
         assert_eq!(stamp("2031-02-29 18:03"), None);
         assert_eq!(stamp("18:03"), None);
+        for (text, minutes) in [("+02:00", Some(120)), ("-03:30", Some(-210)), ("02:00", None), ("", None)] {
+            assert_eq!(offset(text), minutes, "{text}");
+        }
         for (ns, words) in [
             (0, "0 s"),
             (60 * SECOND, "1 min"),

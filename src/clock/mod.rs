@@ -23,11 +23,11 @@ use crate::source::Shown;
 use crate::syntax::{Log, Record, Stamp};
 use crate::unit::UnitDescription;
 
-pub use instant::{Instant, SECOND, length, stamp};
+pub use instant::{Instant, SECOND, length, offset, stamp};
 use network::Reach;
 pub use premise::{Premise, name};
 pub use rate::{Run, Spread};
-pub use reading::{Placement, Reading};
+pub use reading::{Placement, Reading, zone_of};
 pub use segment::{Begins, Segment};
 pub use settle::Settling;
 pub use verdict::Placed;

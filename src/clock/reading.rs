@@ -1,7 +1,7 @@
 //! Clock readings: what the unit displayed, or which record it made, at what true time; and where in the log each stands.
 
 use super::hours;
-use super::instant::{Instant, MS, SECOND, stamp};
+use super::instant::{Instant, MS, SECOND, offset, stamp};
 use crate::case::{Case, ClockReading, ReadAt, Saying, Stated};
 use crate::source::Shown;
 use crate::syntax::Stamp;
@@ -117,4 +117,23 @@ fn true_time(case: &Case, reading: &ClockReading) -> Option<(Instant, Instant)> 
     let within = Instant::of_ns(i128::from(reading.within_seconds) * SECOND);
     let step = Instant::of_ns(i128::from(reference.step_ms()) * MS);
     Some((ns(earliest) - within, ns(latest) + step + within))
+}
+
+/// The offset of the place on a day: that of the poll of this day, else the one that all polls of the case share.
+#[must_use]
+pub fn zone_of(case: &Case, date: &str) -> Option<i32> {
+    let zones = |of_day: bool| {
+        let polls = case.polls.iter().map(|stated| &stated.value);
+        let mut zones: Vec<i32> = polls
+            .filter(|poll| !of_day || poll.date.as_deref() == Some(date))
+            .filter_map(|poll| offset(poll.zone.as_deref()?))
+            .collect();
+        zones.sort_unstable();
+        zones.dedup();
+        zones
+    };
+    match (zones(true).as_slice(), zones(false).as_slice()) {
+        ([zone], _) | ([], [zone]) => Some(*zone),
+        _ => None,
+    }
 }

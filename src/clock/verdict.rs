@@ -57,33 +57,33 @@ mod tests {
     use super::*;
     use crate::clock::Bound;
 
-    fn bound(at: i128, reached: bool) -> Option<Bound> {
-        Some(Bound { at: Instant::of_ns(at), reached, rests_on: Vec::new() })
+    fn bound(at: i128, reached: bool) -> Bound {
+        Bound { at: Instant::of_ns(at), reached, rests_on: Vec::new() }
     }
 
     #[test]
     fn the_hours_themselves_are_inside_and_open_ends_do_not_count() {
         let hours = (Some(Instant::of_ns(100)), Some(Instant::of_ns(200)));
         for (earliest, latest, placed) in [
-            (bound(100, true), bound(200, true), Placed::Inside),
-            (bound(100, false), bound(200, false), Placed::Inside),
-            (bound(99, true), bound(200, true), Placed::CannotBeTold),
-            (bound(100, true), bound(201, false), Placed::CannotBeTold),
-            (bound(200, true), bound(201, true), Placed::CannotBeTold),
-            (bound(200, false), bound(201, true), Placed::After),
-            (bound(201, true), None, Placed::After),
-            (None, bound(100, false), Placed::Before),
-            (None, bound(100, true), Placed::CannotBeTold),
-            (bound(150, true), None, Placed::CannotBeTold),
+            (Some(bound(100, true)), Some(bound(200, true)), Placed::Inside),
+            (Some(bound(100, false)), Some(bound(200, false)), Placed::Inside),
+            (Some(bound(99, true)), Some(bound(200, true)), Placed::CannotBeTold),
+            (Some(bound(100, true)), Some(bound(201, false)), Placed::CannotBeTold),
+            (Some(bound(200, true)), Some(bound(201, true)), Placed::CannotBeTold),
+            (Some(bound(200, false)), Some(bound(201, true)), Placed::After),
+            (Some(bound(201, true)), None, Placed::After),
+            (None, Some(bound(100, false)), Placed::Before),
+            (None, Some(bound(100, true)), Placed::CannotBeTold),
+            (Some(bound(150, true)), None, Placed::CannotBeTold),
             (None, None, Placed::CannotBeTold),
         ] {
             let when = When { earliest, latest };
             assert_eq!(when.placed(hours.0, hours.1), placed, "{when:?}");
         }
-        let when = When { earliest: bound(150, true), latest: bound(160, true) };
+        let when = When { earliest: Some(bound(150, true)), latest: Some(bound(160, true)) };
         assert_eq!(when.placed(hours.0, None), Placed::Inside);
         assert_eq!(when.placed(None, None), Placed::CannotBeTold);
-        let when = When { earliest: None, latest: bound(160, true) };
+        let when = When { earliest: None, latest: Some(bound(160, true)) };
         assert_eq!(when.placed(hours.0, None), Placed::CannotBeTold);
         assert!(!Placed::Inside.is_outside() && Placed::Before.is_outside());
     }

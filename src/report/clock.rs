@@ -160,7 +160,14 @@ fn told(examination: &Examination<'_>) -> Vec<(&'static str, usize)> {
         ("close", steps().rfind(is_close)),
         ("last record", steps().next_back()),
     ];
-    found.into_iter().filter_map(|(about, step)| Some((about, step?))).collect()
+    let mut told: Vec<(&'static str, usize)> = Vec::new();
+    for (about, step) in found.into_iter().filter_map(|(about, step)| Some((about, step?))) {
+        // One record is told once.
+        if told.iter().all(|(_, other)| *other != step) {
+            told.push((about, step));
+        }
+    }
+    told
 }
 
 fn when(examination: &Examination<'_>, step: usize) -> String {
