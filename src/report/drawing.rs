@@ -13,7 +13,7 @@ use crate::unit::UnitDescription;
 
 const WIDTH: i32 = 1240;
 /// Height of the graph; below it stand the words of a picture that is a file of its own.
-const HEIGHT: i32 = 690;
+const HEIGHT: i32 = 700;
 const BELOW: i32 = 130;
 const BOX: (i32, i32) = (180, 62);
 

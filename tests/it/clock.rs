@@ -80,7 +80,8 @@ fn what_binds_an_end_is_said_and_a_reading_that_names_no_record_says_that_the_cl
         let when = clock.when(1);
         let closes = logassay::clock::Instant::of_civil("2031-05-10 18:00:00", 120);
         assert_eq!(when.placed(None, closes), Placed::After);
-        let words: Vec<String> = when.earliest.unwrap().rests_on.iter().map(|one| one.words()).collect();
+        let words: Vec<String> =
+            when.earliest.unwrap().rests_on.iter().map(logassay::clock::Premise::words).collect();
         assert_eq!(
             words,
             [

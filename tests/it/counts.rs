@@ -19,13 +19,14 @@ fn to(least: u64, most: u64) -> Interval {
 }
 
 /// before, window, total, declared, register, refused, unsigned
+#[allow(clippy::large_types_passed_by_value, reason = "a table of a test, read once")]
 fn worked(values: [Interval; 7]) -> System {
     // before + window = total; declared = total; register - refused + unsigned = total.
     let sums = vec![sum(&[0, 1], &[2]), sum(&[3], &[2]), sum(&[4, 6], &[5, 2])];
     System { values: values.to_vec(), sums }
 }
 
-/// The worked table of `methods.md`, 8, whose rows were computed with scipy `milp` (HiGHS).
+/// The worked table of `methods.md`, 8, whose rows were computed with scipy `milp` (`HiGHS`).
 #[test]
 fn the_worked_table_of_the_methods() {
     let (one, any) = (Interval::of, Interval::SOME);

@@ -299,7 +299,10 @@ fn the_command_writes_the_document_once_and_the_same_in_every_folder() {
         assert_eq!(names.len(), 2, "nothing else is left in the folder: {names:?}");
     }
     assert_eq!(written[0], written[1]);
-    assert!(written[0].contains("<code>logassay document unit.log --edition full --date 2031-06-02</code>"));
+    assert!(
+        written[0]
+            .contains("<code>logassay document unit.log --edition full --date 2031-06-02 --out FILE</code>")
+    );
     assert_eq!(run(&["document", "--date", "2031-02-30", "--out", "x.html"]).2, 2);
     let _gone = std::fs::remove_dir_all(&base);
 }

@@ -100,6 +100,7 @@ fn session(events: &mut Vec<String>, voters: &[u8]) {
 }
 
 /// Lives of units: preparation, mock polls, poll, storage, count, export; then up to three odd changes.
+#[allow(clippy::too_many_lines, reason = "one strategy, from its parts to the life")]
 pub(crate) fn life() -> impl Strategy<Value = Life> {
     let parts = (
         prop::sample::select(vec![1_usize, 501]),

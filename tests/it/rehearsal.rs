@@ -260,7 +260,7 @@ fn a_seed_gives_the_same_bytes_everywhere() {
         digests,
         [
             "41e1199ba633412222fae268f574f8ecfc8d5676327373771b58369e3395cc0d",
-            "96c339baa8974f92c33394b6f2badc03ac17876463bed6e471002fb0380c87b0"
+            "270b6733d679a186d9bb27c0b8a962fcc77d3c6b26038f9d532653287a739d8a"
         ]
     );
 }

@@ -126,7 +126,6 @@ fn vote_left_out(i: &mut Injection, lapses: bool) -> Option<()> {
     let sites = enables_whose_vote_is_followed(i);
     let at = i.pick(&sites)?;
     let (first, second) = (i.id(at)?, i.id(at + 2)?);
-    let close = i.close_of_poll().and_then(|at| i.id(at))?;
     i.remove(at + 1)?;
     i.key.did("A vote was left out between these two enables", &[Spot::Of(first), Spot::Of(second)]);
     if lapses {
@@ -141,20 +140,26 @@ fn vote_left_out(i: &mut Injection, lapses: bool) -> Option<()> {
             "Two enables stand with nothing between.",
         );
     }
-    total_differs(i, close, "The unit counted a vote that it did not record.");
+    total_differs(i, first, "The unit counted a vote that it did not record.");
     Some(())
 }
 
-/// A record, and the clear from which its total counts.
+/// A record, and the last one before it that states what stands in the memory: a clear or a total.
 pub(super) fn since_cleared(i: &Injection, at: Id) -> Vec<Id> {
     let before = i.entries().iter().take_while(|entry| entry.id != at);
-    let clear = before.filter(|entry| entry.event == Event::Clear).last();
+    let clear = before.filter(|entry| matches!(entry.event, Event::Clear | Event::Total)).last();
     clear.map(|entry| entry.id).into_iter().chain([at]).collect()
 }
 
 /// The unit's total and its vote records differ; the rule may say so at the close, at the result, or at each of them.
 pub(super) fn total_differs(i: &mut Injection, at: Id, because: &str) {
-    let needs = since_cleared(i, at);
+    // The next number that the unit shows behind the vote that is missing.
+    let behind = i.entries().iter().skip_while(|entry| entry.id != at);
+    let next = behind
+        .filter(|entry| matches!(entry.event, Event::Close | Event::Total))
+        .map(|entry| entry.id)
+        .next();
+    let needs: Vec<Id> = since_cleared(i, at).into_iter().chain(next).collect();
     i.key.find("total-differs", &[Contradiction, Shown, Conditional], &[], &needs, because);
     for rule in ["turnout-differs", "lapses-differ"] {
         i.key.free(

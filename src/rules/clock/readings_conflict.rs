@@ -2,6 +2,7 @@
 
 use super::{MISREAD, place};
 use crate::case::SettingOf;
+use crate::clock::Placement;
 use crate::finding::{Kind, Weight};
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
 
@@ -56,7 +57,12 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     let (readings, conflicts) = (known.clock.readings(), known.clock.conflicts());
     let in_conflict = |at: usize| conflicts.iter().any(|conflict| conflict.readings.contains(&at));
     for (_, reading) in readings.iter().enumerate().filter(|(at, _)| !in_conflict(*at)) {
-        walk.in_order(place(known, reading));
+        // A reading of which it is not known where in the log it stands is held against none of the others.
+        if matches!(reading.placement, Placement::Nowhere(_) | Placement::After { segment: None, .. }) {
+            walk.open(place(known, reading), not_placed());
+        } else {
+            walk.in_order(place(known, reading));
+        }
     }
     if !conflicts.is_empty() {
         walk.contrary(main(known), finding(known));
@@ -74,6 +80,16 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
             ),
         ));
     }
+}
+
+fn not_placed() -> Want {
+    Want::Other(
+        "it is not known where among the records a reading of the unit's clock was taken, so that it is held against none of \
+         the others"
+            .to_owned(),
+        "presiding officer of the station",
+        "the number of the last record made before each reading (case file: [[reading]], after-record = n)".to_owned(),
+    )
 }
 
 /// The place of the first reading in a conflict.
