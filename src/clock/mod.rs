@@ -1,7 +1,7 @@
 //! The unit's clock: from readings of it beside a reference clock to exact bounds on the true time of every record.
 //!
 //! Between two steps the unit's rate stays within 1 ± rho (bounded drift); every bound is a consequence of readings, this
-//! bound, the records of settings and the order of records, found in one network ([`network`]), in whole nanoseconds.
+//! bound, the records of settings and the order of records, found in one network (`network`), in whole nanoseconds.
 
 mod bind;
 pub mod hours;
