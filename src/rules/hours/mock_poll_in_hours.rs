@@ -1,7 +1,8 @@
 //! Records of the mock poll that lie surely within the hours of the poll.
 
 use super::{
-    Margins, READING_WRONG, Told, between, beyond, clock_premises, day_of, hours_premise, rest, surely_from,
+    Margins, OfDays, READING_WRONG, Told, between, beyond, clock_premises, day_of, hours_premise, rest,
+    surely_from,
 };
 use crate::case::{Fact, Phase};
 use crate::clock::When;
@@ -84,7 +85,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     // A unit that is put in the place of another has its mock poll when it is, within the hours.
     let replaces = known.case.facts.iter().any(|fact| fact.value == Fact::UnitTookAnothersPlace);
     let mut margins = Margins::default();
-    let mut contrary: Vec<(&Day, Vec<usize>)> = days.iter().map(|day| (day, Vec::new())).collect();
+    let mut contrary = OfDays::of(&days);
     let events = [Event::Vote, Event::Close, Event::Result, Event::Clear];
     let mut steps: Vec<usize> =
         events.iter().flat_map(|event| known.between(*event, 0, known.replay.steps.len())).collect();
@@ -109,21 +110,12 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         match told(day, &when) {
             Told::InOrder => walk.in_order(place),
             Told::Open => margins.add(step),
-            Told::Contrary => {
-                contrary
-                    .iter_mut()
-                    .filter(|(of, _)| of.date == day.date)
-                    .for_each(|(_, steps)| steps.push(step));
-            }
+            Told::Contrary => contrary.add(day, step),
         }
     }
     let hours: Vec<_> = days.iter().flat_map(|day| day.parts.iter().filter_map(|part| part.opens)).collect();
     margins.open(known, walk, &hours, "the mock poll and the opening hour", offset);
-    for (day, steps) in contrary {
-        if let Some(first) = steps.first() {
-            walk.contrary(known.place(*first), finding(known, day, &steps));
-        }
-    }
+    contrary.tell(known, walk, finding);
     walk.unseen_events();
     for event in events {
         walk.unlabelled(event, Phase::MockPoll);

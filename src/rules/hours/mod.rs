@@ -13,11 +13,11 @@ pub(super) mod vote_after_hour;
 pub(super) mod vote_before_opening;
 pub(super) mod vote_in_interruption;
 
-use crate::clock::hours::{Day, Hour, Part};
+use crate::clock::hours::{Day, Hour, Part, days, offset_minutes};
 use crate::clock::{Bound, Instant, SECOND, When, length};
 use crate::finding::Place;
 use crate::rules::phases::said;
-use crate::rules::{Known, Ordinary, Walk, Want};
+use crate::rules::{Contrary, Known, Ordinary, Walk, Want};
 use crate::zone::{DATA, Zone};
 
 /// Whoever noted what the clock showed.
@@ -176,6 +176,61 @@ impl Margins {
             walk.open(known.place(step), &want);
         }
     }
+}
+
+/// Contrary occasions by the day of the poll on which they lie: those of one day are one finding.
+struct OfDays<'d> {
+    days: Vec<(&'d Day, Vec<usize>)>,
+}
+
+impl<'d> OfDays<'d> {
+    fn of(days: &'d [Day]) -> OfDays<'d> {
+        OfDays { days: days.iter().map(|day| (day, Vec::new())).collect() }
+    }
+
+    fn add(&mut self, day: &Day, step: usize) {
+        let of_day = self.days.iter_mut().filter(|(of, _)| of.date == day.date);
+        of_day.for_each(|(_, steps)| steps.push(step));
+    }
+
+    fn tell(self, known: &Known<'_>, walk: &mut Walk<'_>, finding: Finding) {
+        for (day, steps) in self.days {
+            if let Some(first) = steps.first() {
+                walk.contrary(known.place(*first), finding(known, day, &steps));
+            }
+        }
+    }
+}
+
+/// What is found on one day.
+type Finding = fn(&Known<'_>, &Day, &[usize]) -> Contrary;
+
+/// Walks over the votes of the poll, each told by the hours of its day.
+fn votes_by_day(
+    known: &Known<'_>,
+    walk: &mut Walk<'_>,
+    told: fn(&Day, &When) -> Told,
+    end: fn(&Part) -> Option<Hour>,
+    what: &str,
+    finding: Finding,
+) {
+    let (days, offset) = (days(known.case), offset_minutes(known.case));
+    let mut margins = Margins::default();
+    let mut contrary = OfDays::of(&days);
+    for step in known.votes_of_poll() {
+        let when = known.clock.bounds(step);
+        match day_of(&days, &when).map(|day| (day, told(day, &when))) {
+            Some((_, Told::InOrder)) => walk.in_order(known.place(step)),
+            Some((day, Told::Contrary)) => contrary.add(day, step),
+            None if is_on_no_day(&days, &when) => {
+                walk.open(known.place(step), no_poll_that_day(known, step, offset));
+            }
+            _ => margins.add(step),
+        }
+    }
+    let hours: Vec<_> = days.iter().flat_map(|day| day.parts.iter().filter_map(end)).collect();
+    margins.open(known, walk, &hours, what, offset);
+    contrary.tell(known, walk, finding);
 }
 
 fn is_unbounded(known: &Known<'_>, step: usize) -> bool {

@@ -6,7 +6,8 @@ use crate::clock::When;
 use crate::clock::hours::{Day, Lapse, days, lapses, offset_minutes};
 use crate::event::Event;
 use crate::finding::{Kind, Weight};
-use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
+use crate::rules::want::missing;
+use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk};
 
 pub(crate) static RULE: Rule = Rule {
     id: "result-outside-count",
@@ -98,13 +99,8 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     let mut hours: Vec<_> = parts.flat_map(|part| [part.opens, part.closes]).flatten().collect();
     hours.extend(period::ends(&stored));
     margins.open(known, walk, &hours, "results of the poll, its hours and the times of storage", offset);
-    if known.case.storage.is_empty() {
-        walk.unseen(Want::Other(
-            "the case file does not state when the unit was stored".to_owned(),
-            super::REGISTRAR,
-            "the register of the strong room, or that the unit was not stored (case file: [[storage]])"
-                .to_owned(),
-        ));
+    if let Some(want) = missing(Needs::Storage, known) {
+        walk.unseen(want);
     }
     walk.unseen_events();
     walk.unlabelled(Event::Result, Phase::Poll);

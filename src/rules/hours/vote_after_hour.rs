@@ -1,12 +1,12 @@
 //! A vote of the poll that lies surely after the closing hour, before the close.
 
 use super::{
-    Margins, READING_WRONG, Told, after, before, between, beyond, clock_premises, day_of, hours_premise,
-    inside, no_poll_that_day, rest, said,
+    READING_WRONG, Told, after, before, between, beyond, clock_premises, hours_premise, inside, rest, said,
+    votes_by_day,
 };
 use crate::case::{CountOf, Phase, SettingOf};
 use crate::clock::When;
-use crate::clock::hours::{Day, days, offset_minutes};
+use crate::clock::hours::Day;
 use crate::finding::{Kind, Weight};
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk};
 
@@ -97,37 +97,7 @@ fn inside_or_unopened(part: &crate::clock::hours::Part, when: &When) -> bool {
 }
 
 fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
-    let (days, offset) = (days(known.case), offset_minutes(known.case));
-    let mut margins = Margins::default();
-    let mut contrary: Vec<(&Day, Vec<usize>)> = days.iter().map(|day| (day, Vec::new())).collect();
-    for step in known.votes_of_poll() {
-        let when = known.clock.bounds(step);
-        let Some(day) = day_of(&days, &when) else {
-            if super::is_on_no_day(&days, &when) {
-                walk.open(known.place(step), no_poll_that_day(known, step, offset));
-            } else {
-                margins.add(step);
-            }
-            continue;
-        };
-        match told(day, &when) {
-            Told::InOrder => walk.in_order(known.place(step)),
-            Told::Open => margins.add(step),
-            Told::Contrary => {
-                contrary
-                    .iter_mut()
-                    .filter(|(of, _)| of.date == day.date)
-                    .for_each(|(_, steps)| steps.push(step));
-            }
-        }
-    }
-    let hours: Vec<_> = days.iter().flat_map(|day| day.parts.iter().filter_map(|part| part.closes)).collect();
-    margins.open(known, walk, &hours, "votes of the poll and its closing hour", offset);
-    for (day, steps) in contrary {
-        if let Some(first) = steps.first() {
-            walk.contrary(known.place(*first), finding(known, day, &steps));
-        }
-    }
+    votes_by_day(known, walk, told, |part| part.closes, "votes of the poll and its closing hour", finding);
 }
 
 fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {

@@ -1,12 +1,12 @@
 //! A vote of the poll that lies surely before the opening hour.
 
 use super::{
-    Margins, READING_WRONG, Told, before, between, beyond, clock_premises, day_of, hours_premise,
-    no_poll_that_day, rest, surely_from,
+    READING_WRONG, Told, before, between, beyond, clock_premises, hours_premise, rest, surely_from,
+    votes_by_day,
 };
 use crate::case::Phase;
 use crate::clock::When;
-use crate::clock::hours::{Day, days, offset_minutes};
+use crate::clock::hours::Day;
 use crate::finding::{Kind, Weight};
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk};
 
@@ -81,37 +81,7 @@ fn told(day: &Day, when: &When) -> Told {
 }
 
 fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
-    let (days, offset) = (days(known.case), offset_minutes(known.case));
-    let mut margins = Margins::default();
-    let mut contrary: Vec<(&Day, Vec<usize>)> = days.iter().map(|day| (day, Vec::new())).collect();
-    for step in known.votes_of_poll() {
-        let when = known.clock.bounds(step);
-        let Some(day) = day_of(&days, &when) else {
-            if super::is_on_no_day(&days, &when) {
-                walk.open(known.place(step), no_poll_that_day(known, step, offset));
-            } else {
-                margins.add(step);
-            }
-            continue;
-        };
-        match told(day, &when) {
-            Told::InOrder => walk.in_order(known.place(step)),
-            Told::Open => margins.add(step),
-            Told::Contrary => {
-                contrary
-                    .iter_mut()
-                    .filter(|(of, _)| of.date == day.date)
-                    .for_each(|(_, steps)| steps.push(step));
-            }
-        }
-    }
-    let hours: Vec<_> = days.iter().flat_map(|day| day.parts.iter().filter_map(|part| part.opens)).collect();
-    margins.open(known, walk, &hours, "votes of the poll and its opening hour", offset);
-    for (day, steps) in contrary {
-        if let Some(first) = steps.first() {
-            walk.contrary(known.place(*first), finding(known, day, &steps));
-        }
-    }
+    votes_by_day(known, walk, told, |part| part.opens, "votes of the poll and its opening hour", finding);
 }
 
 fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {
@@ -121,7 +91,7 @@ fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {
         others: rest(known, steps),
         expected: "Every vote of the poll lies at or after the opening hour.".to_owned(),
         shows: format!(
-            "{} is a vote of the poll. By the readings it was recorded {}, before the poll opened.{}",
+            "{} is a vote of the poll. By the readings it was recorded {}, before the opening hour that the case file states.{}",
             known.name(first),
             between(known, first, day.offset_minutes),
             super::and_more(steps.len())
