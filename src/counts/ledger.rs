@@ -53,6 +53,12 @@ pub struct Term {
     pub item: usize,
 }
 
+/// The sum of some terms, with one of the values of each item: as stated, or as it follows.
+pub(super) fn total(items: &[Item], terms: &[Term], value: fn(&Item) -> Interval) -> Interval {
+    let of = |term: &Term| term.sign.of(items.get(term.item).map_or(Interval::ANY, value));
+    terms.iter().fold(Interval::ZERO, |sum, term| sum.plus(of(term)))
+}
+
 /// An equation between numbers.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Balance {
@@ -76,6 +82,17 @@ impl Balance {
     /// The numbers of both sides.
     pub fn terms(&self) -> impl Iterator<Item = &Term> {
         self.left.iter().chain(&self.right)
+    }
+
+    /// By how much the left side is greater, with one of the values of each item.
+    pub(super) fn differs(&self, items: &[Item], value: fn(&Item) -> Interval) -> Interval {
+        total(items, &self.left, value).minus(total(items, &self.right, value))
+    }
+
+    /// Whether it could hold by itself and cannot beside the equations before it. Then one of them is wrong, and which
+    /// does not follow.
+    pub(super) fn is_contradicted_by_others(&self, items: &[Item]) -> bool {
+        matches!(self.outcome, Outcome::Differs(_)) && self.differs(items, |item| item.value).holds(0)
     }
 }
 

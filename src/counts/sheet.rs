@@ -110,19 +110,16 @@ impl<'a> Sheet<'a> {
         if matches!(balance.outcome, Outcome::Differs(_)) {
             return;
         }
-        let side = |terms: &[Term]| {
-            terms.iter().fold(Interval::ZERO, |sum, term| {
-                let follows = self.items.get(term.item).map_or(Interval::ANY, |item| item.follows);
-                sum.plus(term.sign.of(follows))
-            })
-        };
-        let differs = side(&balance.left).minus(side(&balance.right));
+        let differs = balance.differs(&self.items, |item| item.follows);
         let touches =
             |other: &Balance| other.terms().any(|term| balance.terms().any(|t| t.item == term.item));
         let before = self.balances.get(..place).unwrap_or_default();
         let others =
             before.iter().filter(|other| touches(other) && !matches!(other.outcome, Outcome::Differs(_)));
-        let rests: Vec<Rest> = others.flat_map(|other| other.rests.iter().cloned()).collect();
+        // That the others hold is an assumption too: any of them may be the one that does not.
+        let rests: Vec<Rest> = others
+            .flat_map(|other| other.rests.iter().cloned().chain([Rest::Unstated(other.words)]))
+            .collect();
         if let Some(balance) = self.balances.get_mut(place) {
             balance.outcome = Outcome::Differs(differs);
             for rest in rests {
@@ -145,13 +142,7 @@ fn sum(balance: &Balance) -> Sum {
 
 /// What a balance says by itself, from the numbers as they are stated.
 fn outcome(items: &[Item], balance: &Balance) -> Outcome {
-    let value = |terms: &[Term]| {
-        terms.iter().fold(Interval::ZERO, |sum, term| {
-            let value = items.get(term.item).map_or(Interval::ANY, |item| item.value);
-            sum.plus(term.sign.of(value))
-        })
-    };
-    let differs = value(&balance.left).minus(value(&balance.right));
+    let differs = balance.differs(items, |item| item.value);
     if !differs.holds(0) {
         return Outcome::Differs(differs);
     }

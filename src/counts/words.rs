@@ -1,11 +1,19 @@
 //! Equations and what follows from them, in words and figures.
 
+use super::ledger::total;
 use super::{Balance, Interval, Item, Ledger, Outcome, Sign, Term};
 
-/// Both sides in figures: `733 - 0 to 5 = 728 to 733; 731`.
+/// Both sides in figures: `733 - 0 to 5 = 728 to 733; 731`. Where they could agree by themselves and the other equations
+/// forbid it, the figures are those that follow from these.
 #[must_use]
 pub fn equation(ledger: &Ledger, balance: &Balance) -> String {
-    format!("{}; {}", side(ledger, &balance.left), side(ledger, &balance.right))
+    let value: fn(&Item) -> Interval = if balance.is_contradicted_by_others(&ledger.items) {
+        |item| item.follows
+    } else {
+        |item| item.value
+    };
+    let side = |terms: &[Term]| side(&ledger.items, terms, value);
+    format!("{}; {}", side(&balance.left), side(&balance.right))
 }
 
 /// What follows from a balance: `agrees`, `differs by 2` and so on.
@@ -14,6 +22,9 @@ pub fn verdict(ledger: &Ledger, balance: &Balance) -> String {
     match &balance.outcome {
         Outcome::Agrees => "agrees".to_owned(),
         Outcome::Within => format!("agrees within the allowance{}", needed(ledger, balance)),
+        Outcome::Differs(by) if balance.is_contradicted_by_others(&ledger.items) => {
+            format!("{}, if the other equations hold", difference(*by))
+        }
         Outcome::Differs(by) => difference(*by),
         Outcome::Open(_) => format!("cannot be told{}", needed(ledger, balance)),
     }
@@ -66,7 +77,20 @@ fn at_least(by: Interval) -> String {
 #[must_use]
 pub fn finding(ledger: &Ledger, balance: &Balance) -> String {
     let terms = balance.terms().filter_map(|term| ledger.items.get(term.item));
-    let parts: Vec<String> = terms.map(|item| format!("{}: {}", item.words, item.value)).collect();
+    let by_others = balance.is_contradicted_by_others(&ledger.items);
+    let mut parts: Vec<String> = terms
+        .map(|item| {
+            let follows = if by_others && item.follows != item.value {
+                format!(", and {} by the other equations of this report", item.follows)
+            } else {
+                String::new()
+            };
+            format!("{}: {}{follows}", item.words, item.value)
+        })
+        .collect();
+    if by_others {
+        parts.push("Not all of these equations hold, and which does not, does not follow".to_owned());
+    }
     parts.join(". ")
 }
 
@@ -82,8 +106,8 @@ fn needs(item: &Item) -> String {
     format!("{} are {}", item.words, item.follows)
 }
 
-fn side(ledger: &Ledger, terms: &[Term]) -> String {
-    let value = |term: &Term| ledger.items.get(term.item).map_or(Interval::ANY, |item| item.value);
+fn side(items: &[Item], terms: &[Term], value: fn(&Item) -> Interval) -> String {
+    let of = |term: &Term| items.get(term.item).map_or(Interval::ANY, value);
     let mut text = String::new();
     for (place, term) in terms.iter().enumerate() {
         text.push_str(match (place, term.sign) {
@@ -92,11 +116,10 @@ fn side(ledger: &Ledger, terms: &[Term]) -> String {
             (_, Sign::Plus) => " + ",
             (_, Sign::Minus) => " - ",
         });
-        text.push_str(&value(term).to_string());
+        text.push_str(&of(term).to_string());
     }
     if terms.len() > 1 {
-        let sum = terms.iter().fold(Interval::ZERO, |sum, term| sum.plus(term.sign.of(value(term))));
-        text.push_str(&format!(" = {sum}"));
+        text.push_str(&format!(" = {}", total(items, terms, value)));
     }
     text
 }

@@ -92,12 +92,12 @@ fn papers(known: &Known<'_>, walk: &mut Walk<'_>, id: &str, of: CountOf) {
                     }
                 }
             }
-            Outcome::Differs(by) => walk.contrary(place, contrary(known, balance, *by)),
+            Outcome::Differs(_) => walk.contrary(place, contrary(known, balance)),
         }
     }
 }
 
-fn contrary(known: &Known<'_>, balance: &Balance, by: Interval) -> Contrary {
+fn contrary(known: &Known<'_>, balance: &Balance) -> Contrary {
     let ledger = &known.counts.ledger;
     let plain = |text: String| Text::inert(&text).to_string();
     let mut expected = plain(balance.words.to_owned());
@@ -106,7 +106,11 @@ fn contrary(known: &Known<'_>, balance: &Balance, by: Interval) -> Contrary {
         others: Vec::new(),
         expected: capital(&expected),
         shows: plain(format!("{}.", counts::finding(ledger, balance))),
-        measured: Some(plain(format!("{}: {}", counts::equation(ledger, balance), counts::difference(by)))),
+        measured: Some(plain(format!(
+            "{}: {}",
+            counts::equation(ledger, balance),
+            counts::verdict(ledger, balance)
+        ))),
         assumptions: balance.rests.iter().filter_map(|rest| premise(known, rest)).collect(),
     }
 }

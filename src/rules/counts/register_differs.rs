@@ -24,6 +24,10 @@ pub(crate) static RULE: Rule = Rule {
         },
         MORE_THAN_THIS,
         Ordinary {
+            account: "The register is right, and another number is not: the one declared, or one that the unit showed.",
+            decided_by: "the declaration of the result, and the unit's own result shown again",
+        },
+        Ordinary {
             account: "Votes of the mock poll stayed in the memory.",
             decided_by: "the certificate of the mock poll, and the order to deduct its votes",
         },
