@@ -48,61 +48,27 @@ pub(crate) static RULE: Rule = Rule {
                   506 2031-05-10 07:02:31 vote\n\
                   507 2031-05-10 18:03:00 close total=2\n\
                   ^ declared-differs\n",
-            case: "[[phase]]\n\
-                  was = \"poll\"\n\
-                  records = \"502-507\"\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n\
-                  [[count]]\n\
-                  of = \"declared\"\n\
-                  value = 3\n\
-                  source = \"Declaration of the result\"\n\
-                  by = \"Returning officer\"\n",
+            case: concat!(
+                phase!("poll", "502-507"),
+                count!("declared", 3, "Declaration of the result", "Returning officer"),
+            ),
         },
         Example {
             title: "Near miss: as many are declared as were in memory.",
-            log: "501 2031-05-10 06:30:00 power-on\n\
-                  502 2031-05-10 06:31:00 total shown=0\n\
-                  503 2031-05-10 07:00:05 enable\n\
-                  504 2031-05-10 07:00:31 vote\n\
-                  505 2031-05-10 07:02:05 enable\n\
-                  506 2031-05-10 07:02:31 vote\n\
-                  507 2031-05-10 18:03:00 close total=2\n",
-            case: "[[phase]]\n\
-                  was = \"poll\"\n\
-                  records = \"502-507\"\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n\
-                  [[count]]\n\
-                  of = \"declared\"\n\
-                  value = 2\n\
-                  source = \"Declaration of the result\"\n\
-                  by = \"Returning officer\"\n",
+            log: super::TWO_VOTES,
+            case: concat!(
+                phase!("poll", "502-507"),
+                count!("declared", 2, "Declaration of the result", "Returning officer"),
+            ),
         },
         Example {
             title: "Near miss: one of the two was a test vote, deducted at the count.",
-            log: "501 2031-05-10 06:30:00 power-on\n\
-                  502 2031-05-10 06:31:00 total shown=0\n\
-                  503 2031-05-10 07:00:05 enable\n\
-                  504 2031-05-10 07:00:31 vote\n\
-                  505 2031-05-10 07:02:05 enable\n\
-                  506 2031-05-10 07:02:31 vote\n\
-                  507 2031-05-10 18:03:00 close total=2\n",
-            case: "[[phase]]\n\
-                  was = \"poll\"\n\
-                  records = \"502-507\"\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n\
-                  [[count]]\n\
-                  of = \"declared\"\n\
-                  value = 1\n\
-                  source = \"Declaration of the result\"\n\
-                  by = \"Returning officer\"\n\
-                  [[count]]\n\
-                  of = \"test-votes\"\n\
-                  value = 1\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n",
+            log: super::TWO_VOTES,
+            case: concat!(
+                phase!("poll", "502-507"),
+                count!("declared", 1, "Declaration of the result", "Returning officer"),
+                count!("test-votes", 1),
+            ),
         },
         Example {
             title: "Near miss: the log ends before the close.",
@@ -112,16 +78,10 @@ pub(crate) static RULE: Rule = Rule {
                   504 2031-05-10 07:00:31 vote\n\
                   505 2031-05-10 07:02:05 enable\n\
                   506 2031-05-10 07:02:31 vote\n",
-            case: "[[phase]]\n\
-                  was = \"poll\"\n\
-                  records = \"502-506\"\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n\
-                  [[count]]\n\
-                  of = \"declared\"\n\
-                  value = 3\n\
-                  source = \"Declaration of the result\"\n\
-                  by = \"Returning officer\"\n",
+            case: concat!(
+                phase!("poll", "502-506"),
+                count!("declared", 3, "Declaration of the result", "Returning officer"),
+            ),
         },
     ],
     walk: |known, walk| papers(known, walk, "declared-differs", CountOf::Declared),

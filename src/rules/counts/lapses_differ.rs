@@ -45,16 +45,7 @@ pub(crate) static RULE: Rule = Rule {
                   506 2031-05-10 07:03:05 enable-lapsed\n\
                   507 2031-05-10 18:03:00 close total=1\n\
                   ^ lapses-differ\n",
-            case: "[[phase]]\n\
-                  was = \"poll\"\n\
-                  records = \"502-507\"\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n\
-                  [[count]]\n\
-                  of = \"left-after-enable\"\n\
-                  value = 0\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n",
+            case: concat!(phase!("poll", "502-507"), count!("left-after-enable", 0),),
         },
         Example {
             title: "Near miss: one enable has no vote, and one voter left.",
@@ -65,32 +56,14 @@ pub(crate) static RULE: Rule = Rule {
                   505 2031-05-10 07:02:05 enable\n\
                   506 2031-05-10 07:03:05 enable-lapsed\n\
                   507 2031-05-10 18:03:00 close total=1\n",
-            case: "[[phase]]\n\
-                  was = \"poll\"\n\
-                  records = \"502-507\"\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n\
-                  [[count]]\n\
-                  of = \"left-after-enable\"\n\
-                  value = 1\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n",
+            case: concat!(phase!("poll", "502-507"), count!("left-after-enable", 1),),
         },
         Example {
             title: "Near miss: the log begins after the opening.",
             log: "1205 2031-05-10 07:02:05 enable\n\
                   1206 2031-05-10 07:03:05 enable-lapsed\n\
                   1207 2031-05-10 18:03:00 close total=1\n",
-            case: "[[phase]]\n\
-                  was = \"poll\"\n\
-                  records = \"1205-1207\"\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n\
-                  [[count]]\n\
-                  of = \"left-after-enable\"\n\
-                  value = 2\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n",
+            case: concat!(phase!("poll", "1205-1207"), count!("left-after-enable", 2),),
         },
     ],
     walk: |known, walk| papers(known, walk, "lapses-differ", CountOf::LeftAfterEnable),

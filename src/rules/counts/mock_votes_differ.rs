@@ -43,21 +43,11 @@ pub(crate) static RULE: Rule = Rule {
                   8 2031-05-10 07:00:05 enable\n\
                   9 2031-05-10 07:00:31 vote\n\
                   10 2031-05-10 18:03:00 close total=1\n",
-            case: "[[phase]]\n\
-                  was = \"mock-poll\"\n\
-                  records = \"2-6\"\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n\
-                  [[phase]]\n\
-                  was = \"poll\"\n\
-                  records = \"7-10\"\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n\
-                  [[count]]\n\
-                  of = \"mock-votes\"\n\
-                  value = 2\n\
-                  source = \"Certificate of the mock poll\"\n\
-                  by = \"Presiding officer\"\n",
+            case: concat!(
+                phase!("mock-poll", "2-6"),
+                phase!("poll", "7-10"),
+                count!("mock-votes", 2, "Certificate of the mock poll", "Presiding officer"),
+            ),
         },
         Example {
             title: "Near miss: one vote is noted, and the mock poll has one.",
@@ -71,21 +61,11 @@ pub(crate) static RULE: Rule = Rule {
                   8 2031-05-10 07:00:05 enable\n\
                   9 2031-05-10 07:00:31 vote\n\
                   10 2031-05-10 18:03:00 close total=1\n",
-            case: "[[phase]]\n\
-                  was = \"mock-poll\"\n\
-                  records = \"2-6\"\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n\
-                  [[phase]]\n\
-                  was = \"poll\"\n\
-                  records = \"7-10\"\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n\
-                  [[count]]\n\
-                  of = \"mock-votes\"\n\
-                  value = 1\n\
-                  source = \"Certificate of the mock poll\"\n\
-                  by = \"Presiding officer\"\n",
+            case: concat!(
+                phase!("mock-poll", "2-6"),
+                phase!("poll", "7-10"),
+                count!("mock-votes", 1, "Certificate of the mock poll", "Presiding officer"),
+            ),
         },
         Example {
             title: "Near miss: the log begins in the middle of the mock poll.",
@@ -98,21 +78,11 @@ pub(crate) static RULE: Rule = Rule {
                   1208 2031-05-10 07:00:05 enable\n\
                   1209 2031-05-10 07:00:31 vote\n\
                   1210 2031-05-10 18:03:00 close total=1\n",
-            case: "[[phase]]\n\
-                  was = \"mock-poll\"\n\
-                  records = \"1202-1206\"\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n\
-                  [[phase]]\n\
-                  was = \"poll\"\n\
-                  records = \"1207-1210\"\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n\
-                  [[count]]\n\
-                  of = \"mock-votes\"\n\
-                  value = 2\n\
-                  source = \"Certificate of the mock poll\"\n\
-                  by = \"Presiding officer\"\n",
+            case: concat!(
+                phase!("mock-poll", "1202-1206"),
+                phase!("poll", "1207-1210"),
+                count!("mock-votes", 2, "Certificate of the mock poll", "Presiding officer"),
+            ),
         },
     ],
     walk: |known, walk| papers(known, walk, "mock-votes-differ", CountOf::MockVotes),

@@ -8,6 +8,35 @@ use crate::rules::phases::said;
 use crate::rules::{Contrary, Known, Ordinary, Walk, Want};
 use crate::source::Shown as Text;
 
+/// A row of a case file in an example: what records were, as the diary says.
+macro_rules! phase {
+    ($was:literal, $records:literal) => {
+        concat!(
+            "[[phase]]\nwas = \"",
+            $was,
+            "\"\nrecords = \"",
+            $records,
+            "\"\nsource = \"Presiding officer's diary\"\nby = \"Presiding officer\"\n"
+        )
+    };
+}
+
+/// A row of a case file in an example: a number, as the diary says or another paper.
+macro_rules! count {
+    ($of:literal, $least:literal to $most:literal) => {
+        count!(@ $of, concat!("least = ", $least, "\nmost = ", $most), "Presiding officer's diary", "Presiding officer")
+    };
+    ($of:literal, $value:literal) => {
+        count!($of, $value, "Presiding officer's diary", "Presiding officer")
+    };
+    ($of:literal, $value:literal, $source:literal, $by:literal) => {
+        count!(@ $of, concat!("value = ", $value), $source, $by)
+    };
+    (@ $of:literal, $number:expr, $source:literal, $by:literal) => {
+        concat!("[[count]]\nof = \"", $of, "\"\n", $number, "\nsource = \"", $source, "\"\nby = \"", $by, "\"\n")
+    };
+}
+
 pub(super) mod battery_higher_at_count;
 pub(super) mod declared_differs;
 pub(super) mod lapses_differ;
@@ -18,6 +47,15 @@ pub(super) mod slips_differ;
 pub(super) mod tokens_differ;
 pub(super) mod total_differs;
 pub(super) mod turnout_differs;
+
+/// The log of an example: a poll of two votes, whose close shows two.
+const TWO_VOTES: &str = "501 2031-05-10 06:30:00 power-on\n\
+    502 2031-05-10 06:31:00 total shown=0\n\
+    503 2031-05-10 07:00:05 enable\n\
+    504 2031-05-10 07:00:31 vote\n\
+    505 2031-05-10 07:02:05 enable\n\
+    506 2031-05-10 07:02:31 vote\n\
+    507 2031-05-10 18:03:00 close total=2\n";
 
 /// The officer's own notes of the day.
 const DIARY: &str =

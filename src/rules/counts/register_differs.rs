@@ -51,36 +51,12 @@ pub(crate) static RULE: Rule = Rule {
                   506 2031-05-10 07:02:31 vote\n\
                   507 2031-05-10 18:03:00 close total=2\n\
                   ^ register-differs\n",
-            case: "[[phase]]\n\
-                  was = \"poll\"\n\
-                  records = \"502-507\"\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n\
-                  [[count]]\n\
-                  of = \"register\"\n\
-                  value = 1\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n",
+            case: concat!(phase!("poll", "502-507"), count!("register", 1),),
         },
         Example {
             title: "Near miss: three signed, two voted, and nobody says how many refused.",
-            log: "501 2031-05-10 06:30:00 power-on\n\
-                  502 2031-05-10 06:31:00 total shown=0\n\
-                  503 2031-05-10 07:00:05 enable\n\
-                  504 2031-05-10 07:00:31 vote\n\
-                  505 2031-05-10 07:02:05 enable\n\
-                  506 2031-05-10 07:02:31 vote\n\
-                  507 2031-05-10 18:03:00 close total=2\n",
-            case: "[[phase]]\n\
-                  was = \"poll\"\n\
-                  records = \"502-507\"\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n\
-                  [[count]]\n\
-                  of = \"register\"\n\
-                  value = 3\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n",
+            log: super::TWO_VOTES,
+            case: concat!(phase!("poll", "502-507"), count!("register", 3),),
         },
         Example {
             title: "Three signed, two voted, and none refused or left.",
@@ -92,122 +68,43 @@ pub(crate) static RULE: Rule = Rule {
                   506 2031-05-10 07:02:31 vote\n\
                   507 2031-05-10 18:03:00 close total=2\n\
                   ^ register-differs\n",
-            case: "[[phase]]\n\
-                  was = \"poll\"\n\
-                  records = \"502-507\"\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n\
-                  [[count]]\n\
-                  of = \"register\"\n\
-                  value = 3\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n\
-                  [[count]]\n\
-                  of = \"refused\"\n\
-                  value = 0\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n\
-                  [[count]]\n\
-                  of = \"left-after-enable\"\n\
-                  value = 0\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n",
+            case: concat!(
+                phase!("poll", "502-507"),
+                count!("register", 3),
+                count!("refused", 0),
+                count!("left-after-enable", 0),
+            ),
         },
         Example {
             title: "Near miss: three signed and one of them refused.",
-            log: "501 2031-05-10 06:30:00 power-on\n\
-                  502 2031-05-10 06:31:00 total shown=0\n\
-                  503 2031-05-10 07:00:05 enable\n\
-                  504 2031-05-10 07:00:31 vote\n\
-                  505 2031-05-10 07:02:05 enable\n\
-                  506 2031-05-10 07:02:31 vote\n\
-                  507 2031-05-10 18:03:00 close total=2\n",
-            case: "[[phase]]\n\
-                  was = \"poll\"\n\
-                  records = \"502-507\"\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n\
-                  [[count]]\n\
-                  of = \"register\"\n\
-                  value = 3\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n\
-                  [[count]]\n\
-                  of = \"refused\"\n\
-                  value = 1\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n\
-                  [[count]]\n\
-                  of = \"left-after-enable\"\n\
-                  value = 0\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n",
+            log: super::TWO_VOTES,
+            case: concat!(
+                phase!("poll", "502-507"),
+                count!("register", 3),
+                count!("refused", 1),
+                count!("left-after-enable", 0),
+            ),
         },
         Example {
             title: "Near miss: one voted without having signed, as the diary says.",
-            log: "501 2031-05-10 06:30:00 power-on\n\
-                  502 2031-05-10 06:31:00 total shown=0\n\
-                  503 2031-05-10 07:00:05 enable\n\
-                  504 2031-05-10 07:00:31 vote\n\
-                  505 2031-05-10 07:02:05 enable\n\
-                  506 2031-05-10 07:02:31 vote\n\
-                  507 2031-05-10 18:03:00 close total=2\n",
-            case: "[[phase]]\n\
-                  was = \"poll\"\n\
-                  records = \"502-507\"\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n\
-                  [[count]]\n\
-                  of = \"register\"\n\
-                  value = 1\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n\
-                  [[count]]\n\
-                  of = \"unsigned\"\n\
-                  value = 1\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n\
-                  [[count]]\n\
-                  of = \"refused\"\n\
-                  value = 0\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n\
-                  [[count]]\n\
-                  of = \"left-after-enable\"\n\
-                  value = 0\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n",
+            log: super::TWO_VOTES,
+            case: concat!(
+                phase!("poll", "502-507"),
+                count!("register", 1),
+                count!("unsigned", 1),
+                count!("refused", 0),
+                count!("left-after-enable", 0),
+            ),
         },
         Example {
             title: "Near miss: between none and five refused, which leaves room for the difference.",
-            log: "501 2031-05-10 06:30:00 power-on\n\
-                  502 2031-05-10 06:31:00 total shown=0\n\
-                  503 2031-05-10 07:00:05 enable\n\
-                  504 2031-05-10 07:00:31 vote\n\
-                  505 2031-05-10 07:02:05 enable\n\
-                  506 2031-05-10 07:02:31 vote\n\
-                  507 2031-05-10 18:03:00 close total=2\n",
-            case: "[[phase]]\n\
-                  was = \"poll\"\n\
-                  records = \"502-507\"\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n\
-                  [[count]]\n\
-                  of = \"register\"\n\
-                  value = 3\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n\
-                  [[count]]\n\
-                  of = \"refused\"\n\
-                  least = 0\n\
-                  most = 5\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n\
-                  [[count]]\n\
-                  of = \"left-after-enable\"\n\
-                  value = 0\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n",
+            log: super::TWO_VOTES,
+            case: concat!(
+                phase!("poll", "502-507"),
+                count!("register", 3),
+                count!("refused", 0 to 5),
+                count!("left-after-enable", 0),
+            ),
         },
     ],
     walk: |known, walk| papers(known, walk, "register-differs", CountOf::Register),

@@ -44,57 +44,26 @@ pub(crate) static RULE: Rule = Rule {
                   506 2031-05-10 07:02:31 vote\n\
                   507 2031-05-10 18:03:00 close total=2\n\
                   ^ slips-differ\n",
-            case: "[[phase]]\n\
-                  was = \"poll\"\n\
-                  records = \"502-507\"\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n\
-                  [[count]]\n\
-                  of = \"slips\"\n\
-                  value = 3\n\
-                  source = \"Declaration of the result\"\n\
-                  by = \"Returning officer\"\n",
+            case: concat!(
+                phase!("poll", "502-507"),
+                count!("slips", 3, "Declaration of the result", "Returning officer"),
+            ),
         },
         Example {
             title: "Near miss: two votes and two slips.",
-            log: "501 2031-05-10 06:30:00 power-on\n\
-                  502 2031-05-10 06:31:00 total shown=0\n\
-                  503 2031-05-10 07:00:05 enable\n\
-                  504 2031-05-10 07:00:31 vote\n\
-                  505 2031-05-10 07:02:05 enable\n\
-                  506 2031-05-10 07:02:31 vote\n\
-                  507 2031-05-10 18:03:00 close total=2\n",
-            case: "[[phase]]\n\
-                  was = \"poll\"\n\
-                  records = \"502-507\"\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n\
-                  [[count]]\n\
-                  of = \"slips\"\n\
-                  value = 2\n\
-                  source = \"Declaration of the result\"\n\
-                  by = \"Returning officer\"\n",
+            log: super::TWO_VOTES,
+            case: concat!(
+                phase!("poll", "502-507"),
+                count!("slips", 2, "Declaration of the result", "Returning officer"),
+            ),
         },
         Example {
             title: "Near miss: the paper gives the slips as two or three.",
-            log: "501 2031-05-10 06:30:00 power-on\n\
-                  502 2031-05-10 06:31:00 total shown=0\n\
-                  503 2031-05-10 07:00:05 enable\n\
-                  504 2031-05-10 07:00:31 vote\n\
-                  505 2031-05-10 07:02:05 enable\n\
-                  506 2031-05-10 07:02:31 vote\n\
-                  507 2031-05-10 18:03:00 close total=2\n",
-            case: "[[phase]]\n\
-                  was = \"poll\"\n\
-                  records = \"502-507\"\n\
-                  source = \"Presiding officer's diary\"\n\
-                  by = \"Presiding officer\"\n\
-                  [[count]]\n\
-                  of = \"slips\"\n\
-                  least = 2\n\
-                  most = 3\n\
-                  source = \"Declaration of the result\"\n\
-                  by = \"Returning officer\"\n",
+            log: super::TWO_VOTES,
+            case: concat!(
+                phase!("poll", "502-507"),
+                "[[count]]\nof = \"slips\"\nleast = 2\nmost = 3\nsource = \"Declaration of the result\"\nby = \"Returning officer\"\n",
+            ),
         },
     ],
     walk: |known, walk| papers(known, walk, "slips-differ", CountOf::Slips),
