@@ -112,6 +112,13 @@ pub enum Place {
     Log,
 }
 
+/// A text with a capital letter at its begin, so that what stands inside a sentence can open one.
+#[must_use]
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
 /// Something that is asked for, and of whom.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Ask {

@@ -124,7 +124,8 @@ impl fmt::Display for Interval {
 }
 
 /// A number with a comma between groups of three digits.
-fn figures(number: i128) -> String {
+#[must_use]
+pub fn figures(number: i128) -> String {
     let digits = number.unsigned_abs().to_string();
     let mut text = String::new();
     if number < 0 {

@@ -193,15 +193,7 @@ pub(crate) fn count(number: usize, one: &str, many: &str) -> String {
 /// A number with a comma between groups of three digits.
 #[must_use]
 pub fn grouped(number: u64) -> String {
-    let digits = number.to_string();
-    let mut out = String::with_capacity(digits.len() + digits.len() / 3);
-    for (place, digit) in digits.chars().enumerate() {
-        if place > 0 && (digits.len() - place).is_multiple_of(3) {
-            out.push(',');
-        }
-        out.push(digit);
-    }
-    out
+    crate::counts::figures(number.into())
 }
 
 #[cfg(test)]

@@ -1,7 +1,7 @@
 //! What cannot be told: why, what to ask for and of whom, and the occasions that stay open with their lines.
 
 use crate::examination::Examination;
-use crate::finding::Place as At;
+use crate::finding::{Place as At, capital};
 use crate::report::document::{Block, Definition, Place, Section, Text, findings};
 use crate::report::evidence::Role;
 use crate::report::{asks, count};
@@ -52,12 +52,6 @@ fn title(why: &[&str]) -> String {
     } else {
         short.to_owned()
     }
-}
-
-/// A text with a capital letter at its begin.
-pub(super) fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
 }
 
 /// What to ask for, and of whom.

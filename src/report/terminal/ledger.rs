@@ -3,6 +3,7 @@
 use comfy_table::{ContentArrangement, LineStyle, Table, TableStyle};
 
 use crate::examination::Examination;
+use crate::finding::capital;
 use crate::report::ledger::{Entry, Row, sheets};
 use crate::report::page::{Page, Tone};
 
@@ -84,9 +85,4 @@ fn equation(page: &mut Page, entry: &Entry) {
     for note in &entry.own {
         page.item(4, "-", note);
     }
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

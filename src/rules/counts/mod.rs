@@ -3,6 +3,7 @@
 use crate::case::CountOf;
 use crate::counts::{self, Balance, Doubt, Fit, Interval, Outcome, Rest, Rests, Shown, Since};
 use crate::event::Event;
+use crate::finding::capital;
 use crate::replay::Ending;
 use crate::rules::phases::said;
 use crate::rules::{Contrary, Known, Ordinary, Walk, Want};
@@ -151,11 +152,6 @@ fn contrary(known: &Known<'_>, balance: &Balance) -> Contrary {
         ))),
         assumptions: balance.rests.iter().filter_map(|rest| premise(known, rest)).collect(),
     }
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// What something rests on, as a sentence without its stop.

@@ -42,12 +42,6 @@ fn count(number: u64, one: &str, many: &str) -> String {
     if number == 1 { format!("1 {one}") } else { format!("{number} {many}") }
 }
 
-/// A sentence that begins with a small letter, begun with a capital one.
-fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().into_iter().flat_map(char::to_uppercase).chain(chars).collect()
-}
-
 /// Lines of the file in words: `line 12`, `lines 12 to 14`.
 fn lines(known: &Known<'_>, first: usize, last: usize) -> String {
     let (first, last) = (known.log.line_number(first), known.log.line_number(last));

@@ -1,7 +1,7 @@
 //! One record number on records that say different things.
 
 use super::{EXPORT_AGAIN, WAY_OF_THE_FILE, count, numbers_again, places, record_repeated};
-use crate::finding::{Kind, Place, Weight};
+use crate::finding::{Kind, Place, Weight, capital};
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope};
 
 pub(crate) static RULE: Rule = Rule {
@@ -91,7 +91,7 @@ fn contrary(known: &Known<'_>, run: &[(usize, usize)]) -> Contrary {
     let shows = match ends {
         [Some((first, again)), Some((_, last))] if again == last => format!(
             "{} on line {} and {} on line {} carry one number and differ.",
-            super::capital(&name(*first)),
+            capital(&name(*first)),
             known.log.line_number(line(*first).unwrap_or(0)),
             name(*again),
             known.log.line_number(line(*again).unwrap_or(0))

@@ -1,7 +1,7 @@
 //! Record numbers that go back from one line to the next.
 
 use super::{EXPORT_AGAIN, EXPORTER, WAY_OF_THE_FILE, count, numbers_again, places};
-use crate::finding::{Kind, Place, Weight};
+use crate::finding::{Kind, Place, Weight, capital};
 use crate::replay::{Order, order};
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Want};
 
@@ -132,7 +132,7 @@ fn contrary(known: &Known<'_>, run: &[usize]) -> Option<(Place, Contrary)> {
     let contrary = Contrary {
         others: places(&lines),
         expected: "The number of a record is greater than the number of the record before it.".to_owned(),
-        shows: super::capital(&shows),
+        shows: capital(&shows),
         measured: Some(count(steps, "step back", "steps back")),
         assumptions: Vec::new(),
     };

@@ -2,7 +2,7 @@
 
 use super::{EXPORT_AGAIN, MAKER, count, duration, places};
 use crate::event::Event;
-use crate::finding::{Kind, Weight};
+use crate::finding::{Kind, Weight, capital};
 use crate::replay::Step;
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
 use crate::syntax::{Record, Stamp, Value};
@@ -239,7 +239,7 @@ fn close(known: &Known<'_>, walk: &mut Walk<'_>, run: &mut Vec<(usize, Stamp)>) 
             known.name(*before),
             known.name(*last)
         ),
-        _ => format!("{} follows {}.", super::capital(&known.name(*main)), known.name(*before)),
+        _ => format!("{} follows {}.", capital(&known.name(*main)), known.name(*before)),
     };
     let many = match run.len() {
         2 => String::new(),

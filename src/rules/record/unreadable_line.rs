@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::{EXPORT_AGAIN, EXPORTER, WAY_OF_THE_FILE, lines, places};
-use crate::finding::{Kind, Place, Weight};
+use crate::finding::{Kind, Place, Weight, capital};
 use crate::rules::{Basis, Contrary, Example, Family, Known, Ordinary, Rule, Scope, Want};
 use crate::syntax::LineKind;
 
@@ -107,7 +107,7 @@ fn contrary(known: &Known<'_>, first: usize, last: usize) -> Contrary {
         .collect();
     let codes =
         if codes.is_empty() { "not kept, for there are too many".to_owned() } else { codes.join(", ") };
-    let which = super::capital(&lines(known, first, last));
+    let which = capital(&lines(known, first, last));
     Contrary {
         others: places(&(first + 1..=last).collect::<Vec<usize>>()),
         expected: "Each line is of a kind that the format knows.".to_owned(),
