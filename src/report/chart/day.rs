@@ -130,10 +130,9 @@ fn findings(picture: &mut Picture, plane: &Plane, day: &Day, place: Place) {
         let words = if group.len() == 1 { number } else { format!("{number} +{}", group.len() - 1) };
         let half = (width(&words) / 2).max(11);
         let (y, height) = (22, 20);
-        let title = match group.len() {
-            1 => format!("Finding {}", first + 1),
-            more => format!("Finding {} and {} more near it", first + 1, more - 1),
-        };
+        // WCAG 2.2, 2.5.3: the name holds the text that is seen.
+        let more = if group.len() == 1 { "" } else { " more near it" };
+        let title = format!("Finding {words}{more}");
         let marks = vec![
             Drawn::Line(vec![(x, y + height), (x, plane.bottom)], Ink::Found),
             Drawn::Box((x - half, y), (2 * half, height), 4, Ink::Finding),
