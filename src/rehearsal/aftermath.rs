@@ -11,6 +11,7 @@ use crate::event::Event;
 impl Course<'_> {
     /// Storage and count, then what else befalls the unit before its export.
     pub(super) fn after_the_poll(&mut self) {
+        self.note_tests();
         self.count();
         if !self.closed {
             return;
@@ -18,6 +19,7 @@ impl Course<'_> {
         if self.happens(Act::Repeated) {
             self.papers.fact("cleared-after-count", Paper::Order);
             self.poll_again();
+            self.note_tests();
             self.count();
         } else {
             self.befall();
@@ -94,13 +96,16 @@ impl Course<'_> {
         if self.paper_trail {
             self.papers.count("slips", tally.slips, Paper::Declaration);
         }
-        if tally.tests > 0 {
-            let sentence = format!(
-                "Test votes after a complaint about a paper slip, deducted at the count: {}",
-                tally.tests
-            );
+    }
+
+    /// Test votes of the poll, which the diary notes whatever becomes of the unit.
+    fn note_tests(&mut self) {
+        let tests = self.tally.tests;
+        if tests > 0 {
+            let sentence =
+                format!("Test votes after a complaint about a paper slip, deducted at the count: {tests}");
             self.papers.note(&sentence, Paper::Diary);
-            self.papers.count("test-votes", tally.tests, Paper::Diary);
+            self.papers.count("test-votes", tests, Paper::Diary);
         }
     }
 

@@ -59,11 +59,14 @@ impl Course<'_> {
 
     /// So many votes to try the unit, one after the other.
     pub(super) fn try_votes(&mut self, count: i64) {
+        // Where a least time is documented, the unit keeps to it here too.
+        let least = self.setting.unit.least_ms_per_vote.unwrap_or_default().div_ceil(1000);
+        let rest = i64::try_from(least).unwrap_or(i64::MAX).saturating_sub(4).clamp(6, 3600);
         for _ in 0..count {
             self.record(Event::Enable);
             self.wait(4, 15);
             self.vote();
-            self.wait(6, 20);
+            self.wait(rest, rest.max(20));
         }
     }
 

@@ -22,7 +22,8 @@ pub(crate) fn run_life(arguments: &RehearseLife) -> Result<Done, Failure> {
         Some(path) => setting::unit(&outside::read_sheet(path, "unit description")?)?,
         None => UnitDescription::kestrane(),
     };
-    let made = life(arguments.seed, &Setting::of(unit));
+    let setting = if arguments.small { Setting::small(unit) } else { Setting::of(unit) };
+    let made = life(arguments.seed, &setting);
     match &arguments.out {
         None => Ok(Done::well(made.log)),
         Some(folder) => store_life(folder, arguments.seed, &made),

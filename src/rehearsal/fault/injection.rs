@@ -221,6 +221,11 @@ impl Injection {
         Some(moment - moment.rem_euclid(24 * 3_600_000) + CLOSES)
     }
 
+    /// Whether a moment lies after the closing hour of its day.
+    pub(super) fn is_after_the_hour(moment: i64) -> bool {
+        moment.rem_euclid(24 * 3_600_000) > CLOSES
+    }
+
     /// The place of the record that closes the poll.
     pub(super) fn close_of_poll(&self) -> Option<usize> {
         let poll = self.phase(Phase::Poll)?;

@@ -169,11 +169,19 @@ fn votes_just_slow_enough(i: &mut Injection) -> Option<()> {
 fn votes_regular(i: &mut Injection) -> Option<()> {
     let votes = insert_voters(i, 30_000, 15_000)?;
     i.key.did("Votes exactly 30 seconds apart were put in", &votes);
+    may_reach_an_interruption(i);
     i.silent(
         &["vote-too-soon", "interval-run-repeated", "last-digit-uneven"],
         "A constant cycle is what a busy desk gives; equal intervals are no repeated run, and the digits follow from them.",
     );
     Some(())
+}
+
+/// Votes that are put in may come to lie in an interruption that the papers tell of, and then a rule may say so.
+fn may_reach_an_interruption(i: &mut Injection) {
+    if i.life.papers.interrupted {
+        i.key.free("vote-in-interruption", "The poll was interrupted, and votes were put in.");
+    }
 }
 
 fn times_rounded(i: &mut Injection) -> Option<()> {
@@ -245,6 +253,7 @@ fn run_copied(i: &mut Injection) -> Option<()> {
     i.life.papers.rows.retain(|row| row.table != "turnout");
     let originals: Vec<Spot> = run.iter().map(|entry| Spot::Of(entry.id)).collect();
     i.key.did("These records were copied", &originals);
+    may_reach_an_interruption(i);
     i.key.did("Here they stand again, with their times moved", &copies);
     i.key.find(
         "interval-run-repeated",

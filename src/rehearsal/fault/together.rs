@@ -151,7 +151,7 @@ fn finish(mut injection: Injection, faults: &[(&'static Fault, i64)], seed: u64)
     let Injection { life, key, .. } = injection;
     let written = life.write();
     let command = if faults.is_empty() {
-        format!("logassay rehearse life --seed {seed}")
+        format!("logassay rehearse life --small --seed {seed}")
     } else {
         let names: Vec<&str> = faults.iter().map(|(fault, _)| fault.id).collect();
         let size = match faults {
@@ -177,12 +177,12 @@ fn votes_after_the_hour(injection: &mut Injection) {
     if injection.key.speaks_of(RULE) {
         return;
     }
-    let closes = injection.closes();
-    let poll = injection.phase(Phase::Poll).unwrap_or_default();
-    let late = poll
+    // A life may hold several polls, and each closes at the same hour of its day.
+    let polls = injection.life.papers.phases.iter().filter(|(of, ..)| *of == Phase::Poll);
+    let late = polls
+        .flat_map(|(_, places, _)| places.clone())
         .filter_map(|at| injection.entry(at))
-        .filter(|entry| entry.event == Event::Vote)
-        .any(|entry| closes.is_none_or(|closes| entry.moment > closes));
+        .any(|entry| entry.event == Event::Vote && Injection::is_after_the_hour(entry.moment));
     if late {
         injection.key.free(RULE, "Some who stood in the queue at the hour voted after it, as they may.");
     }

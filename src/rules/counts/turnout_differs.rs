@@ -29,6 +29,10 @@ pub(crate) static RULE: Rule = Rule {
             account: "The number was noted at another time than the paper says, or for another unit as well.",
             decided_by: "the slip or message with which the turnout was reported",
         },
+        Ordinary {
+            account: "A vote was cast as a test, and whoever noted the turnout left it out.",
+            decided_by: "the diary's remarks on complaints and test votes",
+        },
         SLIP_OF_THE_PEN,
         OTHER_RECORDS,
     ],
@@ -160,6 +164,10 @@ fn of_turnout(known: &Known<'_>, walk: &mut Walk<'_>, polls: &[Poll], noted: &St
             said(&noted.basis)
         ));
         assumptions.push("the turnout noted is a number of votes of this unit".to_owned());
+        if too_few && !known.case.counts.iter().any(|count| count.value.what == CountOf::TestVotes) {
+            let none = "no vote was cast as a test by then; the case file has no such count";
+            assumptions.push(none.to_owned());
+        }
         assumptions.extend((rests.front && !too_few).then(|| known.front_premise()).flatten());
         assumptions.extend((rests.numbering && !too_few).then(|| NUMBERING.to_owned()));
         assumptions

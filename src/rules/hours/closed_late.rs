@@ -46,6 +46,13 @@ pub(crate) static RULE: Rule = Rule {
                   1203 2031-05-10 18:31:00 close\n",
             case: super::examples::WITHIN_15,
         },
+        Example {
+            title: "Near miss: the poll was adjourned to the next day, nobody came, and the close follows its hour.",
+            log: "1201 2031-05-10 16:20:00 enable\n\
+                  1202 2031-05-10 16:20:30 vote\n\
+                  1203 2031-05-11 18:03:00 close\n",
+            case: super::examples::ADJOURNED_WITHIN_15,
+        },
     ],
     walk,
 };
@@ -61,11 +68,13 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         let place = known.place(close);
         let vote = known.votes_of_poll().rfind(|vote| *vote < close);
         let when = known.clock.bounds(close);
-        // The day of the close is that of the last poll that had begun; a close on a later day is one at the count.
-        let day = vote
-            .map(|vote| known.clock.bounds(vote))
-            .and_then(|when| super::day_of(&days, &when))
-            .or_else(|| super::day_of(&days, &when));
+        // The day of the close is that of the last poll that had begun, whether or not anybody voted on it; a close on a
+        // later day is one at the count. Where a later day may have begun by then, nothing is told.
+        let day = days
+            .iter()
+            .rev()
+            .find(|day| !super::surely_before(&when, day.begins))
+            .filter(|day| super::surely_from(&when, day.begins));
         let Some((day, vote)) = day.zip(vote) else {
             margins.add(close);
             continue;

@@ -61,6 +61,16 @@ pub(super) const WITHIN_15: &str = right!(
     "setting": "close-within-minutes = 15";
 );
 
+/// An adjourned poll: nobody came on the second day, and the unit was closed at its hour.
+pub(super) const ADJOURNED_WITHIN_15: &str = rows!(
+    "poll": "date = \"2031-05-10\"\nopens = \"07:00\"\ncloses = \"18:00\"\nzone = \"+02:00\"";
+    "poll": "date = \"2031-05-11\"\nopens = \"07:00\"\ncloses = \"18:00\"\nzone = \"+02:00\"";
+    "setting": "drift-ppm = 100";
+    "reading": "displayed = \"2031-05-11 18:20:00\"\nreference = \"2031-05-11 18:20:00\"\nwithin-seconds = 5";
+    "phase": "was = \"poll\"\nrecords = \"1201-1203\"";
+    "setting": "close-within-minutes = 15";
+);
+
 pub(super) const MOCK: &str = right!(
     "phase": "was = \"mock-poll\"\nrecords = \"1201-1205\"";
     "phase": "was = \"poll\"\nrecords = \"1206-1208\"";

@@ -62,6 +62,9 @@ pub(crate) struct RehearseJudge {
 
 #[derive(Debug, Args)]
 pub(crate) struct RehearseLife {
+    /// A small station: everything as usual but the number of voters and of test votes
+    #[arg(long)]
+    pub(crate) small: bool,
     /// The seed
     #[arg(long, value_name = "N")]
     pub(crate) seed: u64,
