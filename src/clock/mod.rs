@@ -86,6 +86,7 @@ pub struct Clock<'a> {
     /// The tightest bounds, from the origin and to it; `None` where no reading is placed.
     bounds: Option<(Reach, Reach)>,
     resolution: Option<i64>,
+    grain: i64,
     line: Option<Line>,
 }
 
@@ -123,6 +124,7 @@ impl<'a> Clock<'a> {
                 holds: false,
                 ends: Vec::new(),
             }),
+            grain: segment::grain(log),
             resolution: log.records().iter().filter_map(|record| record.time).map(Stamp::step_ms).max(),
         };
         clock.bind(&layout);
@@ -222,7 +224,7 @@ impl<'a> Clock<'a> {
     /// The step of the display as the times of the log show it, in milliseconds, a minute at most.
     #[must_use]
     pub fn grain(&self) -> i64 {
-        segment::grain(self.log)
+        self.grain
     }
 
     /// The bound on the rate of the clock; `None` where nobody states one.

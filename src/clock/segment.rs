@@ -129,7 +129,7 @@ impl Layout {
             }
             if record.event == Event::ClockSet {
                 layout.stand(step);
-                layout.set(log, record, step, conflict, &mut greatest);
+                layout.set(log, record, step, grain, conflict, &mut greatest);
                 continue;
             }
             let upset = !never_set && upsets(log, record);
@@ -198,13 +198,14 @@ impl Layout {
         log: &Log,
         record: &Record,
         step: usize,
+        grain: i64,
         conflict: bool,
         greatest: &mut Option<(i64, usize)>,
     ) {
         self.stepped = true;
         let stated = |key| {
             let (from, to) = moment(log.attribute(record, key)?.text())?;
-            let step_ms = record.time.map_or(0, Stamp::step_ms).max(grain(log));
+            let step_ms = record.time.map_or(0, Stamp::step_ms).max(grain);
             (!conflict).then_some(Shown { node: node(step), from, to: to.max(from.saturating_add(step_ms)) })
         };
         let (before, after) = (stated("before"), stated("after"));

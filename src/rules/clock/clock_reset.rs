@@ -67,8 +67,8 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         let Some(time) = known.record(step).and_then(|record| record.time) else { continue };
         let Some((before, earlier)) = last.replace((step, time)) else { continue };
         let place = known.place(step);
-        let base = base(time).filter(|_| time.ms() + time.step_ms() <= earlier.ms());
-        let Some(base) = base else {
+        let goes_back = time.ms() + time.step_ms() <= earlier.ms();
+        let Some(base) = goes_back.then(|| base(time)).flatten() else {
             walk.in_order(place);
             continue;
         };
