@@ -52,8 +52,19 @@ pub struct Coverage {
     pub votes_labelled: Vec<(Option<Phase>, usize)>,
     /// Votes that may be of the poll: not labelled as something else.
     pub votes_of_poll: usize,
-    /// Votes declared for the unit, least and most of each statement of the case file.
-    pub declared: Vec<(u64, u64)>,
+    /// Votes declared for the unit, as each statement of the case file has them.
+    pub declared: Vec<Declared>,
+}
+
+/// A number of votes declared for the unit.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Declared {
+    /// Day of the poll that it is about, where the paper says so.
+    pub poll: Option<String>,
+    /// Least value.
+    pub least: u64,
+    /// Greatest value.
+    pub most: u64,
 }
 
 impl Coverage {
@@ -91,7 +102,13 @@ impl Coverage {
             votes,
             votes_of_poll: votes.saturating_sub(of_other),
             votes_labelled,
-            declared: declared.map(|count| (count.value.least, count.value.most)).collect(),
+            declared: declared
+                .map(|count| Declared {
+                    poll: count.value.poll.clone(),
+                    least: count.value.least,
+                    most: count.value.most,
+                })
+                .collect(),
         }
     }
 }

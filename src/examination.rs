@@ -48,14 +48,15 @@ pub struct Examination<'a> {
 }
 
 impl Examination<'_> {
-    /// Whether some rule is not kept by a finding that weighs more than a remark.
+    /// Whether some rule is not kept by a departure or a discrepancy. What is unusual may be lawful, and a remark has no
+    /// weight of its own.
     #[must_use]
     pub fn has_weight(&self) -> bool {
         use crate::finding::Weight;
         self.answers.iter().filter(|answer| answer.verdict == Verdict::NotKept).any(|answer| {
             self.findings
                 .iter()
-                .any(|finding| finding.rule == answer.rule && finding.weight != Weight::Remark)
+                .any(|finding| finding.rule == answer.rule && finding.weight <= Weight::Discrepancy)
         })
     }
 

@@ -132,6 +132,15 @@ pub struct Ask {
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Assumption(pub String);
 
+/// An ordinary explanation of a rule that the record itself speaks against, for one finding.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SpokenAgainst {
+    /// The explanation, word for word as the rule has it.
+    pub account: &'static str,
+    /// What in the record speaks against it, and what that rests on.
+    pub says: String,
+}
+
 /// One occasion found contrary to a rule.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Finding {
@@ -156,6 +165,8 @@ pub struct Finding {
     /// The conflict in the records that it rests on, counted from 1; findings with the same number belong together.
     /// `None` where it rests on none.
     pub group: Option<usize>,
+    /// The rule's ordinary explanations that the record speaks against here; all others stay open.
+    pub against: Vec<SpokenAgainst>,
 }
 
 /// What a rule answers for one log.

@@ -50,7 +50,7 @@ pub fn page(rule: &Rule, layout: Layout) -> String {
         "how it follows",
         &format!("{} at the strongest: {}.", rule.kind.word(), rule.kind.meaning()),
     );
-    page.field(0, "what it weighs", &format!("{}: {}.", rule.weight.word(), rule.weight.meaning()));
+    page.field(0, "what sort", &format!("{}: {}.", rule.weight.word(), rule.weight.meaning()));
     page.field(0, "it speaks about", rule.occasions);
     for basis in rule.basis {
         let (label, text) = basis_words(*basis);

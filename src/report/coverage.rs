@@ -1,10 +1,11 @@
 //! How far a log speaks, in plain words: one list of statements for every form of report.
 
 use crate::case::Phase;
-use crate::coverage::{Ring, kinds};
+use crate::coverage::{Declared, Ring, kinds};
 use crate::examination::Examination;
 use crate::replay::{Cause, Ending, Order, Step};
-use crate::report::{count, grouped};
+use crate::report::{count, grouped, listed};
+use crate::source::Shown;
 use crate::syntax::Log;
 
 /// One statement about the coverage.
@@ -137,35 +138,38 @@ fn votes(examination: &Examination<'_>) -> String {
     if coverage.declared.is_empty() {
         return format!("{seen} The case file states no declared number of votes.");
     }
-    let range = |(least, most): &(u64, u64)| {
-        if least == most { grouped(*least) } else { format!("{} to {}", grouped(*least), grouped(*most)) }
-    };
-    let mut stated: Vec<String> = coverage.declared.iter().map(range).collect();
-    stated.dedup();
-    let least = coverage.declared.iter().map(|(least, _)| *least).min().unwrap_or(0);
-    let most = coverage.declared.iter().map(|(_, most)| *most).max().unwrap_or(0);
-    let of_poll = coverage.votes_labelled.iter().find(|(phase, _)| *phase == Some(Phase::Poll));
-    let surely = of_poll.map_or(0, |(_, number)| *number as u64);
-    let mut rest = String::new();
-    let unseen = least.saturating_sub(coverage.votes_of_poll as u64);
-    if unseen > 0 {
-        let labels = if unseen > least.saturating_sub(coverage.votes as u64) {
-            "If the labels hold, at"
+    let range = |one: &Declared| {
+        if one.least == one.most {
+            grouped(one.least)
         } else {
-            "At"
-        };
-        rest = format!(
-            " {labels} least {} of the declared votes {} not in it.",
-            grouped(unseen),
-            if unseen == 1 { "is" } else { "are" }
-        );
-    } else if surely > most {
-        rest = format!(
-            " If the labels hold, it has {} more of the poll than declared.",
-            count(usize::try_from(surely - most).unwrap_or(usize::MAX), "vote record", "vote records")
-        );
+            format!("{} to {}", grouped(one.least), grouped(one.most))
+        }
+    };
+    let mut polls: Vec<Option<&str>> = coverage.declared.iter().map(|one| one.poll.as_deref()).collect();
+    polls.sort_unstable();
+    polls.dedup();
+    let of_poll = |poll: &Option<&str>| {
+        let mut stated: Vec<String> =
+            coverage.declared.iter().filter(|one| one.poll.as_deref() == *poll).map(range).collect();
+        stated.dedup();
+        let day = poll.map(|poll| format!(" for the poll of {}", Shown::inert(poll))).unwrap_or_default();
+        format!("{}{day}", stated.join(", or "))
+    };
+    let stated: Vec<String> = polls.iter().map(of_poll).collect();
+    let told = format!("{seen} Declared for the unit, as the case file states: {}.", listed(&stated));
+    // Votes of several polls are not set against the number of one; the ledger has each.
+    let least = coverage.declared.iter().map(|one| one.least).min().filter(|_| polls.len() == 1).unwrap_or(0);
+    let unseen = least.saturating_sub(coverage.votes_of_poll as u64);
+    if unseen == 0 {
+        return told;
     }
-    format!("{seen} Declared for the unit, as the case file states: {}.{rest}", stated.join(", or "))
+    let by_label = unseen > least.saturating_sub(coverage.votes as u64);
+    format!(
+        "{told} {} least {} of the declared votes {} not in it.",
+        if by_label { "If the labels hold, at" } else { "At" },
+        grouped(unseen),
+        if unseen == 1 { "is" } else { "are" }
+    )
 }
 
 /// The votes under each label of the case file, in words.

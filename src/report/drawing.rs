@@ -8,7 +8,7 @@ use crate::replay::graph::moves;
 use crate::replay::{Mode, State};
 use crate::report::picture::{Drawn, Hold, Ink, Picture, length};
 use crate::report::{NO_EVIDENCE, grouped};
-use crate::source::Shown;
+use crate::source::{Digest, Shown};
 use crate::unit::UnitDescription;
 
 const WIDTH: i32 = 1240;
@@ -23,7 +23,7 @@ pub struct Way {
     moves: BTreeMap<(State, State, Event), usize>,
     /// Records before or after which the state is not known to one.
     unsure: usize,
-    source: Option<(Shown, String)>,
+    source: Option<(Shown, Option<Digest>)>,
 }
 
 impl Way {
@@ -31,8 +31,8 @@ impl Way {
     #[must_use]
     pub fn of(examination: &Examination<'_>) -> Way {
         let (log, replay) = (examination.log, &examination.replay);
-        let source = log.source();
-        let mut way = Way { source: Some((source.name(), source.digest().to_string())), ..Way::default() };
+        let digest = log.file_identity(&examination.secrecy).map(|(_, digest)| digest);
+        let mut way = Way { source: Some((log.source().name(), digest)), ..Way::default() };
         for step in 0..replay.steps.len() {
             let Some(record) = replay.record(step).and_then(|place| log.records().get(place)) else {
                 continue;
@@ -154,6 +154,7 @@ fn caption(picture: &mut Picture, unit: &UnitDescription, way: &Way, demonstrati
     picture.write((30, HEIGHT + 10), Hold::Start, Ink::Head, TITLE);
     let mut lines = vec![format!("Unit description: {name}, version {version}, SHA-256 {}", unit.digest)];
     if let Some((name, digest)) = &way.source {
+        let digest = digest.map_or_else(|| "withheld".to_owned(), |digest| digest.to_string());
         lines.extend([format!("Log: {name}, SHA-256 {digest}"), way.words()]);
     }
     lines.push(READING.to_owned());

@@ -71,6 +71,21 @@ pub(super) fn lines(examination: &Examination<'_>, finding: &Finding) -> (Vec<(u
     (lines.into_iter().collect(), others.len().saturating_sub(LINES))
 }
 
+/// How many other findings about the same record are named.
+const NAMED: usize = 5;
+
+/// The findings of other rules that show the line which this finding is about, by their places, the first few.
+pub(super) fn seen_in(examination: &Examination<'_>, finding: &Finding) -> Vec<usize> {
+    let Place::Line(_) = finding.main else { return Vec::new() };
+    let shows = |other: &Finding| other.main == finding.main || other.others.contains(&finding.main);
+    let findings = examination.findings.iter().enumerate();
+    findings
+        .filter(|(_, other)| other.rule != finding.rule && shows(other))
+        .map(|(at, _)| at)
+        .take(NAMED)
+        .collect()
+}
+
 /// A record's number as written and its displayed time, for a line that is a record.
 pub(super) fn number_and_time(
     examination: &Examination<'_>,

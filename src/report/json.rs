@@ -9,7 +9,7 @@ mod parts;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-pub use parts::{PaceGroup, PaceOf, PaceRow, QuestionOf};
+pub use parts::{ExplanationOf, PaceGroup, PaceOf, PaceRow, QuestionOf};
 
 use crate::examination::Examination;
 use crate::report::Frame;
@@ -149,10 +149,10 @@ pub struct Examined {
 pub struct SourceOf {
     /// Its name as given.
     pub name: String,
-    /// Number of bytes.
-    pub bytes: usize,
-    /// SHA-256, 64 lower-case hexadecimal digits.
-    pub sha256: String,
+    /// Number of bytes; null where something in the file is covered, which could be found by trying with it.
+    pub bytes: Option<usize>,
+    /// SHA-256, 64 lower-case hexadecimal digits; null for the same reason.
+    pub sha256: Option<String>,
     /// How the file was read, where its format is not the neutral one.
     pub read_as: Option<String>,
     /// Number of this log's first line in the file, from 1.
@@ -293,18 +293,9 @@ pub struct FindingOf {
     /// What the rule rests on, strongest first.
     pub basis: Vec<Labelled>,
     /// Ordinary explanations that stay open. Others may exist.
-    pub ordinary: Vec<OrdinaryOf>,
+    pub ordinary: Vec<ExplanationOf>,
     /// What to examine next.
     pub look_next: Vec<String>,
-}
-
-/// An ordinary explanation.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
-pub struct OrdinaryOf {
-    /// The explanation.
-    pub account: String,
-    /// What decides whether it holds.
-    pub decided_by: String,
 }
 
 /// A line of the log as a report may show it.

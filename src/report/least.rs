@@ -147,7 +147,8 @@ pub(super) fn common_to_all(account: &Account) -> &'static str {
     if account.common().next().is_none() {
         "No change stands in all of them."
     } else {
-        "Whatever account of this size is chosen, these changes are in it:"
+        "The smallest account is not the likeliest one, and a change named here is no statement about that record: it is \
+         what every account of this size has in common:"
     }
 }
 

@@ -24,6 +24,7 @@ mod clock;
 mod coverage;
 mod day;
 mod evidence;
+mod explanations;
 mod least;
 mod ledger;
 mod pace;
@@ -74,12 +75,13 @@ pub const CAUTIONS: &[&str] = &[
 pub const EXIT_CODES: &[(u8, &str)] = &[
     (
         0,
-        "The command did its work. For 'examine': no rule is answered 'not kept' by more than a remark. That does not \
-         mean that the log is in order: rules may be open, and not everything is examined.",
+        "The command did its work. For 'examine': no rule is answered 'not kept' by a departure or a discrepancy. That \
+         does not mean that the log is in order: rules may be open, and not everything is examined.",
     ),
     (
         1,
-        "'examine' did its work, and at least one rule is answered 'not kept'; remarks alone do not count. 'custody check' \
+        "'examine' did its work, and at least one rule is answered 'not kept' by a departure or a discrepancy; what is \
+         unusual and may be lawful does not count, nor does a remark. 'custody check' \
          did its work, and a file is not as the manifest has it, or the signature does not hold. 'rehearse judge' did its \
          work, and an examination and its key disagree.",
     ),
@@ -121,6 +123,10 @@ impl Layout {
         Layout { width, colour: false }
     }
 }
+
+/// What stands in the place of length and digest of a log's file where something in it is covered.
+pub const IDENTITY_WITHHELD: &str = "withheld, as something in the log is covered, which could be found by trying with \
+     it; the manifest of a bundle holds it, beside the log itself";
 
 /// A paper that was read beside the log: its name, its size, its digest.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -73,7 +73,7 @@ struct Descriptor {
 struct RuleProperties {
     family: &'static str,
     basis: Vec<json::Labelled>,
-    ordinary: Vec<json::OrdinaryOf>,
+    ordinary: Vec<OrdinaryOf>,
     look_next: Vec<&'static str>,
 }
 
@@ -102,9 +102,11 @@ struct Base {
 #[derive(Serialize)]
 struct Artifact {
     location: ArtifactLocation,
-    length: usize,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    length: Option<usize>,
     roles: Vec<&'static str>,
     /// By the names of the IANA registry (3.24.11): `sha-256`.
+    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
     hashes: BTreeMap<&'static str, String>,
 }
 
@@ -185,6 +187,14 @@ struct PhysicalLocation {
     region: Option<Region>,
 }
 
+/// An ordinary explanation of a rule's findings.
+#[derive(Serialize)]
+#[serde(rename_all = "camelCase")]
+struct OrdinaryOf {
+    account: &'static str,
+    decided_by: &'static str,
+}
+
 /// One line. Its columns are left out where they would tell how long a covered text is.
 #[derive(Serialize)]
 #[serde(rename_all = "camelCase")]
@@ -232,6 +242,16 @@ struct FindingProperties {
     assumptions: Vec<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
     group: Option<usize>,
+    /// Ordinary explanations of the rule that the record speaks against here.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    against: Vec<SpokenOf>,
+}
+
+/// An explanation, and what in the record speaks against it.
+#[derive(Serialize)]
+struct SpokenOf {
+    account: &'static str,
+    says: String,
 }
 
 #[derive(Serialize)]

@@ -1,7 +1,7 @@
 //! The first lines of a report: how many rules have which answer, and how much that means.
 
 use crate::examination::Examination;
-use crate::finding::Verdict;
+use crate::finding::{Answer, Verdict, Weight};
 use crate::report::{count, grouped, least};
 
 /// The answers and findings in a few sentences.
@@ -19,6 +19,17 @@ pub(super) fn in_short(examination: &Examination<'_>) -> String {
             number => format!("{number} do"),
         }
     );
+    let only_if = examination
+        .answers
+        .iter()
+        .filter(|answer| standing(examination, answer).is_some_and(|words| words.starts_with("conditional")))
+        .count();
+    if only_if > 0 {
+        text.push_str(&format!(
+            "Of those that are not kept, {} so only if named assumptions hold. ",
+            are(only_if)
+        ));
+    }
     text.push_str(&match findings {
         0 => "There is no finding, which does not mean that the log is in order.".to_owned(),
         _ => format!(
@@ -63,6 +74,22 @@ pub(super) fn in_short(examination: &Examination<'_>) -> String {
          the poll or on any person.",
     );
     text
+}
+
+/// For a rule that is not kept: the strongest way in which that follows, and whether it may be lawful.
+pub(super) fn standing(examination: &Examination<'_>, answer: &Answer) -> Option<String> {
+    if answer.verdict != Verdict::NotKept {
+        return None;
+    }
+    let of_rule = || examination.findings.iter().filter(|finding| finding.rule == answer.rule);
+    let kind = of_rule().map(|finding| finding.kind).min()?;
+    let weight = of_rule().map(|finding| finding.weight).min()?;
+    let but = match weight {
+        Weight::Departure | Weight::Discrepancy => "",
+        Weight::Unusual => ", may be lawful",
+        Weight::Remark => ", a remark",
+    };
+    Some(format!("{}{but}", kind.word()))
 }
 
 fn are(number: usize) -> String {

@@ -93,7 +93,10 @@ pub fn findings(examinations: &[Examination<'_>], frame: &Frame) -> String {
                         "; ",
                     ),
                     joined(
-                        ordinary.map(|one| format!("{} Decided by: {}.", one.account, one.decided_by)),
+                        ordinary.map(|one| match &one.against {
+                            None => format!("{} Decided by: {}.", one.account, one.decided_by),
+                            Some(against) => format!("{} Against it: {against}", one.account),
+                        }),
                         " ",
                     ),
                     finding.look_next.join(" "),

@@ -33,6 +33,8 @@ pub struct Known<'a> {
     blind: Vec<usize>,
     /// The displayed times, laid out when a rule first asks for them.
     timeline: OnceCell<Timeline>,
+    /// The ends of the record numbers where none is left out in the whole log, once a rule has asked.
+    pub(super) whole: OnceCell<Option<(u64, u64)>>,
 }
 
 impl<'a> Known<'a> {
@@ -56,7 +58,18 @@ impl<'a> Known<'a> {
         }
         let blind = (0..replay.steps.len()).filter(|at| is_blind(log, replay, *at)).collect();
         let counts = Counts::of(log, case, unit, replay);
-        Known { log, unit, case, replay, clock, counts, by_event, blind, timeline: OnceCell::new() }
+        Known {
+            log,
+            unit,
+            case,
+            replay,
+            clock,
+            counts,
+            by_event,
+            blind,
+            timeline: OnceCell::new(),
+            whole: OnceCell::new(),
+        }
     }
 
     /// The records with their displayed times, cut where the clock may have been set or reset.

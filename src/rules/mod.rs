@@ -1,5 +1,6 @@
 //! The rules: what each asks, on what it rests, which ordinary explanations are open, and the one list of them all.
 
+mod against;
 pub mod asked;
 pub mod clock;
 pub mod counts;
@@ -16,6 +17,7 @@ use crate::case::{CountOf, SettingOf};
 use crate::finding::{Kind, Weight};
 use crate::replay::Reason;
 
+pub use against::Against;
 pub use known::Known;
 pub use walk::{Contrary, Outcome, Walk, run};
 pub use want::Want;
@@ -72,6 +74,22 @@ pub struct Ordinary {
     pub account: &'static str,
     /// What supports or excludes it.
     pub decided_by: &'static str,
+    /// What in the record itself may speak against it.
+    pub against: Option<Against>,
+}
+
+impl Ordinary {
+    /// An explanation, and what would decide whether it holds.
+    #[must_use]
+    pub const fn new(account: &'static str, decided_by: &'static str) -> Ordinary {
+        Ordinary { account, decided_by, against: None }
+    }
+
+    /// The same, where the record itself may speak against it.
+    #[must_use]
+    pub const fn against(self, against: Against) -> Ordinary {
+        Ordinary { against: Some(against), ..self }
+    }
 }
 
 /// What must be known for a rule to answer at all. Where it is missing, the answer is *cannot be told* by itself.

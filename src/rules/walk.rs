@@ -1,11 +1,13 @@
 //! A rule's walk over its occasions: each is in order, contrary or open, and from these the answer follows.
 
 use std::borrow::Borrow;
+use std::ops::RangeInclusive;
 
 use crate::case::Phase;
 use crate::event::Event;
 use crate::finding::{Answer, Ask, Assumption, Finding, Kind, Place, Verdict};
 use crate::replay::Deviation;
+use crate::rules::against::spoken_against;
 use crate::rules::want::{Want, missing};
 use crate::rules::{DEVIATIONS, Known, Rule, Scope};
 use crate::syntax::LineKind;
@@ -72,7 +74,7 @@ impl Walk<'_> {
 
     /// An occasion contrary to the rule. The main evidence is an argument of its own: no finding without it.
     pub fn contrary(&mut self, main: Place, contrary: Contrary) {
-        self.push(main, contrary, None);
+        self.push(main, contrary, None, None);
     }
 
     /// Occasions may have gone unseen.
@@ -114,18 +116,27 @@ impl Walk<'_> {
                     measured: None,
                     assumptions,
                 };
-                self.push(known.place(deviation.last), contrary, Some(deviation.group));
+                let steps = deviation.first..=deviation.last;
+                self.push(known.place(deviation.last), contrary, Some(deviation.group), Some(&steps));
             }
         }
     }
 
-    fn push(&mut self, main: Place, contrary: Contrary, group: Option<usize>) {
+    fn push(
+        &mut self,
+        main: Place,
+        contrary: Contrary,
+        group: Option<usize>,
+        steps: Option<&RangeInclusive<usize>>,
+    ) {
         let kind = if contrary.assumptions.is_empty() { self.rule.kind } else { Kind::Conditional };
         let mut others = contrary.others;
         others.retain(|place| *place != main);
         others.sort_unstable();
         others.dedup();
         self.reach.add(main);
+        let places: Vec<Place> = others.iter().copied().chain([main]).collect();
+        let against = spoken_against(self.rule, self.known, &places, steps);
         self.findings.push(Finding {
             rule: self.rule.id,
             kind: kind.max(self.rule.kind),
@@ -137,6 +148,7 @@ impl Walk<'_> {
             measured: contrary.measured,
             assumptions: contrary.assumptions.into_iter().map(Assumption).collect(),
             group,
+            against,
         });
     }
 

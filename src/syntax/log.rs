@@ -33,6 +33,8 @@ pub struct Log {
     pub(crate) lines_not_read: usize,
     /// Whether its source holds other logs too, so that a record number does not name one record.
     pub(crate) shares_source: bool,
+    /// Whether something is covered in any of several logs of its source.
+    pub(crate) others_cover: bool,
     /// For a log in another format than ours: how it was read. Its lines are the items of that format.
     pub(crate) foreign: Option<Foreign>,
 }
@@ -276,6 +278,7 @@ impl Log {
             chains_shown: true,
             lines_not_read: 0,
             shares_source: false,
+            others_cover: false,
             foreign: None,
         }
     }

@@ -55,8 +55,12 @@ pub(super) fn read_with(
         (at, index) = (line.behind(), index + 1);
     }
     logs.push(reader.finish());
-    let several = logs.len() > 1;
-    logs.iter_mut().for_each(|log| log.shares_source = several);
+    if logs.len() > 1 {
+        let cover = logs.iter().any(|log: &Log| log.has_something_covered());
+        for log in &mut logs {
+            (log.shares_source, log.others_cover) = (true, cover);
+        }
+    }
     logs
 }
 

@@ -98,6 +98,27 @@ impl Log {
         (!self.is_veiled(line, secrecy)).then(|| Digest::of(self.source.raw_at(entry.span)))
     }
 
+    /// Length in bytes and SHA-256 of the log's file; none where anything in the file is covered, for with them and the
+    /// other lines a covered word could be found by trying.
+    #[must_use]
+    pub fn file_identity(&self, secrecy: &Secrecy) -> Option<(usize, Digest)> {
+        let covered = self.others_cover || self.has_something_covered() || self.covers_units(secrecy);
+        (!covered).then(|| (self.source.len(), self.source.digest()))
+    }
+
+    /// A digest from which names are made that tell one examination from another: that of the log's file, or, where
+    /// that could tell what is covered, one of the lines as they may be shown.
+    #[must_use]
+    pub fn naming_digest(&self, secrecy: &Secrecy) -> Digest {
+        self.file_identity(secrecy).map_or_else(
+            || {
+                let lines = (0..self.lines.len()).map(|line| format!("{}\n", self.quote(line, secrecy)));
+                Digest::of(lines.collect::<String>().as_bytes())
+            },
+            |(_, digest)| digest,
+        )
+    }
+
     /// Adds the record lines, each without its line end, to a tree; none, and nothing more is added, where anything in the
     /// log is covered.
     pub(crate) fn push_record_lines(&self, tree: &mut Tree) -> Option<()> {

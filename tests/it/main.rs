@@ -30,6 +30,7 @@ mod exchange_cdf;
 mod exchange_foreign;
 mod exchange_secrecy;
 mod exchange_timeline;
+mod explanations;
 mod faults;
 mod faults_laws;
 mod foreign;

@@ -3,8 +3,8 @@
 use crate::examination::Examination;
 use crate::finding::{Answer, Verdict};
 use crate::report::document::{Block, Definition, Place, Section, Table, Text};
-use crate::report::papers;
 use crate::report::terminal::family_title;
+use crate::report::{papers, summary};
 use crate::rules::{self, Family, RULES};
 use crate::source::Shown;
 
@@ -46,7 +46,7 @@ pub(super) fn questions(place: Place, examination: &Examination<'_>) -> Option<S
                 "The rules that bear on it",
                 &["asked of the record", "answer", "how far it reaches"],
             );
-            bearing.iter().for_each(|answer| table.push(row(place, answer)));
+            bearing.iter().for_each(|answer| table.push(row(place, examination, answer)));
             part.push(Block::Table(table));
         }
         section.sections.push(part);
@@ -55,14 +55,19 @@ pub(super) fn questions(place: Place, examination: &Examination<'_>) -> Option<S
 }
 
 /// A row of a table of answers.
-fn row(place: Place, answer: &Answer) -> Vec<Text> {
+fn row(place: Place, examination: &Examination<'_>, answer: &Answer) -> Vec<Text> {
     let asks = rules::rule(answer.rule).map_or("", |rule| rule.asks);
-    let verdict = match answer.verdict {
-        Verdict::NotKept => Text::new().strong(answer.verdict.words()),
-        verdict => Text::from(verdict.words()),
-    };
+    let verdict = verdict(examination, answer);
     let what = Text::from(asks).plain(" ").link(place.rule(answer.rule), answer.rule);
     vec![what, verdict, answer.extent.as_str().into()]
+}
+
+/// An answer in words; where it is not kept, with how that follows and whether it may be lawful.
+fn verdict(examination: &Examination<'_>, answer: &Answer) -> Text {
+    match summary::standing(examination, answer) {
+        Some(standing) => Text::new().strong(answer.verdict.words()).plain(&format!(": {standing}")),
+        None => Text::from(answer.verdict.words()),
+    }
 }
 
 /// The answer to every rule, family by family.
@@ -70,7 +75,7 @@ pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
     let mut section = Section::new(place.anchor("answers"), "Answers, rule by rule").answering(&[9, 13]);
     section.on_new_page = true;
     section.say(
-        "A rule is kept when every occasion for it is in order and none can have gone unseen. It is not kept when at \
+        "A rule here is a question put to the record, not a rule of law. A rule is kept when every occasion for it is in order and none can have gone unseen. It is not kept when at \
          least one occasion is contrary to it. Otherwise it cannot be told.",
     );
     let mut families: Vec<(Family, Table)> = Vec::new();
@@ -83,7 +88,7 @@ pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
         if let Some((_, table)) = families.last_mut() {
             table.rows.push(crate::report::document::Row {
                 anchor: Some(place.rule(rule.id)),
-                cells: answer_cells(answer),
+                cells: answer_cells(examination, answer),
             });
         }
     }
@@ -91,12 +96,9 @@ pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
     section
 }
 
-fn answer_cells(answer: &Answer) -> Vec<Text> {
+fn answer_cells(examination: &Examination<'_>, answer: &Answer) -> Vec<Text> {
     let asks = rules::rule(answer.rule).map_or("", |rule| rule.asks);
-    let verdict = match answer.verdict {
-        Verdict::NotKept => Text::new().strong(answer.verdict.words()),
-        verdict => Text::from(verdict.words()),
-    };
+    let verdict = verdict(examination, answer);
     let what = Text::from(asks).plain(" ").link(super::method::anchor(answer.rule), answer.rule);
     vec![what, verdict, answer.extent.as_str().into()]
 }
@@ -115,15 +117,15 @@ pub(super) fn kept(place: Place, examination: &Examination<'_>) -> Section {
     );
     let mut table = Table::new("Rules kept, and how far", &["asked of the record", "how far it reaches"]);
     for answer in kept {
-        let [what, _, extent] = row3(place, answer);
+        let [what, _, extent] = row3(place, examination, answer);
         table.push(vec![what, extent]);
     }
     section.push(Block::Table(table));
     section
 }
 
-fn row3(place: Place, answer: &Answer) -> [Text; 3] {
-    let mut cells = row(place, answer).into_iter();
+fn row3(place: Place, examination: &Examination<'_>, answer: &Answer) -> [Text; 3] {
+    let mut cells = row(place, examination, answer).into_iter();
     std::array::from_fn(|_| cells.next().unwrap_or_default())
 }
 
@@ -138,7 +140,7 @@ pub(super) fn no_subject(place: Place, examination: &Examination<'_>) -> Option<
     let mut table =
         Table::new("Rules without a subject here", &["asked of the record", "why it does not apply"]);
     for answer in list {
-        let [what, ..] = row3(place, answer);
+        let [what, ..] = row3(place, examination, answer);
         table.push(vec![what, format!("{}.", answer.why.join("; ")).into()]);
     }
     section.push(Block::Table(table));

@@ -5,7 +5,7 @@ use crate::finding::{Finding, Kind, Place as At};
 use crate::report::document::{Block, Definition, Line, Mark, Place, Section, Text, annex};
 use crate::report::evidence::{self, Role};
 use crate::report::terminal::basis;
-use crate::report::{count, grouped};
+use crate::report::{count, explanations, grouped};
 use crate::rules::{RULES, Rule};
 use crate::source::Shown;
 
@@ -91,17 +91,33 @@ fn of_one_rule(
                 .collect(),
         },
     ];
-    let explanations = rule.ordinary.iter().map(|ordinary| {
-        Text::from(ordinary.account)
+    let (open, against) = explanations::of(rule, findings);
+    let open = open.iter().map(|open| {
+        Text::from(open.account)
             .plain(" ")
             .strong("What decides it:")
-            .plain(&format!(" {}.", ordinary.decided_by))
+            .plain(&format!(" {}.{}", open.decided_by, open.but))
     });
     facts.push(Definition {
         anchor: None,
         term: Shown::inert("ordinary explanations that stay open"),
-        texts: explanations.chain([Text::from("Other explanations may exist.")]).collect(),
+        texts: open.chain([Text::from("Other explanations may exist.")]).collect(),
     });
+    if !against.is_empty() {
+        facts.push(Definition {
+            anchor: None,
+            term: Shown::inert("ordinary explanations that the record speaks against"),
+            texts: against
+                .iter()
+                .map(|against| {
+                    Text::from(against.account)
+                        .plain(" ")
+                        .strong("Against it:")
+                        .plain(&format!(" {}", against.says.join(" ")))
+                })
+                .collect(),
+        });
+    }
     facts.push(Definition {
         anchor: None,
         term: Shown::inert("to examine next"),
@@ -135,10 +151,7 @@ fn finding_section(
     }
     let mut facts = vec![
         Definition::new("how it follows", format!("{}: {}.", finding.kind.word(), finding.kind.meaning())),
-        Definition::new(
-            "what it weighs",
-            format!("{}: {}.", finding.weight.word(), finding.weight.meaning()),
-        ),
+        Definition::new("what sort", format!("{}: {}.", finding.weight.word(), finding.weight.meaning())),
         Definition::new("expected", finding.expected.as_str()),
         Definition::new("the record shows", finding.shows.as_str()),
     ];
@@ -151,6 +164,16 @@ fn finding_section(
             term: Shown::inert("it assumes"),
             texts: finding.assumptions.iter().map(|assumption| assumption.0.as_str().into()).collect(),
         });
+    }
+    let seen_in = evidence::seen_in(examination, finding);
+    if !seen_in.is_empty() {
+        let mut text = Text::from("The line that it is about is shown too by");
+        for (nth, other) in seen_in.iter().enumerate() {
+            let between = if nth == 0 { " " } else { ", " };
+            text =
+                text.plain(between).and(link(place, examination, *other, &format!("finding {}", other + 1)));
+        }
+        facts.push(Definition::new("same line", text.plain(".")));
     }
     if let Some(text) = belongs_with(place, examination, at, finding) {
         facts.push(Definition::new("belongs with", text));

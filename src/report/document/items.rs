@@ -3,22 +3,27 @@
 use crate::examination::Examination;
 use crate::report::document::matter::field;
 use crate::report::document::{Block, Definition, Place, Section, Table, Text};
-use crate::report::{Frame, NOT_EXAMINED, count, coverage, grouped};
+use crate::report::{Frame, IDENTITY_WITHHELD, NOT_EXAMINED, count, coverage, grouped};
 use crate::source::Shown;
 use crate::syntax::Stamp;
 
 /// What was examined.
 pub(super) fn section(place: Place, examination: &Examination<'_>, frame: &Frame) -> Section {
     let log = examination.log;
-    let source = log.source();
     let mut section = Section::new(place.anchor("items"), "What was examined").answering(&[5]);
     let mut table = Table::new("The items and their digests", &["item", "name", "#bytes", "SHA-256"]);
-    table.push(vec![
-        "event log".into(),
-        Text::new().code(source.name().as_str()),
-        grouped(source.len() as u64).into(),
-        Text::new().code(&source.digest().to_string()),
-    ]);
+    let name = Text::new().code(log.source().name().as_str());
+    table.push(match log.file_identity(&examination.secrecy) {
+        Some((bytes, digest)) => {
+            vec![
+                "event log".into(),
+                name,
+                grouped(bytes as u64).into(),
+                Text::new().code(&digest.to_string()),
+            ]
+        }
+        None => vec!["event log".into(), name, "withheld".into(), IDENTITY_WITHHELD.into()],
+    });
     for (what, paper) in [("case file", &frame.case_file), ("unit description", &frame.unit_file)] {
         if let Some(paper) = paper {
             table.push(vec![

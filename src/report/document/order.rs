@@ -47,7 +47,9 @@ impl Document {
             title: title(examinations),
             language: "en",
             id: id(examinations, frame, edition, date.as_ref()),
-            source: examinations.first().map(|examination| examination.log.source().digest()),
+            source: examinations.first().and_then(|examination| {
+                examination.log.file_identity(&examination.secrecy).map(|(_, digest)| digest)
+            }),
             date,
             edition,
             is_signed: case.is_some_and(matter::is_signed),
@@ -153,7 +155,7 @@ fn id(examinations: &[Examination<'_>], frame: &Frame, edition: Edition, date: O
     for examination in examinations.iter().take(1) {
         text.push_str(&format!(
             "log {}\nunit description {}\n",
-            examination.log.source().digest(),
+            examination.log.naming_digest(&examination.secrecy),
             examination.unit.digest
         ));
     }

@@ -1,8 +1,8 @@
 //! Fills the JSON report from examinations.
 
 use super::{
-    AnswerOf, AskOf, CoverageOf, Description, Examined, Exit, FaultOf, FindingOf, Labelled, LineCounts,
-    LineOf, OrdinaryOf, PaceGroup, PaceOf, PaceRow, PaperFile, QuestionOf, Report, Reproduction, SettingOf,
+    AnswerOf, AskOf, CoverageOf, Description, Examined, Exit, ExplanationOf, FaultOf, FindingOf, Labelled,
+    LineCounts, LineOf, PaceGroup, PaceOf, PaceRow, PaperFile, QuestionOf, Report, Reproduction, SettingOf,
     SourceOf, StatementOf, Tool, UnknownOf, VersionAnswer,
 };
 use crate::examination::Examination;
@@ -10,7 +10,7 @@ use crate::finding::{Answer, Finding, Place};
 use crate::report::evidence::{self, Role};
 use crate::report::{
     CAUTIONS, Frame, NO_EVIDENCE, NOT_EXAMINED, Paper, TOOL, VERSION, asks, clock, coverage, exit_code,
-    exit_meaning, pace, papers, provenance, questions, terminal, vocabulary,
+    exit_meaning, explanations, pace, papers, provenance, questions, terminal, vocabulary,
 };
 use crate::rules;
 use crate::source::Shown;
@@ -136,14 +136,15 @@ fn examined(examination: &Examination<'_>, frame: &Frame) -> Examined {
 
 fn source(examination: &Examination<'_>) -> SourceOf {
     let log = examination.log;
+    let identity = log.file_identity(&examination.secrecy);
     let headers = log.headers().iter().map(|header| {
         let (key, value) = log.header_parts(header);
         labelled(key.shown().as_str(), &value.shown())
     });
     SourceOf {
         name: log.source().name().to_string(),
-        bytes: log.source().len(),
-        sha256: log.source().digest().to_string(),
+        bytes: identity.map(|(bytes, _)| bytes),
+        sha256: identity.map(|(_, digest)| digest.to_string()),
         read_as: log.format().map(|format| format.to_string()),
         first_line: log.first_line,
         lines: log.lines().len(),
@@ -266,9 +267,10 @@ fn finding_of(examination: &Examination<'_>, at: usize, finding: &Finding) -> Fi
         ordinary: rule
             .map_or(&[][..], |rule| rule.ordinary)
             .iter()
-            .map(|ordinary| OrdinaryOf {
+            .map(|ordinary| ExplanationOf {
                 account: ordinary.account.to_owned(),
                 decided_by: ordinary.decided_by.to_owned(),
+                against: explanations::says(finding, ordinary).map(str::to_owned),
             })
             .collect(),
         look_next: rule

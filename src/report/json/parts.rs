@@ -56,3 +56,14 @@ pub struct PaceRow {
     /// Numbers of the lines that it rests on.
     pub lines: Vec<usize>,
 }
+
+/// An ordinary explanation of a finding.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct ExplanationOf {
+    /// The explanation.
+    pub account: String,
+    /// What decides whether it holds.
+    pub decided_by: String,
+    /// What in the record speaks against it, and what that rests on; null where nothing in the record does.
+    pub against: Option<String>,
+}

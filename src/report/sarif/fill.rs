@@ -4,13 +4,14 @@ use std::collections::BTreeMap;
 
 use super::{
     AnswerProperties, Artifact, ArtifactLocation, Base, Descriptor, Driver, FindingProperties, Invocation,
-    Level, Location, LogProperties, LogicalLocation, Message, Notification, PhysicalLocation, Region,
-    ResultKind, ResultProperties, RuleProperties, Run, RunProperties, SarifResult, Snippet, Tool,
+    Level, Location, LogProperties, LogicalLocation, Message, Notification, OrdinaryOf, PhysicalLocation,
+    Region, ResultKind, ResultProperties, RuleProperties, Run, RunProperties, SarifResult, Snippet, SpokenOf,
+    Tool,
 };
 use crate::examination::Examination;
 use crate::finding::{Answer, Finding, Kind, Place, Verdict, Weight};
 use crate::report::evidence::number_and_time;
-use crate::report::json::{self, Labelled, OrdinaryOf, PaperFile, Report};
+use crate::report::json::{self, Labelled, PaperFile, Report};
 use crate::report::{Frame, TOOL, VERSION, terminal};
 use crate::rules::{RULES, Rule};
 use crate::source::Digest;
@@ -34,11 +35,17 @@ pub(super) fn run(examinations: &[Examination<'_>], frame: &Frame) -> Run {
     let mut artifacts: Vec<Artifact> = Vec::new();
     if let Some(first) = told.first() {
         let source = &first.source;
-        artifacts.push(artifact(0, &source.name, source.bytes, &source.sha256, &["analysisTarget"]));
+        artifacts.push(artifact(
+            0,
+            &source.name,
+            source.bytes,
+            source.sha256.as_deref(),
+            &["analysisTarget"],
+        ));
         let unit_file = first.unit_description.file.as_ref();
         for PaperFile { name, bytes, sha256 } in case_file.iter().chain(unit_file) {
             let roles = ["userSpecifiedConfiguration"];
-            artifacts.push(artifact(artifacts.len(), name, *bytes, sha256, &roles));
+            artifacts.push(artifact(artifacts.len(), name, Some(*bytes), Some(sha256), &roles));
         }
     }
     let places = artifacts.first().map(|artifact| artifact.location.clone());
@@ -94,12 +101,18 @@ pub(super) fn run(examinations: &[Examination<'_>], frame: &Frame) -> Run {
     }
 }
 
-fn artifact(index: usize, name: &str, length: usize, sha256: &str, roles: &[&'static str]) -> Artifact {
+fn artifact(
+    index: usize,
+    name: &str,
+    length: Option<usize>,
+    sha256: Option<&str>,
+    roles: &[&'static str],
+) -> Artifact {
     Artifact {
         location: ArtifactLocation { uri: address(name), uri_base_id: BASE, index },
         length,
         roles: roles.to_vec(),
-        hashes: BTreeMap::from([("sha-256", sha256.to_owned())]),
+        hashes: sha256.map(|sha256| ("sha-256", sha256.to_owned())).into_iter().collect(),
     }
 }
 
@@ -137,10 +150,7 @@ fn descriptor(rule: &Rule) -> Descriptor {
             ordinary: rule
                 .ordinary
                 .iter()
-                .map(|ordinary| OrdinaryOf {
-                    account: ordinary.account.to_owned(),
-                    decided_by: ordinary.decided_by.to_owned(),
-                })
+                .map(|ordinary| OrdinaryOf { account: ordinary.account, decided_by: ordinary.decided_by })
                 .collect(),
             look_next: rule.look_next.to_vec(),
         },
@@ -192,6 +202,11 @@ impl Here<'_> {
                 measured: finding.measured.clone(),
                 assumptions: finding.assumptions.iter().map(|assumed| assumed.0.clone()).collect(),
                 group: finding.group,
+                against: finding
+                    .against
+                    .iter()
+                    .map(|against| SpokenOf { account: against.account, says: against.says.clone() })
+                    .collect(),
             })),
         }
     }
@@ -267,7 +282,8 @@ impl Here<'_> {
             Place::Line(line) => log.line_number(line),
             Place::Log => 0,
         };
-        Digest::of(format!("{}\n{}\n{line}\n", log.source().digest(), finding.rule).as_bytes()).to_string()
+        let named = log.naming_digest(&self.examination.secrecy);
+        Digest::of(format!("{named}\n{}\n{line}\n", finding.rule).as_bytes()).to_string()
     }
 }
 

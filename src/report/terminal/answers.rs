@@ -5,6 +5,7 @@ use comfy_table::{ColumnConstraint, ContentArrangement, LineStyle, Table, TableS
 use crate::examination::Examination;
 use crate::finding::{Answer, Verdict};
 use crate::report::page::{Page, Tone};
+use crate::report::summary;
 use crate::rules::{Family, RULES, Rule};
 
 /// Prints the table of answers.
@@ -13,20 +14,20 @@ pub(super) fn print(page: &mut Page, examination: &Examination<'_>) {
     page.text(
         0,
         Tone::Plain,
-        "A rule is kept when every occasion for it is in order and none can have gone unseen. It is not kept when at \
+        "A rule here is a question put to the record, not a rule of law. A rule is kept when every occasion for it is in order and none can have gone unseen. It is not kept when at \
          least one occasion is contrary to it. Otherwise it cannot be told.",
     );
     let mut family: Option<Family> = None;
     let mut rows: Vec<(&Rule, &Answer)> = Vec::new();
     for (rule, answer) in RULES.iter().filter_map(|rule| Some((*rule, answer_of(examination, rule.id)?))) {
         if family != Some(rule.family) {
-            print_family(page, family, &rows);
+            print_family(page, examination, family, &rows);
             rows.clear();
             family = Some(rule.family);
         }
         rows.push((rule, answer));
     }
-    print_family(page, family, &rows);
+    print_family(page, examination, family, &rows);
     versions(page, examination);
 }
 
@@ -35,7 +36,12 @@ pub(super) fn answer_of<'e>(examination: &'e Examination<'_>, id: &str) -> Optio
     examination.answers.iter().find(|answer| answer.rule == id)
 }
 
-fn print_family(page: &mut Page, family: Option<Family>, rows: &[(&Rule, &Answer)]) {
+fn print_family(
+    page: &mut Page,
+    examination: &Examination<'_>,
+    family: Option<Family>,
+    rows: &[(&Rule, &Answer)],
+) {
     let Some(family) = family else { return };
     page.gap();
     page.text(0, Tone::Head, title(family));
@@ -43,7 +49,7 @@ fn print_family(page: &mut Page, family: Option<Family>, rows: &[(&Rule, &Answer
         for (rule, answer) in rows {
             let tone = if answer.verdict == Verdict::NotKept { Tone::Weighty } else { Tone::Plain };
             page.item(0, "-", rule.asks);
-            page.text(2, tone, &format!("{}: {}", rule.id, answer.verdict.words()));
+            page.text(2, tone, &format!("{}: {}", rule.id, verdict(examination, answer, ", ")));
             page.text(2, Tone::Quiet, &answer.extent);
         }
         return;
@@ -54,11 +60,8 @@ fn print_family(page: &mut Page, family: Option<Family>, rows: &[(&Rule, &Answer
     table.set_width(u16::try_from(page.width()).unwrap_or(u16::MAX));
     table.set_header(["what is asked of the record", "answer", "how far it reaches"]);
     for (rule, answer) in rows {
-        let verdict = match answer.verdict {
-            Verdict::NotKept => "NOT KEPT",
-            verdict => verdict.words(),
-        };
-        table.add_row([format!("{}\n{}", rule.asks, rule.id), verdict.to_owned(), answer.extent.clone()]);
+        let verdict = verdict(examination, answer, "\n");
+        table.add_row([format!("{}\n{}", rule.asks, rule.id), verdict, answer.extent.clone()]);
     }
     // No id is cut: the first column is as wide as the longest of all, with a space on both sides.
     let longest = RULES.iter().map(|rule| rule.id.len()).max().unwrap_or(0) + 2;
@@ -67,6 +70,14 @@ fn print_family(page: &mut Page, family: Option<Family>, rows: &[(&Rule, &Answer
         ColumnConstraint::LowerBoundary(Width::Fixed(u16::try_from(columns).unwrap_or(u16::MAX)))
     }));
     page.lines(table.lines());
+}
+
+/// An answer in words; where it is not kept, with how that follows and whether it may be lawful.
+fn verdict(examination: &Examination<'_>, answer: &Answer, between: &str) -> String {
+    match summary::standing(examination, answer) {
+        Some(standing) => format!("NOT KEPT{between}{standing}"),
+        None => answer.verdict.words().to_owned(),
+    }
 }
 
 /// A family's head.

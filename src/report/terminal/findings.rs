@@ -7,7 +7,7 @@ use crate::finding::{Finding, Kind, Place};
 use crate::report::evidence::{self, LEGEND, Role};
 use crate::report::least::{self, Conflict};
 use crate::report::page::{Page, Tone};
-use crate::report::{count, listed, papers, ranges};
+use crate::report::{count, explanations, listed, papers, ranges};
 use crate::rules::{self, Basis, RULES, Rule};
 use crate::source::Shown;
 
@@ -152,11 +152,18 @@ fn print_rule(
     for (label, text) in basis(examination, rule) {
         page.field(2, "it rests on", &format!("{label}: {text}"));
     }
+    let (open, against) = explanations::of(rule, of_rule);
     page.text(2, Tone::Quiet, "Ordinary explanations that stay open:");
-    for ordinary in rule.ordinary {
-        page.item(4, "-", &format!("{} What decides it: {}.", ordinary.account, ordinary.decided_by));
+    for open in open {
+        page.item(4, "-", &format!("{} What decides it: {}.{}", open.account, open.decided_by, open.but));
     }
     page.item(4, "-", "Other explanations may exist.");
+    if !against.is_empty() {
+        page.text(2, Tone::Quiet, "Ordinary explanations that the record speaks against:");
+    }
+    for against in against {
+        page.item(4, "-", &format!("{} Against it: {}", against.account, against.says.join(" ")));
+    }
     page.text(2, Tone::Quiet, "To examine next:");
     rule.look_next.iter().for_each(|next| page.item(4, "-", next));
     if examination.answers.iter().any(|answer| answer.rule == rule.id && !answer.asks.is_empty()) {
@@ -171,7 +178,7 @@ fn print_rule(
 
 fn print_finding(page: &mut Page, examination: &Examination<'_>, finding: &Finding) {
     page.field(2, "how it follows", &format!("{}: {}.", finding.kind.word(), finding.kind.meaning()));
-    page.field(2, "what it weighs", &format!("{}: {}.", finding.weight.word(), finding.weight.meaning()));
+    page.field(2, "what sort", &format!("{}: {}.", finding.weight.word(), finding.weight.meaning()));
     page.field(2, "expected", &finding.expected);
     page.field(2, "record shows", &finding.shows);
     if let Some(measured) = &finding.measured {
@@ -179,6 +186,15 @@ fn print_finding(page: &mut Page, examination: &Examination<'_>, finding: &Findi
     }
     for assumption in &finding.assumptions {
         page.field(2, "it assumes", &assumption.0);
+    }
+    let seen_in: Vec<usize> = evidence::seen_in(examination, finding).iter().map(|at| at + 1).collect();
+    if !seen_in.is_empty() {
+        let noun = if seen_in.len() == 1 { "finding" } else { "findings" };
+        page.field(
+            2,
+            "same line",
+            &format!("The line marked * is shown by {noun} {} too.", ranges(&seen_in)),
+        );
     }
     print_lines(page, examination, finding);
 }

@@ -2,7 +2,7 @@
 
 use crate::examination::Examination;
 use crate::report::page::{Page, Tone};
-use crate::report::{Frame, NOT_EXAMINED, clock, count, coverage, grouped, papers};
+use crate::report::{Frame, IDENTITY_WITHHELD, NOT_EXAMINED, clock, count, coverage, grouped, papers};
 use crate::syntax::LineKind;
 
 /// Prints the sections on identity and coverage.
@@ -32,8 +32,12 @@ fn source(page: &mut Page, examination: &Examination<'_>) {
     let log = examination.log;
     let source = log.source();
     page.field(0, "log", source.name().as_str());
-    page.field(0, "size", &count(source.len(), "byte", "bytes"));
-    page.field(0, "SHA-256", &source.digest().to_string());
+    if let Some((bytes, digest)) = log.file_identity(&examination.secrecy) {
+        page.field(0, "size", &count(bytes, "byte", "bytes"));
+        page.field(0, "SHA-256", &digest.to_string());
+    } else {
+        page.field(0, "size, SHA-256", IDENTITY_WITHHELD);
+    }
     if let Some(format) = log.format() {
         page.field(0, "read as", format.as_str());
     }

@@ -21,10 +21,10 @@ pub(crate) static RULE: Rule = Rule {
     why: "A clock that is off shifts every displayed time. That is no fault of the records: readings give their true time. \
           How far a clock may be off is set locally, and no number is assumed here.",
     ordinary: &[
-        Ordinary {
-            account: "The clock was set wrongly by hand, or has drifted since it was set, months before.",
-            decided_by: "the record of the preparation: when and by whom the clock was set; the rule clock-slip",
-        },
+        Ordinary::new(
+            "The clock was set wrongly by hand, or has drifted since it was set, months before.",
+            "the record of the preparation: when and by whom the clock was set; the rule clock-slip",
+        ),
         MISREAD,
     ],
     look_next: &[

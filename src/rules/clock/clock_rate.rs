@@ -22,14 +22,14 @@ pub(crate) static RULE: Rule = Rule {
           says a minimum of one minute where a maximum is evidently meant. To hold it against other lengths of time is this \
           project's own extrapolation. It does not bind here, so that a finding is a remark.",
     ordinary: &[
-        Ordinary {
-            account: "The battery was weak, or the unit very cold or hot.",
-            decided_by: "battery papers, and a measurement of this unit's clock over some days",
-        },
-        Ordinary {
-            account: "The clock was set between the two readings, and this model keeps no record of it.",
-            decided_by: "the diary, and the maker's description",
-        },
+        Ordinary::new(
+            "The battery was weak, or the unit very cold or hot.",
+            "battery papers, and a measurement of this unit's clock over some days",
+        ),
+        Ordinary::new(
+            "The clock was set between the two readings, and this model keeps no record of it.",
+            "the diary, and the maker's description",
+        ),
         MISREAD,
     ],
     look_next: &["A measurement of the unit's clock over some days, beside a reference clock."],

@@ -22,14 +22,14 @@ pub(crate) static RULE: Rule = Rule {
           the records until somebody reads the clock again. The votes count as before. Which base date a model has is in \
           its maker's documents; the list of dates tried here is from memory.",
     ordinary: &[
-        Ordinary {
-            account: "The supply of the clock was interrupted: a battery was empty, or was changed.",
-            decided_by: "battery papers, the diary, the maker's description of the clock",
-        },
-        Ordinary {
-            account: "Somebody set the clock to that date by hand.",
-            decided_by: "records of settings, and whether this model keeps them",
-        },
+        Ordinary::new(
+            "The supply of the clock was interrupted: a battery was empty, or was changed.",
+            "battery papers, the diary, the maker's description of the clock",
+        ),
+        Ordinary::new(
+            "Somebody set the clock to that date by hand.",
+            "records of settings, and whether this model keeps them",
+        ),
     ],
     look_next: &[
         "Readings of the unit's clock after this record, beside a reference clock.",

@@ -19,14 +19,14 @@ pub(crate) static RULE: Rule = Rule {
     why: "A setting in mid-poll changes what all later times mean. Its record says from what to what, so that true times \
           can still be told where readings exist.",
     ordinary: &[
-        Ordinary {
-            account: "An official saw that the clock was wrong and set it right, in the presence of the agents.",
-            decided_by: "the diary, and the times before and after that the record states",
-        },
-        Ordinary {
-            account: "The unit set its clock itself after its battery was changed.",
-            decided_by: "the maker's description, battery papers",
-        },
+        Ordinary::new(
+            "An official saw that the clock was wrong and set it right, in the presence of the agents.",
+            "the diary, and the times before and after that the record states",
+        ),
+        Ordinary::new(
+            "The unit set its clock itself after its battery was changed.",
+            "the maker's description, battery papers",
+        ),
     ],
     look_next: &["The presiding officer's diary: who set the clock, when, and why."],
     needs: &[Needs::PollLabel],

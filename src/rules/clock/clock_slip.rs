@@ -24,18 +24,18 @@ pub(crate) static RULE: Rule = Rule {
           the day, day and month swapped, year, century, base dates. All that fit are listed in a fixed order. That one \
           fits does not show that it happened, and none is called the likeliest.",
     ordinary: &[
-        Ordinary {
-            account: "The clock was set inexactly or has drifted, and no slip was made.",
-            decided_by: "the record of the preparation, and the rate of the clock from readings some days apart",
-        },
-        Ordinary {
-            account: "The clock was set by hand with such a slip.",
-            decided_by: "the record of the preparation, and further readings on another day",
-        },
-        Ordinary {
-            account: "The readings are wrong by as much as the slip.",
-            decided_by: "who read the clock, how, and beside which clock",
-        },
+        Ordinary::new(
+            "The clock was set inexactly or has drifted, and no slip was made.",
+            "the record of the preparation, and the rate of the clock from readings some days apart",
+        ),
+        Ordinary::new(
+            "The clock was set by hand with such a slip.",
+            "the record of the preparation, and further readings on another day",
+        ),
+        Ordinary::new(
+            "The readings are wrong by as much as the slip.",
+            "who read the clock, how, and beside which clock",
+        ),
     ],
     look_next: &[
         "The record of the preparation: who set the clock, when, and by which clock.",

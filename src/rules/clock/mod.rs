@@ -20,10 +20,10 @@ pub const SILENCE: &str = "A time in which nothing is recorded and a clock that 
                            same records. The log cannot tell them apart; a reading of the clock after it can.";
 
 /// An explanation that stands with every reading.
-const MISREAD: Ordinary = Ordinary {
-    account: "The reading is wrong: misread, written down late, or beside a clock that was itself off.",
-    decided_by: "who read it, how, and beside which clock; a reading of the unit made again now",
-};
+const MISREAD: Ordinary = Ordinary::new(
+    "The reading is wrong: misread, written down late, or beside a clock that was itself off.",
+    "who read it, how, and beside which clock; a reading of the unit made again now",
+);
 
 /// What the unit displayed at a reading: what the paper says, or the time of the record that it times.
 fn displayed(known: &Known<'_>, reading: &Reading) -> Option<Stamp> {

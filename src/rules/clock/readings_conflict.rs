@@ -19,14 +19,14 @@ pub(crate) static RULE: Rule = Rule {
           rate was off by more than is stated. It does not show which.",
     ordinary: &[
         MISREAD,
-        Ordinary {
-            account: "The clock was set or fell back between the readings, and no record says so.",
-            decided_by: "the diary, battery papers, and what this model records",
-        },
-        Ordinary {
-            account: "The clock's rate is off by more than is stated for it.",
-            decided_by: "a measurement of this unit's clock over some days",
-        },
+        Ordinary::new(
+            "The clock was set or fell back between the readings, and no record says so.",
+            "the diary, battery papers, and what this model records",
+        ),
+        Ordinary::new(
+            "The clock's rate is off by more than is stated for it.",
+            "a measurement of this unit's clock over some days",
+        ),
     ],
     look_next: &[
         "The originals of the papers on which the readings stand.",

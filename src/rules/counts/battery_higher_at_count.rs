@@ -22,18 +22,18 @@ pub(crate) static RULE: Rule = Rule {
     why: "A battery that nobody touches does not gain charge. Its voltage may rise a little at rest, so that a small \
           difference says nothing. A change of battery is lawful and has a record.",
     ordinary: &[
-        Ordinary {
-            account: "A battery recovers some voltage at rest, and more of it in a warmer room.",
-            decided_by: "a trial with a battery of the same make, at rest for as long",
-        },
-        Ordinary {
-            account: "The unit measured under load at the close and without load at the count.",
-            decided_by: "the maker's description of the measurement",
-        },
-        Ordinary {
-            account: "The battery was changed before the count, and the unit did not record it.",
-            decided_by: "the record of the count and the strong-room book",
-        },
+        Ordinary::new(
+            "A battery recovers some voltage at rest, and more of it in a warmer room.",
+            "a trial with a battery of the same make, at rest for as long",
+        ),
+        Ordinary::new(
+            "The unit measured under load at the close and without load at the count.",
+            "the maker's description of the measurement",
+        ),
+        Ordinary::new(
+            "The battery was changed before the count, and the unit did not record it.",
+            "the record of the count and the strong-room book",
+        ),
     ],
     look_next: &[DIARY, "The strong-room book and the seals, from the registrar of the constituency."],
     needs: &[],

@@ -20,14 +20,14 @@ pub(crate) static RULE: Rule = Rule {
     ordinary: &[
         SLIP_OF_THE_PEN,
         MORE_THAN_THIS,
-        Ordinary {
-            account: "Votes were deducted or added by an order that the case file does not state.",
-            decided_by: "the record of the count, with its orders",
-        },
-        Ordinary {
-            account: "The declared number was amended by a later decision.",
-            decided_by: "the decision, and the form as first signed",
-        },
+        Ordinary::new(
+            "Votes were deducted or added by an order that the case file does not state.",
+            "the record of the count, with its orders",
+        ),
+        Ordinary::new(
+            "The declared number was amended by a later decision.",
+            "the decision, and the form as first signed",
+        ),
         OTHER_RECORDS,
     ],
     look_next: &[

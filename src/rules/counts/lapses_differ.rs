@@ -18,14 +18,11 @@ pub(crate) static RULE: Rule = Rule {
     ],
     why: "An enable that no vote followed is a voter who left, or a release that was pressed again for the same voter. The diary notes those who left.",
     ordinary: &[
-        Ordinary {
-            account: "A voter was slow, the enable ended without a vote, and the same voter was released again.",
-            decided_by: "the diary's remarks for this time",
-        },
-        Ordinary {
-            account: "A voter left and nobody noted it.",
-            decided_by: "the register, with its remarks",
-        },
+        Ordinary::new(
+            "A voter was slow, the enable ended without a vote, and the same voter was released again.",
+            "the diary's remarks for this time",
+        ),
+        Ordinary::new("A voter left and nobody noted it.", "the register, with its remarks"),
         SLIP_OF_THE_PEN,
         LOST_RECORD,
         OTHER_RECORDS,

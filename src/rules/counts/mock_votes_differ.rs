@@ -18,10 +18,10 @@ pub(crate) static RULE: Rule = Rule {
     why: "The certificate of the mock poll says how many votes were cast in it. The record shows the same votes one by one, where all of it was seen.",
     ordinary: &[
         SLIP_OF_THE_PEN,
-        Ordinary {
-            account: "Part of the mock poll was held on another unit, or a vote of it was cast after the certificate was written.",
-            decided_by: "the certificate, which names the units and the hour",
-        },
+        Ordinary::new(
+            "Part of the mock poll was held on another unit, or a vote of it was cast after the certificate was written.",
+            "the certificate, which names the units and the hour",
+        ),
         OTHER_RECORDS,
         LOST_RECORD,
     ],

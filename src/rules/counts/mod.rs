@@ -6,7 +6,7 @@ use crate::event::Event;
 use crate::finding::capital;
 use crate::replay::Ending;
 use crate::rules::phases::said;
-use crate::rules::{Contrary, Known, Ordinary, Walk, Want};
+use crate::rules::{Against, Contrary, Known, Ordinary, Walk, Want};
 use crate::source::Shown as Text;
 
 /// A row of a case file in an example: what records were, as the diary says.
@@ -66,34 +66,35 @@ const DIARY: &str =
 const UNIT: &str = "The result that the unit shows, before the parties, from whoever holds the unit.";
 
 /// A number may have been written down wrongly.
-const SLIP_OF_THE_PEN: Ordinary = Ordinary {
-    account: "A number was misread or miswritten when the paper was filled in.",
-    decided_by: "the other copies of the paper, and the unit's own result shown again",
-};
+const SLIP_OF_THE_PEN: Ordinary = Ordinary::new(
+    "A number was misread or miswritten when the paper was filled in.",
+    "the other copies of the paper, and the unit's own result shown again",
+);
 
 /// The paper may speak of more than this unit.
-const MORE_THAN_THIS: Ordinary = Ordinary {
-    account: "The paper counts for another unit or another poll as well, or only for a part of this one.",
-    decided_by: "the paper itself, and the diary's list of the units that were used",
-};
+const MORE_THAN_THIS: Ordinary = Ordinary::new(
+    "The paper counts for another unit or another poll as well, or only for a part of this one.",
+    "the paper itself, and the diary's list of the units that were used",
+);
 
 /// A label of the case file may be wrong.
-const OTHER_RECORDS: Ordinary = Ordinary {
-    account: "The case file takes the wrong records for the poll or the mock poll.",
-    decided_by: "the diary's times of mock poll, opening and close, set against the displayed times",
-};
+const OTHER_RECORDS: Ordinary = Ordinary::new(
+    "The case file takes the wrong records for the poll or the mock poll.",
+    "the diary's times of mock poll, opening and close, set against the displayed times",
+);
 
 /// A record may be missing from the export.
-const LOST_RECORD: Ordinary = Ordinary {
-    account: "A record was lost or written twice when the log was written out.",
-    decided_by: "the record numbers on both sides, and a second export of the unit",
-};
+const LOST_RECORD: Ordinary = Ordinary::new(
+    "A record was lost or written twice when the log was written out.",
+    "the record numbers on both sides, and a second export of the unit",
+)
+.against(Against::NumbersFollow);
 
 /// The description may not fit the model.
-const OTHER_MODEL: Ordinary = Ordinary {
-    account: "This model counts otherwise than the unit description says.",
-    decided_by: "the maker's description of the model, and a trial on a unit of the same model",
-};
+const OTHER_MODEL: Ordinary = Ordinary::new(
+    "This model counts otherwise than the unit description says.",
+    "the maker's description of the model, and a trial on a unit of the same model",
+);
 
 /// The rule's balances with papers as occasions.
 fn papers(known: &Known<'_>, walk: &mut Walk<'_>, id: &str, of: CountOf) {

@@ -10,27 +10,27 @@ pub(crate) static RULE: Rule = Rule {
     family: Family::Counts,
     kind: Kind::Conditional,
     weight: Weight::Discrepancy,
-    title: "The voters signed in the register, less those who did not vote, are not the votes of the poll.",
-    asks: "The voters signed in the register, less those who did not vote, are the votes of the poll.",
+    title: "The voters signed in the register, less those who did not vote, are not the votes in memory at the close.",
+    asks: "The voters signed in the register, less those who did not vote, are the votes in memory at the close.",
     basis: &[Basis::Practice(
         "every voter signs the register before voting, and those who then do not vote are noted",
     )],
     why: "The register and the unit count the same voters by different hands. Those who signed and refused, or who left after the enable, are noted, and so is whoever voted without having signed. What the papers leave open is printed as an allowance.",
     ordinary: &[
         SLIP_OF_THE_PEN,
-        Ordinary {
-            account: "A voter signed and left, and nobody noted it; or one voted whose signature was forgotten.",
-            decided_by: "the register itself, signature by signature, against the diary",
-        },
+        Ordinary::new(
+            "A voter signed and left, and nobody noted it; or one voted whose signature was forgotten.",
+            "the register itself, signature by signature, against the diary",
+        ),
         MORE_THAN_THIS,
-        Ordinary {
-            account: "The register is right, and another number is not: the one declared, or one that the unit showed.",
-            decided_by: "the declaration of the result, and the unit's own result shown again",
-        },
-        Ordinary {
-            account: "Votes of the mock poll stayed in the memory.",
-            decided_by: "the certificate of the mock poll, and the order to deduct its votes",
-        },
+        Ordinary::new(
+            "The register is right, and another number is not: the one declared, or one that the unit showed.",
+            "the declaration of the result, and the unit's own result shown again",
+        ),
+        Ordinary::new(
+            "Votes of the mock poll stayed in the memory.",
+            "the certificate of the mock poll, and the order to deduct its votes",
+        ),
         OTHER_RECORDS,
     ],
     look_next: &[

@@ -21,10 +21,10 @@ pub(crate) static RULE: Rule = Rule {
     ordinary: &[
         LOST_RECORD,
         OTHER_MODEL,
-        Ordinary {
-            account: "The result that the record states leaves out what was deducted, or counts one candidate only.",
-            decided_by: "the maker's description of the record of a result",
-        },
+        Ordinary::new(
+            "The result that the record states leaves out what was deducted, or counts one candidate only.",
+            "the maker's description of the record of a result",
+        ),
         SLIP_OF_THE_PEN,
     ],
     look_next: &[UNIT, "A second export of the same unit, from whoever holds the unit."],

@@ -17,14 +17,14 @@ pub(crate) static RULE: Rule = Rule {
     )],
     why: "Each vote gives one slip. Slips of a mock poll are taken out and sealed apart before the poll; where its votes stayed in memory, its slips may or may not be among those counted.",
     ordinary: &[
-        Ordinary {
-            account: "A slip was not cut, hung behind the window, or two were printed on one strip.",
-            decided_by: "the records of slips that did not drop, and the box itself",
-        },
-        Ordinary {
-            account: "Slips of the mock poll were left in the box, or slips were miscounted.",
-            decided_by: "the sealed envelope of the mock poll, and the slips counted again",
-        },
+        Ordinary::new(
+            "A slip was not cut, hung behind the window, or two were printed on one strip.",
+            "the records of slips that did not drop, and the box itself",
+        ),
+        Ordinary::new(
+            "Slips of the mock poll were left in the box, or slips were miscounted.",
+            "the sealed envelope of the mock poll, and the slips counted again",
+        ),
         SLIP_OF_THE_PEN,
         MORE_THAN_THIS,
         OTHER_RECORDS,

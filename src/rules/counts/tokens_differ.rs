@@ -20,14 +20,14 @@ pub(crate) static RULE: Rule = Rule {
     why: "Whoever waits at the hour gets a token, and nobody else votes after it. Some with a token may leave, so that \
           fewer votes say nothing; more votes than tokens need an explanation.",
     ordinary: &[
-        Ordinary {
-            account: "A voter was at the table already when the hour struck, and needed no token.",
-            decided_by: "the diary's remarks on the closing hour",
-        },
-        Ordinary {
-            account: "A test vote was cast after the hour, or a reading of the clock is wrong.",
-            decided_by: "the diary, and the papers on which the readings stand",
-        },
+        Ordinary::new(
+            "A voter was at the table already when the hour struck, and needed no token.",
+            "the diary's remarks on the closing hour",
+        ),
+        Ordinary::new(
+            "A test vote was cast after the hour, or a reading of the clock is wrong.",
+            "the diary, and the papers on which the readings stand",
+        ),
         SLIP_OF_THE_PEN,
         OTHER_RECORDS,
     ],

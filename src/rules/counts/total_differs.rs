@@ -21,10 +21,10 @@ pub(crate) static RULE: Rule = Rule {
     ordinary: &[
         LOST_RECORD,
         OTHER_MODEL,
-        Ordinary {
-            account: "The number noted on paper was taken at another moment, before or after the close.",
-            decided_by: "the diary's time of the note, and the total that the unit shows now",
-        },
+        Ordinary::new(
+            "The number noted on paper was taken at another moment, before or after the close.",
+            "the diary's time of the note, and the total that the unit shows now",
+        ),
         SLIP_OF_THE_PEN,
     ],
     look_next: &[UNIT, "A second export of the same unit, from whoever holds the unit.", DIARY],

@@ -19,20 +19,20 @@ pub(crate) static RULE: Rule = Rule {
     asks: "A turnout noted at a stated time is a number of votes that the unit can have recorded by then.",
     basis: &[Basis::Practice("the turnout is read from the unit's total at stated hours and noted")],
     why: "The votes that are surely before the stated time are its least, and those that may be before it are its most. \
-          A number outside these ends was not read from this record at that time.",
+          A number outside these ends does not fit this record, if the readings of its clock hold.",
     ordinary: &[
-        Ordinary {
-            account: "The turnout was counted from the register, with voters who signed and had not voted yet.",
-            decided_by: "the diary, which says how the turnout was counted",
-        },
-        Ordinary {
-            account: "The number was noted at another time than the paper says, or for another unit as well.",
-            decided_by: "the slip or message with which the turnout was reported",
-        },
-        Ordinary {
-            account: "A vote was cast as a test, and whoever noted the turnout left it out.",
-            decided_by: "the diary's remarks on complaints and test votes",
-        },
+        Ordinary::new(
+            "The turnout was counted from the register, with voters who signed and had not voted yet.",
+            "the diary, which says how the turnout was counted",
+        ),
+        Ordinary::new(
+            "The number was noted at another time than the paper says, or for another unit as well.",
+            "the slip or message with which the turnout was reported",
+        ),
+        Ordinary::new(
+            "A vote was cast as a test, or others of the unit's votes were left out or added, by whoever noted the turnout.",
+            "the diary's remarks on complaints and test votes",
+        ),
         SLIP_OF_THE_PEN,
         OTHER_RECORDS,
     ],

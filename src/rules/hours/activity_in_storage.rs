@@ -15,18 +15,18 @@ pub(crate) static RULE: Rule = Rule {
     basis: &[Basis::Practice(
         "a stored unit is sealed and switched off, and records nothing until it is taken out",
     )],
-    why: "A record within the time of storage means that somebody had the unit and switched it on, or that the time of \
-          storage is not what the paper says.",
+    why: "A record within the time of storage can mean that the unit was on while it was stored, that the times of storage \
+          are not as the paper has them, or that a reading of the unit's clock is wrong. The log cannot say who was there.",
     ordinary: &[
         READING_WRONG,
-        Ordinary {
-            account: "The unit was put into storage later, or taken out earlier, than the paper says.",
-            decided_by: "the register of the strong room, the seals with their numbers, whoever carried the unit",
-        },
-        Ordinary {
-            account: "The unit was checked in the strong room, with or without an order.",
-            decided_by: "the register of the strong room: who entered, when, and by whose order",
-        },
+        Ordinary::new(
+            "The unit was put into storage later, or taken out earlier, than the paper says.",
+            "the register of the strong room, the seals with their numbers, whoever carried the unit",
+        ),
+        Ordinary::new(
+            "The unit was checked in the strong room by an order that the case file does not state.",
+            "the register of the strong room: who entered, when, and by whose order",
+        ),
     ],
     look_next: &[
         "The register of the strong room, and any record of who entered.",

@@ -23,14 +23,14 @@ pub(crate) static RULE: Rule = Rule {
           this unit while voters may still come.",
     ordinary: &[
         READING_WRONG,
-        Ordinary {
-            account: "The poll was lawfully ended, adjourned or moved to another unit before the hour.",
-            decided_by: "the presiding officer's diary, the order, the papers of the unit that took its place",
-        },
-        Ordinary {
-            account: "All voters of the station had voted.",
-            decided_by: "the register, and the local rule on closing before the hour",
-        },
+        Ordinary::new(
+            "The poll was lawfully ended, adjourned or moved to another unit before the hour.",
+            "the presiding officer's diary, the order, the papers of the unit that took its place",
+        ),
+        Ordinary::new(
+            "All voters of the station had voted.",
+            "the register, and the local rule on closing before the hour",
+        ),
     ],
     look_next: &["The presiding officer's diary: when and why the unit was closed, and who was present."],
     needs: &[Needs::PollLabel, Needs::ClosingHour],

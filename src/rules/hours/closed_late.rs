@@ -19,10 +19,10 @@ pub(crate) static RULE: Rule = Rule {
     why: "Until it is closed the unit takes votes. The longer it stands open after the last voter, the more weight rests on \
           those who watched over it.",
     ordinary: &[
-        Ordinary {
-            account: "Voters were still expected, or the papers were completed first.",
-            decided_by: "the presiding officer's diary, and the agents who were present",
-        },
+        Ordinary::new(
+            "Voters were still expected, or the papers were completed first.",
+            "the presiding officer's diary, and the agents who were present",
+        ),
         READING_WRONG,
     ],
     look_next: &["The presiding officer's diary: when the last voter left, and when the unit was closed."],

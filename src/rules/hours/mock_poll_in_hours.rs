@@ -21,14 +21,14 @@ pub(crate) static RULE: Rule = Rule {
     basis: &[Basis::Practice("the mock poll is held, shown and cleared before the opening hour")],
     why: "Votes of the mock poll within the hours leave open which votes were the voters', and shorten the poll.",
     ordinary: &[
-        Ordinary {
-            account: "The unit took the place of another in mid-poll, and its mock poll was held then, as it must.",
-            decided_by: "the diary and the papers of both units (case file: [[fact]], what = \"unit-took-anothers-place\")",
-        },
-        Ordinary {
-            account: "The mock poll began late, and the opening was delayed for it.",
-            decided_by: "the certificate of the mock poll, the diary, the agents who were present",
-        },
+        Ordinary::new(
+            "The unit took the place of another in mid-poll, and its mock poll was held then, as it must.",
+            "the diary and the papers of both units (case file: [[fact]], what = \"unit-took-anothers-place\")",
+        ),
+        Ordinary::new(
+            "The mock poll began late, and the opening was delayed for it.",
+            "the certificate of the mock poll, the diary, the agents who were present",
+        ),
         READING_WRONG,
     ],
     look_next: &["The certificate of the mock poll: when it began and ended, how many votes, who signed."],

@@ -26,10 +26,10 @@ const PRESIDING: &str = "presiding officer of the station";
 const REGISTRAR: &str = "registrar of the constituency";
 
 /// The explanation that every finding by bounds of true time has.
-const READING_WRONG: Ordinary = Ordinary {
-    account: "A reading of the unit's clock is wrong: misread, written down late, or beside a clock that was itself off.",
-    decided_by: "who read it, how, and beside which clock; further readings of the unit, made again now",
-};
+const READING_WRONG: Ordinary = Ordinary::new(
+    "A reading of the unit's clock is wrong: misread, written down late, or beside a clock that was itself off.",
+    "who read it, how, and beside which clock; further readings of the unit, made again now",
+);
 
 /// Where a record lies by what a rule asks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -20,13 +20,14 @@ pub(crate) static RULE: Rule = Rule {
         Basis::Practice("the result is shown at the count, before the candidates' agents, and at recounts"),
         Basis::Comparable("VVSG 2.0, 1.1.9-K: no vote data are reported while polls are open"),
     ],
-    why: "Whoever sees the result before the count knows it before the candidates' agents do.",
+    why: "A result that is shown before the count can become known before the candidates' agents see it. The log does not show \
+          whether anybody saw it.",
     ordinary: &[
         READING_WRONG,
-        Ordinary {
-            account: "The count was held earlier, or the storage ended earlier, than the papers state.",
-            decided_by: "the record of the count, the register of the strong room",
-        },
+        Ordinary::new(
+            "The count was held earlier, or the storage ended earlier, than the papers state.",
+            "the record of the count, the register of the strong room",
+        ),
     ],
     look_next: &["The record of the count: when each unit's result was shown, and before whom."],
     needs: &[Needs::PollLabel, Needs::ClosingHour],

@@ -24,15 +24,15 @@ pub(crate) static RULE: Rule = Rule {
           many there were can be held against the tokens and the diary. Whether a record lies after the hour can only be \
           said through readings of the unit's clock.",
     ordinary: &[
-        Ordinary {
-            account: "Voters who waited in the queue at the closing hour were allowed to vote.",
-            decided_by: "the number of tokens given out at the hour, the diary, the agents who were present",
-        },
+        Ordinary::new(
+            "Voters who waited in the queue at the closing hour were allowed to vote.",
+            "the number of tokens given out at the hour, the diary, the agents who were present",
+        ),
         READING_WRONG,
-        Ordinary {
-            account: "The hour was lawfully extended at this station.",
-            decided_by: "the order of extension, and the diary",
-        },
+        Ordinary::new(
+            "The hour was lawfully extended at this station.",
+            "the order of extension, and the diary",
+        ),
     ],
     look_next: &[
         "The presiding officer's diary: how many waited at the hour, how many tokens were given, when the last one voted.",

@@ -21,19 +21,19 @@ pub(crate) static RULE: Rule = Rule {
         Basis::Practice("voting begins at the opening hour, after the mock poll was cleared"),
         Basis::Comparable("VVSG 2.0, 1.1.3-A and 1.1.3-B: votes are cast only after voting mode was entered"),
     ],
-    why: "A vote before the opening hour was cast when neither voters nor agents were due. Whether a record lies before \
+    why: "A vote of the poll is expected only from the opening hour on, before the agents. Whether a record lies before \
           the hour can only be said through readings that tie the unit's clock to true time: what the unit displayed is \
           not compared with the hour.",
     ordinary: &[
         READING_WRONG,
-        Ordinary {
-            account: "The vote was one of the mock poll, and the case file calls it part of the poll.",
-            decided_by: "the mock poll's certificate: how many votes, and where the clear stands",
-        },
-        Ordinary {
-            account: "The poll was lawfully opened earlier at this station than the hour stated.",
-            decided_by: "the notice of poll and the presiding officer's diary",
-        },
+        Ordinary::new(
+            "The vote was one of the mock poll, and the case file calls it part of the poll.",
+            "the mock poll's certificate: how many votes, and where the clear stands",
+        ),
+        Ordinary::new(
+            "The poll was lawfully opened earlier at this station than the hour stated.",
+            "the notice of poll and the presiding officer's diary",
+        ),
     ],
     look_next: &[
         "The presiding officer's diary: when the first voter was let in, and when the clock was read.",

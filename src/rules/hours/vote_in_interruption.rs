@@ -17,10 +17,10 @@ pub(crate) static RULE: Rule = Rule {
     why: "A vote within an interruption means that the poll went on, or that the paper's times are not those of the \
           interruption.",
     ordinary: &[
-        Ordinary {
-            account: "The diary gives the times of the interruption roughly, or from memory.",
-            decided_by: "whoever wrote the diary, and other papers on the interruption",
-        },
+        Ordinary::new(
+            "The diary gives the times of the interruption roughly, or from memory.",
+            "whoever wrote the diary, and other papers on the interruption",
+        ),
         READING_WRONG,
     ],
     look_next: &[

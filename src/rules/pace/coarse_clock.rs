@@ -23,14 +23,14 @@ pub(crate) static RULE: Rule = Rule {
           'vote-too-soon' counts with the coarse step, and so says less. This is a remark on what the log can carry, \
           and nothing about the poll.",
     ordinary: &[
-        Ordinary {
-            account: "The clock of this model runs in such steps.",
-            decided_by: "the maker's description of the clock, and a trial on a unit of the same model",
-        },
-        Ordinary {
-            account: "The export, or a program behind it, rounded or cut the times.",
-            decided_by: "the exporter's description, and a second export by other means",
-        },
+        Ordinary::new(
+            "The clock of this model runs in such steps.",
+            "the maker's description of the clock, and a trial on a unit of the same model",
+        ),
+        Ordinary::new(
+            "The export, or a program behind it, rounded or cut the times.",
+            "the exporter's description, and a second export by other means",
+        ),
     ],
     look_next: &["The maker's description of the clock and of the export.", SPECIMEN, SECOND_EXPORT],
     needs: &[Needs::Times],

@@ -23,14 +23,14 @@ pub(crate) static RULE: Rule = Rule {
           dispersion, Greenwood's test among them, called up to 100% of clean days unusual at a level of 0.001. These \
           shares were measured for this project's generator of clean days.",
     ordinary: &[
-        Ordinary {
-            account: "A part of the log was written out twice, and a program gave the second part new numbers and times.",
-            decided_by: "the exporter's description, and a second export by other means",
-        },
-        Ordinary {
-            account: "A test program or a trainer worked the unit by a fixed list of times.",
-            decided_by: "the papers of tests and training for the days of both runs",
-        },
+        Ordinary::new(
+            "A part of the log was written out twice, and a program gave the second part new numbers and times.",
+            "the exporter's description, and a second export by other means",
+        ),
+        Ordinary::new(
+            "A test program or a trainer worked the unit by a fixed list of times.",
+            "the papers of tests and training for the days of both runs",
+        ),
     ],
     look_next: &[
         SECOND_EXPORT,

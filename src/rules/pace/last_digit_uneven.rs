@@ -38,18 +38,18 @@ pub(crate) static RULE: Rule = Rule {
           Tests of the rate itself are not used: on such days, at a level of 0.001, the largest gap called up to 80% \
           unusual, dispersion up to 100%.",
     ordinary: &[
-        Ordinary {
-            account: "The unit, or a program behind it, rounds the times of votes and not those of other events.",
-            decided_by: "the maker's description, and a trial on a unit of the same model",
-        },
-        Ordinary {
-            account: "The votes were given to a beat, as in a test by a list of times.",
-            decided_by: "the papers of tests and training, and what the case file says these records were",
-        },
-        Ordinary {
-            account: "Chance: among 10,000 clean logs about one is called uneven.",
-            decided_by: "a second unit of the same station, and how this unit was chosen for examination",
-        },
+        Ordinary::new(
+            "The unit, or a program behind it, rounds the times of votes and not those of other events.",
+            "the maker's description, and a trial on a unit of the same model",
+        ),
+        Ordinary::new(
+            "The votes were given to a beat, as in a test by a list of times.",
+            "the papers of tests and training, and what the case file says these records were",
+        ),
+        Ordinary::new(
+            "Chance: among 10,000 clean logs about one is called uneven.",
+            "a second unit of the same station, and how this unit was chosen for examination",
+        ),
     ],
     look_next: &[SPECIMEN, SECOND_EXPORT, "How the unit was chosen for examination, and from how many."],
     needs: &[Needs::Times],

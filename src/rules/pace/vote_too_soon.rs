@@ -34,18 +34,18 @@ pub(crate) static RULE: Rule = Rule {
           the fastest ten votes against the rate around them on up to 92%. These shares were measured for this \
           project's generator of clean days.",
     ordinary: &[
-        Ordinary {
-            account: "The documented least time does not hold for this model, its software or its way of use.",
-            decided_by: "the maker's description, and a trial on a unit of the same model and software",
-        },
-        Ordinary {
-            account: "The clock was set back between the votes, and this model keeps no record of it.",
-            decided_by: "readings of the clock on both sides, and the maker's description of the clock",
-        },
-        Ordinary {
-            account: "The records bear the time at which they were written, and they were written later than the votes.",
-            decided_by: "the maker's description of when a vote is recorded",
-        },
+        Ordinary::new(
+            "The documented least time does not hold for this model, its software or its way of use.",
+            "the maker's description, and a trial on a unit of the same model and software",
+        ),
+        Ordinary::new(
+            "The clock was set back between the votes, and this model keeps no record of it.",
+            "readings of the clock on both sides, and the maker's description of the clock",
+        ),
+        Ordinary::new(
+            "The records bear the time at which they were written, and they were written later than the votes.",
+            "the maker's description of when a vote is recorded",
+        ),
     ],
     look_next: &[SPECIMEN, READINGS, SECOND_EXPORT],
     needs: &[Needs::Times, Needs::LeastTime],

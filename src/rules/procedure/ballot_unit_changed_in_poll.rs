@@ -25,14 +25,14 @@ pub(crate) static RULE: Rule = Rule {
     why: "Each ballot unit is assigned to its station on paper before the poll. One that comes in later must have \
           papers of its own: why, from where, with which seal.",
     ordinary: &[
-        Ordinary {
-            account: "A ballot unit failed and was replaced from the reserve, with a note that the case file lacks.",
-            decided_by: "the presiding officer's diary, and the sector officer's list of the reserve",
-        },
-        Ordinary {
-            account: "A second ballot unit was added because of a long queue, where the local procedure allows it.",
-            decided_by: "the local procedure and the presiding officer's diary",
-        },
+        Ordinary::new(
+            "A ballot unit failed and was replaced from the reserve, with a note that the case file lacks.",
+            "the presiding officer's diary, and the sector officer's list of the reserve",
+        ),
+        Ordinary::new(
+            "A second ballot unit was added because of a long queue, where the local procedure allows it.",
+            "the local procedure and the presiding officer's diary",
+        ),
         LOST_RECORD,
         OTHER_RECORDS,
     ],

@@ -23,14 +23,14 @@ pub(crate) static RULE: Rule = Rule {
     why: "The unit offers as many buttons as candidates were set. With a smaller number somebody on the ballot could \
           not be chosen; with a greater one a button without a name could be pressed.",
     ordinary: &[
-        Ordinary {
-            account: "The count on the unit includes the line for none of the candidates, and the paper's does not.",
-            decided_by: "the ballot paper and the local procedure for setting the number",
-        },
-        Ordinary {
-            account: "A candidate withdrew after the list that the case file quotes.",
-            decided_by: "the final list of candidates, from the returning officer",
-        },
+        Ordinary::new(
+            "The count on the unit includes the line for none of the candidates, and the paper's does not.",
+            "the ballot paper and the local procedure for setting the number",
+        ),
+        Ordinary::new(
+            "A candidate withdrew after the list that the case file quotes.",
+            "the final list of candidates, from the returning officer",
+        ),
         OTHER_RECORDS,
     ],
     look_next: &["The final list of candidates, from the returning officer.", DIARY, SECOND_EXPORT],

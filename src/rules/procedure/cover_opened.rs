@@ -17,22 +17,22 @@ pub(crate) static RULE: Rule = Rule {
     basis: &[Basis::Practice(
         "the sections of the unit are sealed before the poll and stay sealed until the count",
     )],
-    why: "The sections of the unit are sealed before the poll. A cover under seal cannot be opened without its \
-          seal, so the papers must say when, why and before whom. The log cannot say what was done behind the cover.",
+    why: "The sections of the unit are sealed before the poll. A cover under seal cannot be opened without \
+          breaking its seal, so the papers must say when, why and before whom. The log cannot say what was done behind the cover.",
     ordinary: &[
-        Ordinary {
-            account: "The battery or the paper roll was changed before the polling agents.",
-            decided_by: "the presiding officer's diary, and battery-changed or paper-low records nearby",
-        },
-        Ordinary {
-            account: "The switch of the cover answered to a knock or to a cover that was not quite shut.",
-            decided_by: "an examination of the cover's switch by a qualified examiner of the physical unit",
-        },
-        Ordinary {
-            account: "The records that the case file calls the poll reach beyond the close, and the cover was opened in \
+        Ordinary::new(
+            "The battery or the paper roll was changed before the polling agents.",
+            "the presiding officer's diary, and battery-changed or paper-low records nearby",
+        ),
+        Ordinary::new(
+            "The switch of the cover answered to a knock or to a cover that was not quite shut.",
+            "an examination of the cover's switch by a qualified examiner of the physical unit",
+        ),
+        Ordinary::new(
+            "The records that the case file calls the poll reach beyond the close, and the cover was opened in \
                       storage or before the count as the procedure allows.",
-            decided_by: "the strong-room book, the list of seals, and where the poll ends in the log",
-        },
+            "the strong-room book, the list of seals, and where the poll ends in the log",
+        ),
         OTHER_RECORDS,
     ],
     look_next: &[DIARY, "The seal numbers before and after the poll, from the registrar's list of seals."],

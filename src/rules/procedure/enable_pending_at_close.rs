@@ -22,14 +22,14 @@ pub(crate) static RULE: Rule = Rule {
     why: "The official releases the unit for a voter, and the voter votes. A close behind an enable means that the \
           last release led to no vote. The count of enables is then one above the count of votes.",
     ordinary: &[
-        Ordinary {
-            account: "The last voter left without voting, or refused, and the official closed the poll.",
-            decided_by: "the register's remark for the last voter, and the presiding officer's diary",
-        },
-        Ordinary {
-            account: "The official pressed enable by mistake before pressing close.",
-            decided_by: "the number of voters in the register against the number of votes",
-        },
+        Ordinary::new(
+            "The last voter left without voting, or refused, and the official closed the poll.",
+            "the register's remark for the last voter, and the presiding officer's diary",
+        ),
+        Ordinary::new(
+            "The official pressed enable by mistake before pressing close.",
+            "the number of voters in the register against the number of votes",
+        ),
         LOST_RECORD,
     ],
     look_next: &[DIARY, "The last entries of the register of voters, from the registrar.", SECOND_EXPORT],

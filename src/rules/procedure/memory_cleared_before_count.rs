@@ -21,14 +21,18 @@ pub(crate) static RULE: Rule = Rule {
     why: "After the close the unit is switched off and kept for the count. A clear before it was ever switched off \
           empties the votes on the spot, so that the count has only what was noted.",
     ordinary: &[
-        Ordinary {
-            account: "The count was held at the station directly after the close, with the unit left on.",
-            decided_by: "the record of the count: place, begin, and the result noted",
-        },
-        Ordinary {
-            account: "What the case file calls the poll was a mock poll or a test, which is cleared on the spot.",
-            decided_by: "the diary's times of mock poll, opening and close, set against the displayed times",
-        },
+        Ordinary::new(
+            "The count was held at the station directly after the close, with the unit left on.",
+            "the record of the count: place, begin, and the result noted",
+        ),
+        Ordinary::new(
+            "What the case file calls the poll was a mock poll or a test, which is cleared on the spot.",
+            "the diary's times of mock poll, opening and close, set against the displayed times",
+        ),
+        Ordinary::new(
+            "The official repeated, from habit, the close, result and clear of the mock poll at the end of the poll.",
+            "the presiding officer's diary, the result as noted there, and the paper slips",
+        ),
         OTHER_RECORDS,
     ],
     look_next: &["The record of the count, from the returning officer.", DIARY, SECOND_EXPORT],

@@ -24,10 +24,10 @@ pub(crate) static RULE: Rule = Rule {
     why: "Votes of the mock poll that stay in the memory are counted with those of the poll. Where this happens, the \
           procedure knows a way: they are deducted by written order, from the record of the mock poll.",
     ordinary: &[
-        Ordinary {
-            account: "The clear was forgotten, and the mock votes were deducted at the count by written order.",
-            decided_by: "the order, and the record of the count (case file: [[fact]], what = \"mock-votes-deducted\")",
-        },
+        Ordinary::new(
+            "The clear was forgotten, and the mock votes were deducted at the count by written order.",
+            "the order, and the record of the count (case file: [[fact]], what = \"mock-votes-deducted\")",
+        ),
         LOST_RECORD,
         OTHER_RECORDS,
     ],

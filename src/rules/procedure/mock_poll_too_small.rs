@@ -20,18 +20,18 @@ pub(crate) static RULE: Rule = Rule {
     why: "A mock poll of a few votes shows little. The local procedure sets a least number; the record shows how many \
           votes there were, where all of it was seen.",
     ordinary: &[
-        Ordinary {
-            account: "Few candidates' agents came, and the procedure allows a smaller mock poll then.",
-            decided_by: "the local procedure, and the certificate of the mock poll",
-        },
-        Ordinary {
-            account: "Part of the mock poll was held on another unit of the station.",
-            decided_by: "the certificate of the mock poll, which names the units",
-        },
-        Ordinary {
-            account: "A vote of the mock poll is missing from the record.",
-            decided_by: "the total that a close or a result of the mock poll shows, and its certificate",
-        },
+        Ordinary::new(
+            "Few candidates' agents came, and the procedure allows a smaller mock poll then.",
+            "the local procedure, and the certificate of the mock poll",
+        ),
+        Ordinary::new(
+            "Part of the mock poll was held on another unit of the station.",
+            "the certificate of the mock poll, which names the units",
+        ),
+        Ordinary::new(
+            "A vote of the mock poll is missing from the record.",
+            "the total that a close or a result of the mock poll shows, and its certificate",
+        ),
         OTHER_RECORDS,
     ],
     look_next: &[

@@ -2,7 +2,7 @@
 
 use crate::event::Event;
 use crate::replay::Deviation;
-use crate::rules::{Known, Ordinary, Walk};
+use crate::rules::{Against, Known, Ordinary, Walk};
 
 pub(super) mod ballot_unit_changed_in_poll;
 pub(super) mod candidates_not_the_cases;
@@ -41,22 +41,23 @@ const SLIPS: &str =
 const MAKER: &str = "The maker's description of the model, for how it records this event.";
 
 /// A record may be missing from the export.
-const LOST_RECORD: Ordinary = Ordinary {
-    account: "A record that belongs here was lost when the log was written out.",
-    decided_by: "the record numbers on both sides, and a second export of the unit",
-};
+const LOST_RECORD: Ordinary = Ordinary::new(
+    "A record that belongs here was lost when the log was written out.",
+    "the record numbers on both sides, and a second export of the unit",
+)
+.against(Against::NumbersFollow);
 
 /// The description may not fit the model.
-const OTHER_MODEL: Ordinary = Ordinary {
-    account: "This model works otherwise than the unit description says.",
-    decided_by: "the maker's description of the model, and a trial on a unit of the same model",
-};
+const OTHER_MODEL: Ordinary = Ordinary::new(
+    "This model works otherwise than the unit description says.",
+    "the maker's description of the model, and a trial on a unit of the same model",
+);
 
 /// A label of the case file may be wrong.
-const OTHER_RECORDS: Ordinary = Ordinary {
-    account: "The case file takes the wrong records for the poll or the mock poll.",
-    decided_by: "the diary's times of mock poll, opening and close, set against the displayed times",
-};
+const OTHER_RECORDS: Ordinary = Ordinary::new(
+    "The case file takes the wrong records for the poll or the mock poll.",
+    "the diary's times of mock poll, opening and close, set against the displayed times",
+);
 
 /// The stretch of a deviation, for the beginning of a sentence.
 fn stretch(known: &Known<'_>, deviation: &Deviation) -> String {

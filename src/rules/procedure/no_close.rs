@@ -21,14 +21,14 @@ pub(crate) static RULE: Rule = Rule {
     why: "Until it is closed, a unit takes further votes. Where the record goes on to its end without a close, the unit \
           could still be enabled.",
     ordinary: &[
-        Ordinary {
-            account: "The unit failed and was taken out of use in mid-poll, so that nobody closed it.",
-            decided_by: "the presiding officer's diary, and the log of the unit that took its place",
-        },
-        Ordinary {
-            account: "The officer forgot to press close and switched the unit off.",
-            decided_by: "the declaration at the close of the poll, and what the unit did at the count",
-        },
+        Ordinary::new(
+            "The unit failed and was taken out of use in mid-poll, so that nobody closed it.",
+            "the presiding officer's diary, and the log of the unit that took its place",
+        ),
+        Ordinary::new(
+            "The officer forgot to press close and switched the unit off.",
+            "the declaration at the close of the poll, and what the unit did at the count",
+        ),
         OTHER_RECORDS,
     ],
     look_next: &[DIARY, "The declaration at the close of the poll, from the registrar.", SECOND_EXPORT],

@@ -21,14 +21,14 @@ pub(crate) static RULE: Rule = Rule {
     why: "The mock poll shows the candidates' agents that the unit counts what is pressed. Where the log is whole from \
           its first record and holds no vote of one before the poll, the record shows none on this unit.",
     ordinary: &[
-        Ordinary {
-            account: "The mock poll was held on another unit, and this one took its place before the first voter.",
-            decided_by: "the presiding officer's diary and the certificate of the mock poll, which names the unit",
-        },
-        Ordinary {
-            account: "The log was emptied between the mock poll and the poll, by a maker's procedure.",
-            decided_by: "the maker's description of the model, and the custody papers",
-        },
+        Ordinary::new(
+            "The mock poll was held on another unit, and this one took its place before the first voter.",
+            "the presiding officer's diary and the certificate of the mock poll, which names the unit",
+        ),
+        Ordinary::new(
+            "The log was emptied between the mock poll and the poll, by a maker's procedure.",
+            "the maker's description of the model, and the custody papers",
+        ),
         OTHER_RECORDS,
     ],
     look_next: &[

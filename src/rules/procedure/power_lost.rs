@@ -21,14 +21,18 @@ pub(crate) static RULE: Rule = Rule {
     why: "The unit records its switch and its start. A start without a switching off before it means that the power \
           went away by itself, or that a power-off is missing from the record. On this unit that ends an enable that was waiting, and it may explain a silence.",
     ordinary: &[
-        Ordinary {
-            account: "The battery ran down, or was changed while the unit was on.",
-            decided_by: "battery-low and battery-changed records nearby, and the presiding officer's diary",
-        },
-        Ordinary {
-            account: "A cable worked loose, or the unit was moved.",
-            decided_by: "the presiding officer's diary and the notes of the polling agents",
-        },
+        Ordinary::new(
+            "The battery ran down, or was changed while the unit was on.",
+            "battery-low and battery-changed records nearby, and the presiding officer's diary",
+        ),
+        Ordinary::new(
+            "A cable worked loose, or the unit was moved.",
+            "the presiding officer's diary and the notes of the polling agents",
+        ),
+        Ordinary::new(
+            "The unit started again by itself, as some do after an error of their own.",
+            "the maker's description of the model, and a trial on a unit of the same model",
+        ),
         LOST_RECORD,
     ],
     look_next: &[DIARY, MAKER, "The battery levels in the log before and after."],

@@ -18,14 +18,14 @@ pub(crate) static RULE: Rule = Rule {
     why: "The self-test is how the unit says that its parts work. Votes recorded after a failed one may be sound; the \
           procedure asks that the failure be cleared up first.",
     ordinary: &[
-        Ordinary {
-            account: "The failed part has nothing to do with voting, such as the printer.",
-            decided_by: "the code in the self-test record, and the maker's list of codes",
-        },
-        Ordinary {
-            account: "The officer was told by the sector officer that voting may go on.",
-            decided_by: "the presiding officer's diary and the sector officer's report",
-        },
+        Ordinary::new(
+            "The failed part has nothing to do with voting, such as the printer.",
+            "the code in the self-test record, and the maker's list of codes",
+        ),
+        Ordinary::new(
+            "The officer was told by the sector officer that voting may go on.",
+            "the presiding officer's diary and the sector officer's report",
+        ),
         LOST_RECORD,
         OTHER_RECORDS,
     ],

@@ -2,7 +2,7 @@
 
 use crate::event::Event;
 use crate::finding::{Kind, Weight};
-use crate::rules::{Basis, Example, Family, Needs, Ordinary, Rule, Scope};
+use crate::rules::{Against, Basis, Example, Family, Needs, Ordinary, Rule, Scope};
 
 pub(crate) static RULE: Rule = Rule {
     id: "two-enables",
@@ -19,18 +19,23 @@ pub(crate) static RULE: Rule = Rule {
           waits. Two enables in a row mean that something between them is not in the record, or that one of the two \
           does not belong there, or that this model takes a second enable. The log cannot say which.",
     ordinary: &[
-        Ordinary {
-            account: "The voter left, and this model ends the enable without a record.",
-            decided_by: "the maker's description of the model: whether a lapsed enable leaves a record",
-        },
-        Ordinary {
-            account: "This model takes a second enable while the first still waits.",
-            decided_by: "the maker's description of the model, and a trial on a unit of the same model",
-        },
-        Ordinary {
-            account: "A record between the two was lost when the log was written out.",
-            decided_by: "the record numbers on both sides, and a second export of the unit",
-        },
+        Ordinary::new(
+            "The voter left, and this model ends the enable without a record.",
+            "the maker's description of the model: whether a lapsed enable leaves a record",
+        ),
+        Ordinary::new(
+            "The enable key was pressed twice, and this model writes the refused press as an enable.",
+            "the maker's description of the model, and a trial on a unit of the same model",
+        ),
+        Ordinary::new(
+            "This model takes a second enable while the first still waits.",
+            "the maker's description of the model, and a trial on a unit of the same model",
+        ),
+        Ordinary::new(
+            "A record between the two was lost when the log was written out.",
+            "the record numbers on both sides, and a second export of the unit",
+        )
+        .against(Against::NumbersFollow),
     ],
     look_next: &[
         "A second export of the same unit, from whoever holds the unit.",

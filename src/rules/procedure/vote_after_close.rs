@@ -2,7 +2,7 @@
 
 use crate::event::Event;
 use crate::finding::{Kind, Weight};
-use crate::rules::{Basis, Example, Family, Needs, Rule, Scope};
+use crate::rules::{Basis, Example, Family, Needs, Ordinary, Rule, Scope};
 
 use super::{DIARY, LOST_RECORD, OTHER_MODEL, SECOND_EXPORT, SLIPS, others_in_order, stretch};
 
@@ -21,7 +21,14 @@ pub(crate) static RULE: Rule = Rule {
     why: "Close ends voting until the memory is cleared. A vote behind a close means that a clear and what \
            led to it are missing from the record, that the close does not belong where it stands, or that the \
            unit took a vote when closed.",
-    ordinary: &[LOST_RECORD, OTHER_MODEL],
+    ordinary: &[
+        Ordinary::new(
+            "The vote was cast before the close, and the unit wrote the two records in the other order.",
+            "the maker's description of when a vote is written, and the displayed times of the two",
+        ),
+        LOST_RECORD,
+        OTHER_MODEL,
+    ],
     look_next: &[SECOND_EXPORT, SLIPS, DIARY],
     needs: &[Needs::Records],
     scope: Scope::Events,

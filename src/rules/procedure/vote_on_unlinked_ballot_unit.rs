@@ -22,10 +22,10 @@ pub(crate) static RULE: Rule = Rule {
     why: "The control unit takes a vote only from a ballot unit at its cable, and on this unit each change of a link is \
           recorded. A vote from a ballot unit whose link was last recorded as gone does not fit that.",
     ordinary: &[
-        Ordinary {
-            account: "A loose cable came back faster than the unit records it.",
-            decided_by: "a trial on a unit of the same model: a cable pulled and put back within a second",
-        },
+        Ordinary::new(
+            "A loose cable came back faster than the unit records it.",
+            "a trial on a unit of the same model: a cable pulled and put back within a second",
+        ),
         LOST_RECORD,
         OTHER_MODEL,
     ],

@@ -25,10 +25,10 @@ pub(crate) static RULE: Rule = Rule {
     why: "The total of zero is how everybody at the table sees that the memory is empty before the first voter. Where \
           the record has none, the agents' word and the clear before it have to stand for it.",
     ordinary: &[
-        Ordinary {
-            account: "The result or a printed report of zero was shown instead of the total.",
-            decided_by: "the presiding officer's declaration before the poll, signed by the polling agents",
-        },
+        Ordinary::new(
+            "The result or a printed report of zero was shown instead of the total.",
+            "the presiding officer's declaration before the poll, signed by the polling agents",
+        ),
         LOST_RECORD,
         OTHER_RECORDS,
     ],

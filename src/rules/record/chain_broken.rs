@@ -5,7 +5,7 @@ use sha2::{Digest as _, Sha256};
 use super::{EXPORT_AGAIN, EXPORTER, MAKER, WAY_OF_THE_FILE};
 use crate::finding::{Kind, Place, Weight};
 use crate::replay::Step;
-use crate::rules::{Basis, Contrary, Example, Family, Known, Ordinary, Rule, Scope, Want};
+use crate::rules::{Against, Basis, Contrary, Example, Family, Known, Ordinary, Rule, Scope, Want};
 use crate::source::Digest;
 use crate::syntax::Record;
 
@@ -26,18 +26,19 @@ pub(crate) static RULE: Rule = Rule {
           it was when the chain was made, or a record between them is gone. A chain says nothing about records \
           before its first value, and whoever can make the whole chain anew can make any log fit.",
     ordinary: &[
-        Ordinary {
-            account: "A program that opened and saved the file changed spaces or characters of a record.",
-            decided_by: "a comparison with the file as first written out, byte by byte",
-        },
-        Ordinary {
-            account: "The exporter started a new chain here, for instance after a power cycle.",
-            decided_by: "the description of the exporter: where a chain begins anew",
-        },
-        Ordinary {
-            account: "The records were put into another order after the chain was made.",
-            decided_by: "the record numbers, and a second export",
-        },
+        Ordinary::new(
+            "A program that opened and saved the file changed spaces or characters of a record.",
+            "a comparison with the file as first written out, byte by byte",
+        )
+        .against(Against::ClosingAgrees),
+        Ordinary::new(
+            "The exporter started a new chain here, for instance after a power cycle.",
+            "the description of the exporter: where a chain begins anew",
+        ),
+        Ordinary::new(
+            "The records were put into another order after the chain was made.",
+            "the record numbers, and a second export",
+        ),
     ],
     look_next: &[EXPORT_AGAIN, WAY_OF_THE_FILE],
     needs: &[],

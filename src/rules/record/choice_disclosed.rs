@@ -27,18 +27,18 @@ pub(crate) static RULE: Rule = Rule {
           choice be found from a list of arrivals. What the attribute says is not printed here, nor how long it is, \
           and whoever holds the file should guard it likewise.",
     ordinary: &[
-        Ordinary {
-            account: "The attribute means something else, for instance an address in the unit's memory.",
-            decided_by: "the maker's description of the attribute",
-        },
-        Ordinary {
-            account: "The record is of a test or a mock poll, in which choices are noted on purpose.",
-            decided_by: "the diary with the times of tests and mock poll (case file: [[phase]])",
-        },
-        Ordinary {
-            account: "The export joined the log with another list that the unit does not keep.",
-            decided_by: "the description of the exporter, and the unit's own memory",
-        },
+        Ordinary::new(
+            "The attribute means something else, for instance an address in the unit's memory.",
+            "the maker's description of the attribute",
+        ),
+        Ordinary::new(
+            "The record is of a test or a mock poll, in which choices are noted on purpose.",
+            "the diary with the times of tests and mock poll (case file: [[phase]])",
+        ),
+        Ordinary::new(
+            "The export joined the log with another list that the unit does not keep.",
+            "the description of the exporter, and the unit's own memory",
+        ),
     ],
     look_next: &[
         "The maker's description of the attributes of a vote record.",

@@ -18,18 +18,18 @@ pub(crate) static RULE: Rule = Rule {
           that the lines are those that it was made for. Whoever can write a closing line anew can make it fit other \
           lines, and it cannot show that the exporter wrote all that the unit held.",
     ordinary: &[
-        Ordinary {
-            account: "Where the count differs: the file was cut short, or lost or gained lines in a transfer.",
-            decided_by: "the file as it was first written out, and its digest in the custody papers",
-        },
-        Ordinary {
-            account: "Where only the digest differs: a program that opened and saved the file changed spaces or characters.",
-            decided_by: "a comparison with the file as first written out, byte by byte",
-        },
-        Ordinary {
-            account: "The exporter counts or digests otherwise than the format says.",
-            decided_by: "the closing lines of its other exports",
-        },
+        Ordinary::new(
+            "Where the count differs: the file was cut short, or lost or gained lines in a transfer.",
+            "the file as it was first written out, and its digest in the custody papers",
+        ),
+        Ordinary::new(
+            "Where only the digest differs: a program that opened and saved the file changed spaces or characters.",
+            "a comparison with the file as first written out, byte by byte",
+        ),
+        Ordinary::new(
+            "The exporter counts or digests otherwise than the format says.",
+            "the closing lines of its other exports",
+        ),
     ],
     look_next: &[WAY_OF_THE_FILE, EXPORT_AGAIN],
     needs: &[Needs::ClosingLine],

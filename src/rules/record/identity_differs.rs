@@ -27,18 +27,18 @@ pub(crate) static RULE: Rule = Rule {
           or versions, one of them is wrong or they are about different units, and then the papers do not fit the log. \
           Capital letters and spaces make no difference here.",
     ordinary: &[
-        Ordinary {
-            account: "The log of another unit was handed over, for instance a spare or one of a neighbouring station.",
-            decided_by: "the plate and the seals of the unit, and the custody papers",
-        },
-        Ordinary {
-            account: "A slip of the pen in the paper, or another way of writing the serial.",
-            decided_by: "the other papers that name the unit",
-        },
-        Ordinary {
-            account: "A unit or its software was replaced after the paper was written.",
-            decided_by: "the papers of the replacement or of the update",
-        },
+        Ordinary::new(
+            "The log of another unit was handed over, for instance a spare or one of a neighbouring station.",
+            "the plate and the seals of the unit, and the custody papers",
+        ),
+        Ordinary::new(
+            "A slip of the pen in the paper, or another way of writing the serial.",
+            "the other papers that name the unit",
+        ),
+        Ordinary::new(
+            "A unit or its software was replaced after the paper was written.",
+            "the papers of the replacement or of the update",
+        ),
     ],
     look_next: &[
         "The plate of the unit, from its custodian.",

@@ -18,14 +18,14 @@ pub(crate) static RULE: Rule = Rule {
           it keeps. The limit used here is the greater of the header's and the unit description's. Records that \
           stand in the file twice are counted once.",
     ordinary: &[
-        Ordinary {
-            account: "Several exports of the unit were put into one file.",
-            decided_by: "whoever put the file together, and the closing lines of the single exports",
-        },
-        Ordinary {
-            account: "The description is of another model or year, which keeps fewer records.",
-            decided_by: "the maker's description of this very unit",
-        },
+        Ordinary::new(
+            "Several exports of the unit were put into one file.",
+            "whoever put the file together, and the closing lines of the single exports",
+        ),
+        Ordinary::new(
+            "The description is of another model or year, which keeps fewer records.",
+            "the maker's description of this very unit",
+        ),
     ],
     look_next: &["The maker's description: how many records this model keeps.", WAY_OF_THE_FILE],
     needs: &[],

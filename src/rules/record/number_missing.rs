@@ -3,7 +3,9 @@
 use super::{EXPORT_AGAIN, MAKER, WAY_OF_THE_FILE, count, places};
 use crate::finding::{Kind, Weight};
 use crate::replay::{Step, order};
-use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
+use crate::rules::{
+    Against, Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want,
+};
 use crate::source::Shown;
 use crate::syntax::LineKind;
 
@@ -19,18 +21,19 @@ pub(crate) static RULE: Rule = Rule {
           not in this file, or that the numbering is not as described. A ring that overwrites its oldest records \
           loses them at the front, never in the middle.",
     ordinary: &[
-        Ordinary {
-            account: "The export was made for some kinds of event only and leaves the others out.",
-            decided_by: "the exporter's settings, and whether all missing numbers would be of the same kinds",
-        },
-        Ordinary {
-            account: "Lines were lost when the file was copied, cut at a page, or joined with another.",
-            decided_by: "a second export of the unit, and the closing line's count and digest",
-        },
-        Ordinary {
-            account: "This model uses up a number for an event that it does not keep.",
-            decided_by: "the maker's description of the numbering",
-        },
+        Ordinary::new(
+            "The export was made for some kinds of event only and leaves the others out.",
+            "the exporter's settings, and whether all missing numbers would be of the same kinds",
+        ),
+        Ordinary::new(
+            "Lines were lost when the file was copied, cut at a page, or joined with another.",
+            "a second export of the unit, and the closing line's count and digest",
+        )
+        .against(Against::ClosingAgrees),
+        Ordinary::new(
+            "This model uses up a number for an event that it does not keep.",
+            "the maker's description of the numbering",
+        ),
     ],
     look_next: &[
         EXPORT_AGAIN,

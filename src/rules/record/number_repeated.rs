@@ -2,7 +2,7 @@
 
 use super::{EXPORT_AGAIN, WAY_OF_THE_FILE, count, numbers_again, places, record_repeated};
 use crate::finding::{Kind, Place, Weight, capital};
-use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope};
+use crate::rules::{Against, Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope};
 
 pub(crate) static RULE: Rule = Rule {
     id: "number-repeated",
@@ -18,18 +18,19 @@ pub(crate) static RULE: Rule = Rule {
           one number cannot both stand in the memory of one such unit. Which of them belongs there, the numbers \
           cannot say.",
     ordinary: &[
-        Ordinary {
-            account: "Exports of two units, or of two memories of one unit, were put into one file.",
-            decided_by: "whoever put the file together, and the serials on the single exports",
-        },
-        Ordinary {
-            account: "The counter started again after a repair or a change of the memory.",
-            decided_by: "the papers of the repair, and the maker's description of the counter",
-        },
-        Ordinary {
-            account: "A character of the number or of the text changed in a transfer.",
-            decided_by: "a second export, and the closing line's digest",
-        },
+        Ordinary::new(
+            "Exports of two units, or of two memories of one unit, were put into one file.",
+            "whoever put the file together, and the serials on the single exports",
+        ),
+        Ordinary::new(
+            "The counter started again after a repair or a change of the memory.",
+            "the papers of the repair, and the maker's description of the counter",
+        ),
+        Ordinary::new(
+            "A character of the number or of the text changed in a transfer.",
+            "a second export, and the closing line's digest",
+        )
+        .against(Against::ClosingAgrees),
     ],
     look_next: &[
         EXPORT_AGAIN,

@@ -20,22 +20,22 @@ pub(crate) static RULE: Rule = Rule {
           elsewhere. When every record has its own number, replay follows the numbers. Else the order is in doubt \
           there, and answers that rest on it stay open.",
     ordinary: &[
-        Ordinary {
-            account: "The numbering of this model starts again after so many digits, and the description does not say so.",
-            decided_by: "the maker's description of the numbering",
-        },
-        Ordinary {
-            account: "The export was written newest first, or sorted by something else than the number.",
-            decided_by: "the exporter's description, and whether the whole file follows that order",
-        },
-        Ordinary {
-            account: "Several exports were put into one file one after the other.",
-            decided_by: "whoever put the file together",
-        },
-        Ordinary {
-            account: "The counter started again after a repair or a change of the memory.",
-            decided_by: "the papers of the repair, and the maker's description of the counter",
-        },
+        Ordinary::new(
+            "The numbering of this model starts again after so many digits, and the description does not say so.",
+            "the maker's description of the numbering",
+        ),
+        Ordinary::new(
+            "The export was written newest first, or sorted by something else than the number.",
+            "the exporter's description, and whether the whole file follows that order",
+        ),
+        Ordinary::new(
+            "Several exports were put into one file one after the other.",
+            "whoever put the file together",
+        ),
+        Ordinary::new(
+            "The counter started again after a repair or a change of the memory.",
+            "the papers of the repair, and the maker's description of the counter",
+        ),
     ],
     look_next: &[EXPORT_AGAIN, WAY_OF_THE_FILE],
     needs: &[Needs::Numbers],

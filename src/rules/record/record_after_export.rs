@@ -25,19 +25,19 @@ pub(crate) static RULE: Rule = Rule {
           unit's clock may have run ahead, and by how much at least. Where the unit's own record of the export displays \
           the time that the header states, the two clocks agree, and what follows that record was recorded after it.",
     ordinary: &[
-        Ordinary {
-            account: "The log was exported again later, and the unit's clock or the exporter's was wrong by just the time \
+        Ordinary::new(
+            "The log was exported again later, and the unit's clock or the exporter's was wrong by just the time \
                       between the two exports.",
-            decided_by: "a reading of the unit's clock beside a reference clock at each export",
-        },
-        Ordinary {
-            account: "The unit's clock was set to another zone than the header states, or to summer time.",
-            decided_by: "the procedure for setting the units' clocks, and a reading of this clock",
-        },
-        Ordinary {
-            account: "The header was kept from an earlier export of the same unit.",
-            decided_by: "the exporter's own record of its exports",
-        },
+            "a reading of the unit's clock beside a reference clock at each export",
+        ),
+        Ordinary::new(
+            "The unit's clock was set to another zone than the header states, or to summer time.",
+            "the procedure for setting the units' clocks, and a reading of this clock",
+        ),
+        Ordinary::new(
+            "The header was kept from an earlier export of the same unit.",
+            "the exporter's own record of its exports",
+        ),
     ],
     look_next: &[
         "A reading of the unit's clock beside a reference clock, from whoever made the export.",

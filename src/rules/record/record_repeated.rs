@@ -2,7 +2,7 @@
 
 use super::{EXPORT_AGAIN, WAY_OF_THE_FILE, count, numbers_again, places};
 use crate::finding::{Kind, Place, Weight};
-use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope};
+use crate::rules::{Against, Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope};
 
 pub(crate) static RULE: Rule = Rule {
     id: "record-repeated",
@@ -18,14 +18,15 @@ pub(crate) static RULE: Rule = Rule {
           one record that was written out twice. Replay takes it once. Counts made on the file by other means may \
           have taken it twice.",
     ordinary: &[
-        Ordinary {
-            account: "A transfer was taken up again and wrote some records a second time.",
-            decided_by: "the exporter's own report of the transfer, and a second export",
-        },
-        Ordinary {
-            account: "Two exports that overlap were put into one file.",
-            decided_by: "whoever put the file together, and the closing lines of the single exports",
-        },
+        Ordinary::new(
+            "A transfer was taken up again and wrote some records a second time.",
+            "the exporter's own report of the transfer, and a second export",
+        )
+        .against(Against::ClosingAgrees),
+        Ordinary::new(
+            "Two exports that overlap were put into one file.",
+            "whoever put the file together, and the closing lines of the single exports",
+        ),
     ],
     look_next: &[EXPORT_AGAIN, WAY_OF_THE_FILE],
     needs: &[Needs::Numbers],

@@ -19,10 +19,10 @@ pub(crate) static RULE: Rule = Rule {
     why: "A unit that overwrites its oldest records stores them as a ring. An export that copies the memory place by \
           place begins somewhere in the middle. The numbers show where the ring begins, and replay goes round once \
           from there. No record is changed or lost by it.",
-    ordinary: &[Ordinary {
-        account: "The export copies the memory as it is stored.",
-        decided_by: "the exporter's description: in which order it writes records",
-    }],
+    ordinary: &[Ordinary::new(
+        "The export copies the memory as it is stored.",
+        "the exporter's description: in which order it writes records",
+    )],
     look_next: &["The maker's description of the export: in which order it writes records.", WAY_OF_THE_FILE],
     needs: &[Needs::Numbers],
     scope: Scope::Text,

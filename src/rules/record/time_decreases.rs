@@ -12,7 +12,7 @@ pub(crate) static RULE: Rule = Rule {
     family: Family::Record,
     kind: Kind::Conditional,
     weight: Weight::Unusual,
-    title: "A displayed time is earlier than that of the record before it.",
+    title: "The displayed time goes back from one record to the next, and no setting of the clock is recorded.",
     asks: "In this file, from one record to the next, the displayed time does not go back, unless the clock was set.",
     basis: &[
         Basis::Practice("the unit's clock runs on by itself, and a clock that is set leaves a record"),
@@ -24,18 +24,18 @@ pub(crate) static RULE: Rule = Rule {
           or fell back without a record between the two, or the records do not stand in the order of recording. \
           Times inside the same step of the display can be in any order.",
     ordinary: &[
-        Ordinary {
-            account: "The clock fell back to an earlier date when its supply was interrupted.",
-            decided_by: "the date that the display fell back to, the maker's description of the clock, battery papers",
-        },
-        Ordinary {
-            account: "The clock was set by an official and this model keeps no record of it.",
-            decided_by: "the diary of the station, and the refusals and records in the unit description",
-        },
-        Ordinary {
-            account: "The export is in another order than that of recording.",
-            decided_by: "the record numbers, and the exporter's description",
-        },
+        Ordinary::new(
+            "The clock fell back to an earlier date when its supply was interrupted.",
+            "the date that the display fell back to, the maker's description of the clock, battery papers",
+        ),
+        Ordinary::new(
+            "The clock was set by an official and this model keeps no record of it.",
+            "the diary of the station, and the refusals and records in the unit description",
+        ),
+        Ordinary::new(
+            "The export is in another order than that of recording.",
+            "the record numbers, and the exporter's description",
+        ),
     ],
     look_next: &[
         "Readings of the unit's clock beside a reference clock, from the officials who noted them.",

@@ -22,14 +22,14 @@ pub(crate) static RULE: Rule = Rule {
     why: "What an unknown event did to the unit is not known. Replay goes on behind it as if any state were possible, \
           and answers that rest on what lies before it may stay open. Nothing is guessed from the word.",
     ordinary: &[
-        Ordinary {
-            account: "The model has an event that this vocabulary does not hold.",
-            decided_by: "the maker's list of events",
-        },
-        Ordinary {
-            account: "The exporter wrote a known event with another word.",
-            decided_by: "the description of the exporter: which word stands for which event",
-        },
+        Ordinary::new(
+            "The model has an event that this vocabulary does not hold.",
+            "the maker's list of events",
+        ),
+        Ordinary::new(
+            "The exporter wrote a known event with another word.",
+            "the description of the exporter: which word stands for which event",
+        ),
     ],
     look_next: &["The maker's list of events, with what each does to the unit."],
     needs: &[Needs::Records],

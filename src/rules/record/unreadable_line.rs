@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::{EXPORT_AGAIN, EXPORTER, WAY_OF_THE_FILE, lines, places};
 use crate::finding::{Kind, Place, Weight, capital};
-use crate::rules::{Basis, Contrary, Example, Family, Known, Ordinary, Rule, Scope, Want};
+use crate::rules::{Against, Basis, Contrary, Example, Family, Known, Ordinary, Rule, Scope, Want};
 use crate::syntax::LineKind;
 
 pub(crate) static RULE: Rule = Rule {
@@ -21,18 +21,19 @@ pub(crate) static RULE: Rule = Rule {
           lost. Replay goes on behind it from what the numbers on both sides allow, and other answers stay open \
           because of it. Nothing is guessed about its text.",
     ordinary: &[
-        Ordinary {
-            account: "The file was opened and saved by a program that changed characters or line ends.",
-            decided_by: "the file as it was first written out, and its digest in the custody papers",
-        },
-        Ordinary {
-            account: "The exporter writes a form that another version of the format knows.",
-            decided_by: "the description of the exporter, and whether the same form recurs in its other exports",
-        },
-        Ordinary {
-            account: "A page header, a mail signature or another text that is no record stands among the records.",
-            decided_by: "the line itself, and the record numbers on both sides of it",
-        },
+        Ordinary::new(
+            "The file was opened and saved by a program that changed characters or line ends.",
+            "the file as it was first written out, and its digest in the custody papers",
+        )
+        .against(Against::ClosingAgrees),
+        Ordinary::new(
+            "The exporter writes a form that another version of the format knows.",
+            "the description of the exporter, and whether the same form recurs in its other exports",
+        ),
+        Ordinary::new(
+            "A page header, a mail signature or another text that is no record stands among the records.",
+            "the line itself, and the record numbers on both sides of it",
+        ),
     ],
     look_next: &[EXPORT_AGAIN, WAY_OF_THE_FILE],
     needs: &[],
