@@ -148,14 +148,14 @@ fn votes(examination: &Examination<'_>) -> String {
     let mut polls: Vec<Option<&str>> = coverage.declared.iter().map(|one| one.poll.as_deref()).collect();
     polls.sort_unstable();
     polls.dedup();
-    let of_poll = |poll: &Option<&str>| {
+    let of_poll = |poll: Option<&str>| {
         let mut stated: Vec<String> =
-            coverage.declared.iter().filter(|one| one.poll.as_deref() == *poll).map(range).collect();
+            coverage.declared.iter().filter(|one| one.poll.as_deref() == poll).map(range).collect();
         stated.dedup();
         let day = poll.map(|poll| format!(" for the poll of {}", Shown::inert(poll))).unwrap_or_default();
         format!("{}{day}", stated.join(", or "))
     };
-    let stated: Vec<String> = polls.iter().map(of_poll).collect();
+    let stated: Vec<String> = polls.iter().copied().map(of_poll).collect();
     let told = format!("{seen} Declared for the unit, as the case file states: {}.", listed(&stated));
     // Votes of several polls are not set against the number of one; the ledger has each.
     let least = coverage.declared.iter().map(|one| one.least).min().filter(|_| polls.len() == 1).unwrap_or(0);

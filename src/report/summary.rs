@@ -71,7 +71,8 @@ pub(super) fn in_short(examination: &Examination<'_>) -> String {
     }
     text.push_str(
         " An answer says what this record shows under the unit description named below. It is not a judgment on \
-         the poll or on any person.",
+         the poll or on any person. Local law and the court's directions come first. The log shows what was recorded, \
+         not what was done; how records came to be, only a qualified examiner of the physical unit can say.",
     );
     text
 }
