@@ -56,7 +56,7 @@ pub(super) fn questions(place: Place, examination: &Examination<'_>) -> Option<S
 
 /// A row of a table of answers.
 fn row(place: Place, answer: &Answer) -> Vec<Text> {
-    let asks = rules::rule(answer.rule).map_or("", |rule| rule.asks);
+    let asks = asked(answer);
     let verdict = match answer.verdict {
         Verdict::NotKept => Text::new().strong(answer.verdict.words()),
         verdict => Text::from(verdict.words()),
@@ -92,7 +92,7 @@ pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
 }
 
 fn answer_cells(answer: &Answer) -> Vec<Text> {
-    let asks = rules::rule(answer.rule).map_or("", |rule| rule.asks);
+    let asks = asked(answer);
     let verdict = match answer.verdict {
         Verdict::NotKept => Text::new().strong(answer.verdict.words()),
         verdict => Text::from(verdict.words()),
@@ -111,15 +111,20 @@ pub(super) fn kept(place: Place, examination: &Examination<'_>) -> Section {
         return section;
     }
     section.say(
-        "Every occasion for these rules was seen and is in order. A rule that is kept is a statement too.",
+        Text::from("Every occasion for these rules was seen and is in order. A rule that is kept is a statement too. How far \
+             each reaches stands with it under ")
+        .link(place.anchor("answers"), "the answers")
+        .plain("."),
     );
-    let mut table = Table::new("Rules kept, and how far", &["asked of the record", "how far it reaches"]);
-    for answer in kept {
-        let [what, _, extent] = row3(place, answer);
-        table.push(vec![what, extent]);
-    }
-    section.push(Block::Table(table));
+    section.push(Block::List(
+        kept.iter().map(|answer| Text::new().link(place.rule(answer.rule), asked(answer))).collect(),
+    ));
     section
+}
+
+/// What a rule asks of the record.
+fn asked(answer: &Answer) -> &'static str {
+    rules::rule(answer.rule).map_or("", |rule| rule.asks)
 }
 
 fn row3(place: Place, answer: &Answer) -> [Text; 3] {

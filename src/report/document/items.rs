@@ -4,11 +4,16 @@ use crate::examination::Examination;
 use crate::report::document::matter::field;
 use crate::report::document::{Block, Definition, Place, Section, Table, Text};
 use crate::report::{Frame, NOT_EXAMINED, count, coverage, grouped};
-use crate::source::Shown;
+use crate::source::{Digest, Shown};
 use crate::syntax::Stamp;
 
 /// What was examined.
-pub(super) fn section(place: Place, examination: &Examination<'_>, frame: &Frame) -> Section {
+pub(super) fn section(
+    place: Place,
+    examination: &Examination<'_>,
+    frame: &Frame,
+    digest: Option<Digest>,
+) -> Section {
     let log = examination.log;
     let source = log.source();
     let mut section = Section::new(place.anchor("items"), "What was examined").answering(&[5]);
@@ -17,7 +22,10 @@ pub(super) fn section(place: Place, examination: &Examination<'_>, frame: &Frame
         "event log".into(),
         Text::new().code(source.name().as_str()),
         grouped(source.len() as u64).into(),
-        Text::new().code(&source.digest().to_string()),
+        match digest {
+            Some(digest) => Text::new().code(&digest.to_string()),
+            None => "left out in the public edition: so short a log could be guessed from its digest".into(),
+        },
     ]);
     for (what, paper) in [("case file", &frame.case_file), ("unit description", &frame.unit_file)] {
         if let Some(paper) = paper {
@@ -127,7 +135,7 @@ pub(super) fn uncertainty(place: Place, examination: &Examination<'_>) -> Sectio
     let coarsest = log.records().iter().filter_map(|record| record.time).map(Stamp::step_ms).max();
     let step = match coarsest {
         Some(60_000) => {
-            "The unit's display shows minutes: a displayed 18:00 means from 18:00 to before 18:01."
+            "The unit's display shows minutes: a displayed minute means from its begin to before the next."
         }
         Some(1_000) => {
             "The unit's display shows seconds: a displayed second means from its begin to before the next. A difference \

@@ -9,6 +9,7 @@ use super::{
 };
 use crate::examination::Examination;
 use crate::finding::{Answer, Finding, Kind, Place, Verdict, Weight};
+use crate::report::NOT_MEASURED;
 use crate::report::evidence::number_and_time;
 use crate::report::json::{self, Labelled, OrdinaryOf, PaperFile, Report};
 use crate::report::{Frame, TOOL, VERSION, terminal};
@@ -143,6 +144,7 @@ fn descriptor(rule: &Rule) -> Descriptor {
                 })
                 .collect(),
             look_next: rule.look_next.to_vec(),
+            error_rate: NOT_MEASURED,
         },
     }
 }
