@@ -31,6 +31,8 @@ pub struct Examination<'a> {
     pub replay: Replay,
     /// The unit's clock, under the first version of the case.
     pub clock: Clock<'a>,
+    /// Whether every version of the case gives this clock, so that nothing said of it hangs on what is contested.
+    pub clock_is_one: bool,
     /// From when to when the log speaks.
     pub coverage: Coverage,
     /// Every rule's answer, in the order of [`RULES`].
@@ -107,6 +109,8 @@ pub fn examine<'a>(log: &'a Log, case: &'a Case, unit: &'a UnitDescription) -> E
     }
     let labels_agree =
         runs.windows(2).all(|pair| matches!(pair, [a, b] if a.replay.labels == b.replay.labels));
+    let clock_is_one =
+        runs.windows(2).all(|pair| matches!(pair, [a, b] if a.clock.says_the_same_as(&b.clock)));
     // There is always at least one version: the case as it stands.
     let (replay, clock) = if runs.is_empty() {
         let replay = Replay::with(&machine, log, case, unit);
@@ -124,6 +128,7 @@ pub fn examine<'a>(log: &'a Log, case: &'a Case, unit: &'a UnitDescription) -> E
         unit,
         replay,
         clock,
+        clock_is_one,
         coverage,
         answers,
         findings,

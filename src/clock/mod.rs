@@ -245,6 +245,15 @@ impl<'a> Clock<'a> {
         self.bounds.is_some()
     }
 
+    /// Whether another clock of the same log has the same readings and ties every record to the same true time.
+    #[must_use]
+    pub fn says_the_same_as(&self, other: &Clock<'_>) -> bool {
+        self.readings == other.readings
+            && self.rate == other.rate
+            && self.records == other.records
+            && (0..self.records.len()).all(|step| self.bounds(step) == other.bounds(step))
+    }
+
     /// The record of a step in words.
     #[must_use]
     pub fn name(&self, step: usize) -> String {

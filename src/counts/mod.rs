@@ -22,7 +22,7 @@ pub use memory::{Fit, Memory, Rests, Shown, Since, Tally, number_shown};
 pub use polls::Poll;
 pub use sheet::words_of;
 pub use system::{Settled, Sign, Sum, System};
-pub use words::{difference, equation, finding, letter, letters, verdict};
+pub use words::{difference, equation, finding, letter, letters, sides, verdict};
 
 /// Why a number is not known, or an equation cannot be decided.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -7,13 +7,21 @@ use super::{Balance, Interval, Item, Ledger, Outcome, Sign, Term};
 /// forbid it, the figures are those that follow from these.
 #[must_use]
 pub fn equation(ledger: &Ledger, balance: &Balance) -> String {
-    let value: fn(&Item) -> Interval = if balance.is_contradicted_by_others(&ledger.items) {
-        |item| item.follows
-    } else {
-        |item| item.value
-    };
+    let value = told(ledger, balance);
     let side = |terms: &[Term]| side(&ledger.items, terms, value);
     format!("{}; {}", side(&balance.left), side(&balance.right))
+}
+
+/// What both sides come to, of the same figures as [`equation`].
+#[must_use]
+pub fn sides(ledger: &Ledger, balance: &Balance) -> [Interval; 2] {
+    let value = told(ledger, balance);
+    [&balance.left, &balance.right].map(|terms| total(&ledger.items, terms, value))
+}
+
+/// Which of the values of its numbers an equation is told with.
+fn told(ledger: &Ledger, balance: &Balance) -> fn(&Item) -> Interval {
+    if balance.is_contradicted_by_others(&ledger.items) { |item| item.follows } else { |item| item.value }
 }
 
 /// What follows from a balance: `agrees`, `differs by 2` and so on.

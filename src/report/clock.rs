@@ -1,6 +1,7 @@
 //! The unit's clock in plain words: one list of statements for every form of report.
 
-use crate::clock::{Begins, Bound, Clock, Placement, Premise, hours, length};
+use crate::case::Phase;
+use crate::clock::{Begins, Bound, Clock, Placement, Premise, When, hours, length};
 use crate::event::Event;
 use crate::examination::Examination;
 use crate::replay::Step;
@@ -10,8 +11,22 @@ use crate::report::coverage::Statement;
 /// Conflicts that are told one by one; the rest is counted.
 const MOST_CONFLICTS: usize = 10;
 
-/// The statements, in the order of the report; empty where the case file states no reading.
+/// The title of the section, in every form.
+pub(super) const TITLE: &str = "The unit's clock";
+
+/// The statements, in the order of the report.
 pub(super) fn statements(examination: &Examination<'_>) -> Vec<Statement> {
+    let mut list = on_readings(examination);
+    if !examination.clock.readings().is_empty() {
+        for (about, step) in told(examination) {
+            list.push(Statement { about, text: when(examination, step) });
+        }
+    }
+    list
+}
+
+/// The statements on the readings, without those on single records.
+pub(super) fn on_readings(examination: &Examination<'_>) -> Vec<Statement> {
     let clock = &examination.clock;
     let mut list: Vec<Statement> = Vec::new();
     let mut say = |about: &'static str, text: String| list.push(Statement { about, text });
@@ -50,10 +65,42 @@ pub(super) fn statements(examination: &Examination<'_>) -> Vec<Statement> {
     if let Some(text) = line(clock) {
         say("straight line", text);
     }
-    for (about, step) in told(examination) {
-        say(about, when(examination, step));
-    }
     list
+}
+
+/// A chosen record and its ends in true time.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Row {
+    /// Why it was chosen.
+    pub(super) about: &'static str,
+    /// The record, with its displayed time.
+    pub(super) name: String,
+    /// Its ends, and what each hangs on.
+    pub(super) when: When,
+    /// The earlier end in words.
+    pub(super) from: Option<String>,
+    /// The later end in words.
+    pub(super) to: Option<String>,
+}
+
+/// The chosen records with their ends; without those that nothing binds.
+pub(super) fn bounds(examination: &Examination<'_>) -> Vec<Row> {
+    let clock = &examination.clock;
+    let at = |bound: Option<&Bound>| bound.map(|bound| moment(examination, bound));
+    let row = |(about, step): (&'static str, usize)| {
+        let when = clock.when(step);
+        let (from, to) = (at(when.earliest.as_ref()), at(when.latest.as_ref()));
+        Row { about, name: sentence(&clock.name(step)), when, from, to }
+    };
+    told(examination).into_iter().map(row).collect()
+}
+
+/// An end in the civil time of the place.
+fn moment(examination: &Examination<'_>, bound: &Bound) -> String {
+    match hours::ahead(examination.case, bound.at) {
+        Some(minutes) => bound.at.civil(minutes),
+        None => format!("{} UTC", bound.at.civil(0)),
+    }
 }
 
 fn without(examination: &Examination<'_>) -> String {
@@ -144,19 +191,22 @@ fn line(clock: &Clock<'_>) -> Option<String> {
     })
 }
 
-/// The records whose bounds are told: the first, the last, and the last close.
+/// The records whose bounds are told: the first, the first and last vote that may be of the poll, the last close, the last.
 fn told(examination: &Examination<'_>) -> Vec<(&'static str, usize)> {
     let replay = &examination.replay;
+    let record = |step: usize| replay.record(step).and_then(|place| examination.log.records().get(place));
     let is_record = |step: &usize| matches!(replay.steps.get(*step), Some(Step::Record(_)));
-    let is_close = |step: &usize| {
-        replay
-            .record(*step)
-            .and_then(|place| examination.log.records().get(place))
-            .is_some_and(|record| record.event == Event::Close)
+    let is_close = |step: &usize| record(*step).is_some_and(|record| record.event == Event::Close);
+    let is_vote = |step: &usize| {
+        let label = replay.record(*step).and_then(|place| replay.labels.get(place));
+        record(*step).is_some_and(|record| record.event == Event::Vote)
+            && label.is_none_or(|label| label.is_empty() || label.may_be(Phase::Poll))
     };
     let steps = || (0..replay.steps.len()).filter(is_record);
     let found = [
         ("first record", steps().next()),
+        ("first vote", steps().find(is_vote)),
+        ("last vote", steps().rfind(is_vote)),
         ("close", steps().rfind(is_close)),
         ("last record", steps().next_back()),
     ];
@@ -173,10 +223,7 @@ fn told(examination: &Examination<'_>) -> Vec<(&'static str, usize)> {
 fn when(examination: &Examination<'_>, step: usize) -> String {
     let clock = &examination.clock;
     let when = clock.when(step);
-    let at = |bound: &Bound| match hours::ahead(examination.case, bound.at) {
-        Some(minutes) => bound.at.civil(minutes),
-        None => format!("{} UTC", bound.at.civil(0)),
-    };
+    let at = |bound: &Bound| moment(examination, bound);
     let name = clock.name(step);
     let rests = |ends: &[&Bound]| {
         let mut all: Vec<Premise> = ends.iter().flat_map(|end| end.rests_on.iter().cloned()).collect();

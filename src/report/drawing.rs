@@ -11,11 +11,15 @@ use crate::report::{NO_EVIDENCE, grouped};
 use crate::source::{Digest, Shown};
 use crate::unit::UnitDescription;
 
-const WIDTH: i32 = 1240;
+/// As wide as the other pictures of a document, so that words are as high on paper.
+const WIDTH: i32 = 960;
 /// Height of the graph; below it stand the words of a picture that is a file of its own.
-const HEIGHT: i32 = 700;
-const BELOW: i32 = 130;
-const BOX: (i32, i32) = (180, 62);
+const HEIGHT: i32 = 730;
+const BOX: (i32, i32) = (150, 78);
+
+/// Longest line of these words, in characters, and their distance in pixels.
+const LINE: usize = 140;
+const APART: i32 = 18;
 
 /// How often a log moved from one state to another by an event, where both states are known to one.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -63,12 +67,12 @@ impl Way {
 /// Where a state's box has its centre.
 fn centre(state: State) -> (i32, i32) {
     let (x, y, off) = match state.mode {
-        Mode::Cleared => (120, 190, -140),
-        Mode::EnabledFirst => (450, 190, -140),
-        Mode::Between => (780, 190, -140),
-        Mode::EnabledAgain => (1120, 190, -140),
-        Mode::Closed => (830, 490, 150),
-        Mode::ResultShown => (330, 490, 150),
+        Mode::Cleared => (90, 200, -150),
+        Mode::EnabledFirst => (350, 200, -150),
+        Mode::Between => (610, 200, -150),
+        Mode::EnabledAgain => (870, 200, -150),
+        Mode::Closed => (650, 500, 150),
+        Mode::ResultShown => (250, 500, 150),
     };
     (x, if state.on { y } else { y + off })
 }
@@ -77,8 +81,8 @@ fn centre(state: State) -> (i32, i32) {
 fn bend(from: State, to: State) -> i32 {
     use Mode::{Between, Cleared, Closed, EnabledAgain, EnabledFirst, ResultShown};
     match (from.mode, to.mode) {
-        (Between, EnabledAgain) | (Cleared, EnabledFirst) => 13,
-        (EnabledAgain, Between) | (EnabledFirst, Cleared) if from.on && to.on => 13,
+        (Between, EnabledAgain) | (Cleared, EnabledFirst) => 20,
+        (EnabledAgain, Between) | (EnabledFirst, Cleared) if from.on && to.on => 20,
         (Cleared, Closed) => -30,
         (EnabledFirst, Closed) => 26,
         (EnabledAgain, Closed) => -26,
@@ -92,7 +96,6 @@ fn bend(from: State, to: State) -> i32 {
 #[must_use]
 pub fn svg(unit: &UnitDescription, way: &Way, demonstration: bool) -> String {
     let mut picture = picture(unit, way);
-    picture.height += BELOW;
     caption(&mut picture, unit, way, demonstration);
     picture.standalone(TITLE)
 }
@@ -139,13 +142,23 @@ impl Way {
         )
     }
 
-    /// The ways between states that the log took, each with its number of records, in words.
+    /// The ways between states that the log took, each with its events and their numbers of records, in words.
     #[must_use]
     pub fn steps(&self) -> Vec<String> {
-        let step = |((from, to, event), times): (&(State, State, Event), &usize)| {
-            format!("{}: from {} to {}, {}", event.word(), from.words(), to.words(), grouped(*times as u64))
+        let mut ways: BTreeMap<(State, State), Vec<String>> = BTreeMap::new();
+        for ((from, to, event), times) in &self.moves {
+            let words = format!("{} \u{d7}{}", event.word(), grouped(*times as u64));
+            ways.entry((*from, *to)).or_default().push(words);
+        }
+        let said = |((from, to), events): (&(State, State), &Vec<String>)| {
+            let events = events.join(", ");
+            if from == to {
+                format!("staying at {}: {events}", from.words())
+            } else {
+                format!("from {} to {}: {events}", from.words(), to.words())
+            }
         };
-        self.moves.iter().map(step).collect()
+        ways.iter().map(said).collect()
     }
 }
 
@@ -159,9 +172,27 @@ fn caption(picture: &mut Picture, unit: &UnitDescription, way: &Way, demonstrati
     }
     lines.push(READING.to_owned());
     lines.extend(demonstration.then(|| NO_EVIDENCE.to_owned()));
-    for (place, line) in (0..).zip(lines) {
-        picture.write((30, HEIGHT + 32 + 18 * place), Hold::Start, Ink::Small, &line);
+    let mut y = HEIGHT + 32;
+    for line in lines.iter().flat_map(|line| broken(line)) {
+        picture.write((30, y), Hold::Start, Ink::Small, &line);
+        y += APART;
     }
+    picture.height = y;
+}
+
+/// A text in lines that the sheet has room for.
+fn broken(text: &str) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split(' ') {
+        match lines.last_mut().filter(|line| line.chars().count() + word.chars().count() < LINE) {
+            Some(line) => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            None => lines.push(word.to_owned()),
+        }
+    }
+    lines
 }
 
 fn node(picture: &mut Picture, state: State, way: &Way) {
@@ -173,12 +204,16 @@ fn node(picture: &mut Picture, state: State, way: &Way) {
         picture.draw(Drawn::Box((x - w / 2, y - h / 2), (w, h), 8, ink));
     }
     let words = state.mode.words();
-    // A box has room for two short lines: the words part before their first "and" or "with".
-    let part = [" and ", " with "].into_iter().find_map(|joint| words.find(joint));
-    let (first, second) = words.split_at(part.unwrap_or(words.len()));
-    let second = second.trim_start();
+    // A box has room for short lines: the words part before these.
+    let part = |words: &'static str, joints: &[&str]| {
+        let at = joints.iter().find_map(|joint| words.find(joint)).unwrap_or(words.len());
+        let (first, second) = words.split_at(at);
+        (first, second.trim_start())
+    };
+    let (first, rest) = part(words, &[" and ", " with "]);
+    let (second, third) = part(rest, &[" for "]);
     let power = if state.on { "power on" } else { "power off" };
-    let lines = [first, second, power];
+    let lines = [first, second, third, power];
     let lines: Vec<&str> = lines.into_iter().filter(|line| !line.is_empty()).collect();
     let top = y + 5 - 8 * (i32::try_from(lines.len()).unwrap_or(1) - 1);
     for (place, line) in (0..).zip(&lines) {
@@ -209,8 +244,13 @@ fn edge(
     let (a, b) = (border(start, knee), border(end, knee));
     let ink = if way.between(from, to) > 0 { Ink::EdgeUsed } else { Ink::Edge };
     picture.draw(Drawn::Arrow(a, knee, b, ink));
-    // The point of the curve at one third: labels of edges that meet do not fall on each other.
-    let at = ((4 * a.0 + 4 * knee.0 + b.0) / 9, (4 * a.1 + 4 * knee.1 + b.1) / 9);
+    // The point of the curve at one third: labels of edges that meet do not fall on each other. Between boxes that stand side
+    // by side there is room in the middle only.
+    let at = if dy == 0 {
+        ((a.0 + 2 * knee.0 + b.0) / 4, (a.1 + 2 * knee.1 + b.1) / 4)
+    } else {
+        ((4 * a.0 + 4 * knee.0 + b.0) / 9, (4 * a.1 + 4 * knee.1 + b.1) / 9)
+    };
     let first = at.1 + 4 - 7 * (i32::try_from(events.len()).unwrap_or(1) - 1);
     for (place, event) in (0..).zip(events) {
         let (ink, words) = match way.times(from, to, *event) {

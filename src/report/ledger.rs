@@ -1,10 +1,18 @@
 //! The numbers side by side, for every form of report: each with its source, each equation with what follows.
 
-use crate::counts::{self, Balance, Doubt, Item, Ledger, Opinion, Outcome, Rest, Source};
+use crate::counts::{self, Balance, Doubt, Interval, Item, Ledger, Opinion, Outcome, Rest, Source};
 use crate::examination::Examination;
 use crate::replay::Ending;
 use crate::report::{count, papers};
 use crate::source::Shown;
+
+/// The title of the section, in every form.
+pub(super) const TITLE: &str = "The numbers, side by side";
+
+/// How the section is to be read.
+pub(super) const INTRODUCTION: &str = "Every number has a letter, and its source. Below stand the equations in which they must agree. A number that is not \
+     known exactly is given by its ends. What is taken for granted because no paper speaks of it stands with the equation. \
+     Whether a difference matters is for the court.";
 
 /// One ledger in words.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -49,6 +57,8 @@ pub(super) struct Entry {
     pub(super) letters: String,
     /// In figures.
     pub(super) figures: String,
+    /// What both sides come to.
+    pub(super) sides: [Interval; 2],
     /// What follows.
     pub(super) verdict: Shown,
     /// Why it cannot be told, and what is taken for granted.
@@ -81,6 +91,7 @@ fn sheet(examination: &Examination<'_>, version: Option<Shown>, ledger: &Ledger)
         rule: balance.rule,
         letters: counts::letters(balance),
         figures: counts::equation(ledger, balance),
+        sides: counts::sides(ledger, balance),
         verdict: Shown::inert(&counts::verdict(ledger, balance)),
         notes: notes(examination, balance),
         own: Vec::new(),

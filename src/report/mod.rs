@@ -42,6 +42,9 @@ pub const TOOL: &str = "logassay";
 /// The tool's version.
 pub const VERSION: &str = env!("CARGO_PKG_VERSION");
 
+/// What is said of a rule's error rate.
+pub(crate) const NOT_MEASURED: &str = "not yet measured";
+
 /// What stands under every head of a demonstration.
 pub const DEMONSTRATION: &str = "Demonstration: no evidence was read.";
 

@@ -7,6 +7,15 @@ use crate::pace::measure::{HalfHour, RUN};
 use crate::pace::{Measurements, Silence, duration};
 use crate::report::count;
 
+/// The title of the section, in every form.
+pub(super) const TITLE: &str = "The pace of votes, measured";
+
+/// What the group of half hours is called.
+pub(super) const HALF_HOURS: &str = "votes per half hour";
+
+/// What is said where nothing can be measured.
+pub(super) const NOTHING: &str = "Fewer than two votes show a time, so that there is nothing to measure.";
+
 /// What must be read before the measurements.
 pub(super) const INTRODUCTION: &str = "These are measurements and no answers: none of them has a probability, and none changes an answer or the exit code. All \
      times are as the unit displayed them. A pause and a clock that jumped ahead leave the same records: the log cannot say \
@@ -46,7 +55,7 @@ pub(super) fn groups(examination: &Examination<'_>) -> Vec<Group> {
     }
     let silences = |list: &[Silence]| list.iter().map(|one| silence(examination, one)).collect();
     let mut groups = vec![
-        Group { about: "votes per half hour", rows: half_hours(examination, &measured) },
+        Group { about: HALF_HOURS, rows: half_hours(examination, &measured) },
         Group { about: "longest intervals", rows: silences(&measured.longest) },
         Group { about: "shortest intervals", rows: silences(&measured.shortest) },
         Group { about: "fastest runs", rows: runs(examination, &measured) },
@@ -100,7 +109,9 @@ fn half_hours(examination: &Examination<'_>, measured: &Measurements) -> Vec<Row
                 "from {}: {}{}",
                 half.begins,
                 count(half.votes, "vote", "votes"),
-                in_true_time(examination, half).unwrap_or_default()
+                in_true_time(examination, half).map_or_else(String::new, |(from, to)| {
+                    format!("; in true time not before {from} and not after {to}")
+                })
             ),
             value: i64::try_from(half.votes).unwrap_or(i64::MAX),
             lines: lines(examination, &[half.first, half.last]),
@@ -108,10 +119,18 @@ fn half_hours(examination: &Examination<'_>, measured: &Measurements) -> Vec<Row
         .collect()
 }
 
+/// The half hours with measured votes, by the moment at which they begin, each with from when to when its votes were recorded
+/// in true time, where that is known.
+pub(super) fn true_times(examination: &Examination<'_>) -> Vec<(i64, (String, String))> {
+    let measured = examination.measurements();
+    let told = |half: &HalfHour| Some((half.begins.ms(), in_true_time(examination, half)?));
+    measured.half_hours.iter().filter_map(told).collect()
+}
+
 /// From when to when the votes of a half hour were recorded in true time, to the second outwards; `None` where nothing
 /// bounds it, or where versions of the case file may bound it otherwise.
-fn in_true_time(examination: &Examination<'_>, half: &HalfHour) -> Option<String> {
-    if examination.versions.len() > 1 {
+fn in_true_time(examination: &Examination<'_>, half: &HalfHour) -> Option<(String, String)> {
+    if !examination.clock_is_one {
         return None;
     }
     let earliest = examination.clock.bounds(half.first).earliest?.at.ns();
@@ -119,8 +138,7 @@ fn in_true_time(examination: &Examination<'_>, half: &HalfHour) -> Option<String
     let outwards = [earliest.div_euclid(SECOND), -(-latest).div_euclid(SECOND)];
     let [from, to] = outwards.map(|seconds| Instant::of_ns(seconds * SECOND));
     let civil = |at: Instant| Some(at.civil(hours::ahead(examination.case, at)?));
-    let (from, to) = (civil(from)?, civil(to)?);
-    Some(format!("; in true time not before {from} and not after {to}"))
+    Some((civil(from)?, civil(to)?))
 }
 
 /// Records named inside an interval; the rest is counted.

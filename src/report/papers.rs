@@ -53,7 +53,7 @@ pub(super) fn statements(case: &Case) -> Vec<Paper> {
         list.push(Paper { about, text, basis: saying(basis), line, used });
     };
     for stated in &case.polls {
-        say("poll", poll(&stated.value), &stated.basis, false);
+        say("poll", poll(&stated.value), &stated.basis, true);
     }
     let unit = &case.unit;
     for (about, facts) in
@@ -91,9 +91,9 @@ pub(super) fn statements(case: &Case) -> Vec<Paper> {
         };
         say("number", format!("{}: {number}", count_of(value.what)), &stated.basis, true);
     }
-    periods(&mut say, "interruption", &case.interruptions);
-    periods(&mut say, "storage", &case.storage);
-    periods(&mut say, "custody", &case.custody);
+    periods(&mut say, "interruption", &case.interruptions, true);
+    periods(&mut say, "storage", &case.storage, true);
+    periods(&mut say, "custody", &case.custody, false);
     for stated in &case.settings.mock_votes_least {
         say(
             "setting",
@@ -106,7 +106,7 @@ pub(super) fn statements(case: &Case) -> Vec<Paper> {
         say("setting", setting(*of, *number), basis, rules::rule(uses(*of)).is_some());
     }
     for basis in &case.settings.clock_line {
-        say("setting", "the clock may be taken to run at one constant rate".to_owned(), basis, false);
+        say("setting", "the clock may be taken to run at one constant rate".to_owned(), basis, true);
     }
     for stated in &case.readings {
         say("reading", reading(&stated.value), &stated.basis, true);
@@ -165,9 +165,14 @@ fn reading(reading: &ClockReading) -> String {
     format!("{unit} at {}{zone}{how}, give or take {within} seconds{after}", reading.reference)
 }
 
+/// A number noted, or the ends between which it is.
+pub(super) fn turnout_number(least: u64, most: u64) -> String {
+    let (least, most) = (grouped(least), grouped(most));
+    if least == most { least } else { format!("{least} to {most}") }
+}
+
 fn turnout(turnout: &Turnout) -> String {
-    let (least, most) = (grouped(turnout.least), grouped(turnout.most));
-    let number = if least == most { least } else { format!("{least} to {most}") };
+    let number = turnout_number(turnout.least, turnout.most);
     let within = grouped(turnout.within_seconds);
     format!("{number} had voted at {}, give or take {within} seconds", turnout.at)
 }
@@ -176,6 +181,7 @@ fn periods(
     say: &mut impl FnMut(&'static str, String, &Saying, bool),
     about: &'static str,
     statements: &Statements<Period>,
+    used: bool,
 ) {
     for stated in &statements.stated {
         let period = &stated.value;
@@ -184,10 +190,10 @@ fn periods(
             period.to.as_ref().map(|to| format!("to {to}")),
             period.text.clone(),
         ];
-        say(about, parts.into_iter().flatten().collect::<Vec<_>>().join(", "), &stated.basis, false);
+        say(about, parts.into_iter().flatten().collect::<Vec<_>>().join(", "), &stated.basis, used);
     }
     for basis in &statements.none {
-        say(about, "there was none".to_owned(), basis, false);
+        say(about, "there was none".to_owned(), basis, used);
     }
 }
 

@@ -75,6 +75,7 @@ struct RuleProperties {
     basis: Vec<json::Labelled>,
     ordinary: Vec<OrdinaryOf>,
     look_next: Vec<&'static str>,
+    error_rate: &'static str,
 }
 
 #[derive(Serialize)]

@@ -115,9 +115,7 @@ pub(crate) fn write(
     replace: bool,
     read: &[(PathBuf, Option<Digest>)],
 ) -> Result<(), Failure> {
-    let place = std::fs::canonicalize(path).ok();
-    if replace && place.is_some() && read.iter().any(|(other, _)| std::fs::canonicalize(other).ok() == place)
-    {
+    if replace && read.iter().any(|(other, _)| is_same(path, other)) {
         let shown = Shown::inert(&path.display().to_string());
         return Err(Failure::new(
             &format!("{shown} is one of the files that were read, and nothing is written over it"),
@@ -125,6 +123,22 @@ pub(crate) fn write(
         ));
     }
     store(path, text.as_bytes(), replace)
+}
+
+/// Whether two paths lead to one file: by links, or by a second name of the file itself.
+fn is_same(one: &Path, other: &Path) -> bool {
+    let place = std::fs::canonicalize(one).ok();
+    if place.is_some() && place == std::fs::canonicalize(other).ok() {
+        return true;
+    }
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::MetadataExt as _;
+        let file = |path: &Path| std::fs::metadata(path).ok().map(|data| (data.dev(), data.ino()));
+        file(one).is_some() && file(one) == file(other)
+    }
+    #[cfg(not(unix))]
+    false
 }
 
 /// The bytes are written beside the place where they belong and take their name when all of them are on the disk: whoever

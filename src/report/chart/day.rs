@@ -25,13 +25,15 @@ const NEAR: i32 = 52;
 /// The picture.
 pub(in crate::report) fn picture(day: &Day, place: Place) -> Picture {
     let votes = i64::try_from(day.votes.len()).unwrap_or(i64::MAX);
-    let plane = plane(day, votes, TOP, BOTTOM);
+    // Room above the last vote, so that its number stands below the words on the hours.
+    let plane = plane(day, votes + votes / 8 + 1, TOP, BOTTOM);
     let mut picture = Picture::new(WIDTH, 0);
     grid(&mut picture, &plane, "votes");
     unknown(&mut picture, &plane, day);
-    hours(&mut picture, &plane, day);
+    band(&mut picture, &plane, day);
     curve(&mut picture, &plane, day);
     findings(&mut picture, &plane, day, place);
+    hours(&mut picture, &plane, day, 12);
     let below = phases(&mut picture, &plane, day, BOTTOM + 34);
     picture.height = acts(&mut picture, &plane, day, below) + 10;
     picture
@@ -80,19 +82,44 @@ pub(super) fn unknown(picture: &mut Picture, plane: &Plane, day: &Day) {
     }
 }
 
-/// The stated hours, as dashed lines with their words above the plane.
-pub(super) fn hours(picture: &mut Picture, plane: &Plane, day: &Day) {
+/// The stated hours, as dashed lines with their words so far above the plane.
+pub(super) fn hours(picture: &mut Picture, plane: &Plane, day: &Day, above: i32) {
     let mut free = i32::MIN;
     for (ms, word) in &day.hours {
         let x = plane.x(*ms);
-        picture.line((x, plane.top - 8), (x, plane.bottom), Ink::Stated);
+        picture.line((x, plane.top - above + 4), (x, plane.bottom), Ink::Stated);
         let words = format!("{word} (stated)");
         let (from, hold) =
             if x + width(&words) > WIDTH { (x - width(&words), Hold::End) } else { (x, Hold::Start) };
         if from >= free {
-            picture.write((x, plane.top - 12), hold, Ink::Small, &words);
+            picture.write((x, plane.top - above), hold, Ink::Label, &words);
             free = from + width(&words);
         }
+    }
+}
+
+/// When the votes were recorded in true time, as a band from the earliest to the latest moment of each. Where the next
+/// vote is not bound, the band ends.
+fn band(picture: &mut Picture, plane: &Plane, day: &Day) {
+    let bound = (1..).zip(&day.bounds).filter_map(|(nth, ends): (i64, _)| Some((nth, (*ends)?)));
+    let mut runs: Vec<Vec<(i64, (i64, i64))>> = Vec::new();
+    for (nth, ends) in bound {
+        match runs.last_mut().filter(|run| run.last().is_some_and(|(last, _)| last + 1 == nth)) {
+            Some(run) => run.push((nth, ends)),
+            None => runs.push(vec![(nth, ends)]),
+        }
+    }
+    for run in runs {
+        // Up along the earliest moments, back down along the latest; a band is two pixels wide at least, to be seen.
+        let up = run.iter().flat_map(|(nth, (from, _))| {
+            let x = plane.x(*from) - 1;
+            [(x, plane.y(nth - 1)), (x, plane.y(*nth))]
+        });
+        let down = run.iter().rev().flat_map(|(nth, (_, to))| {
+            let x = plane.x(*to) + 1;
+            [(x, plane.y(*nth)), (x, plane.y(nth - 1))]
+        });
+        picture.draw(Drawn::Shape(up.chain(down).collect(), Ink::BandOne));
     }
 }
 

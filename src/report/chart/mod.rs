@@ -1,12 +1,15 @@
 //! Charts of a log: what of one displayed day they show, gathered once for all of them.
 
 mod day;
+mod ledger;
 mod pace;
 
 pub(super) use day::picture as day;
-pub(super) use pace::{half_hours, picture as pace};
+pub(super) use ledger::picture as ledger;
+pub(super) use pace::{half_hours, picture as pace, rises};
 
-use crate::case::Phase;
+use crate::case::{Phase, Turnout};
+use crate::clock::{Instant, hours as hours_of_clock};
 use crate::event::Event;
 use crate::examination::Examination;
 use crate::finding::Place;
@@ -19,6 +22,7 @@ pub(super) const MINUTE: i64 = 60_000;
 pub(super) const HALF_HOUR: i64 = 30 * MINUTE;
 pub(super) const HOUR: i64 = 60 * MINUTE;
 const DAY: i64 = 24 * HOUR;
+const NS_PER_MS: i128 = 1_000_000;
 
 /// How many days are drawn, those with the most votes.
 const MOST_DAYS: usize = 3;
@@ -65,6 +69,26 @@ pub(super) struct Day {
     pub(super) unknown: Vec<Stretch>,
     /// Hours of opening and closing as stated.
     pub(super) hours: Vec<(i64, String)>,
+    /// Turnout as people noted it.
+    pub(super) noted: Vec<Noted>,
+    /// For each vote, in the order of `votes`, from when to when it was recorded by the readings of the clock, in the civil
+    /// time of the place; `None` where nothing binds one of the ends. Empty where no band is drawn.
+    pub(super) bounds: Vec<Option<(i64, i64)>>,
+}
+
+/// A number of voters or votes as noted at a time of the day.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Noted {
+    pub(super) ms: i64,
+    pub(super) least: u64,
+    pub(super) most: u64,
+}
+
+impl Noted {
+    /// By how much the number rose since an earlier one; `None` where it fell.
+    pub(super) fn since(&self, earlier: &Noted) -> Option<(u64, u64)> {
+        Some((self.least.saturating_sub(earlier.most), self.most.checked_sub(earlier.least)?))
+    }
 }
 
 /// The days to draw, by date. With `coarse`, every time is moved to the middle of its half hour.
@@ -115,6 +139,9 @@ fn one(examination: &Examination<'_>, number: i64, coarse: bool) -> Day {
         last_label = word;
     }
     day.votes.sort_unstable();
+    if !coarse {
+        day.bounds = bounds(examination, number);
+    }
     day.acts.sort();
     for (at, finding) in examination.findings.iter().enumerate() {
         if let Place::Line(line) = finding.main
@@ -126,13 +153,58 @@ fn one(examination: &Examination<'_>, number: i64, coarse: bool) -> Day {
     }
     day.findings.sort_unstable();
     hours(&mut day, examination, number);
+    day.noted = noted(examination, number);
     let times = || log.records().iter().filter_map(|record| within(record.time)).map(snap);
-    let stated = || day.hours.iter().map(|(ms, _)| *ms);
+    let bound = || day.bounds.iter().flatten().flat_map(|(from, to)| [*from, *to]);
+    let stated =
+        || day.hours.iter().map(|(ms, _)| *ms).chain(day.noted.iter().map(|noted| noted.ms)).chain(bound());
     let first = times().chain(stated()).min().unwrap_or(number * DAY);
     let last = times().chain(stated()).max().unwrap_or(number * DAY);
     day.axis = (first - first.rem_euclid(HOUR), last + HOUR - last.rem_euclid(HOUR));
     unknown(&mut day, examination, &|time| within(time).map(snap));
     day
+}
+
+/// The true time of each vote of a day, where the readings bind it within this day.
+fn bounds(examination: &Examination<'_>, number: i64) -> Vec<Option<(i64, i64)>> {
+    let (log, replay, clock) = (examination.log, &examination.replay, &examination.clock);
+    if !clock.is_bound() || !examination.clock_is_one {
+        return Vec::new();
+    }
+    let civil = |at: Instant| {
+        let ahead = hours_of_clock::ahead(examination.case, at)?;
+        let ms = i64::try_from(at.ns().div_euclid(NS_PER_MS)).ok()? + i64::from(ahead) * MINUTE;
+        (ms.div_euclid(DAY) == number).then_some(ms)
+    };
+    let mut list: Vec<(i64, Option<(i64, i64)>)> = Vec::new();
+    for step in 0..replay.steps.len() {
+        let Some(place) = replay.record(step) else { continue };
+        let (Some(record), Some(label)) = (log.records().get(place), replay.labels.get(place)) else {
+            continue;
+        };
+        let Some(ms) = record.time.map(Stamp::ms).filter(|ms| ms.div_euclid(DAY) == number) else { continue };
+        if record.event == Event::Vote && is_of_poll(*label) {
+            let when = clock.bounds(step);
+            let ends = when.earliest.zip(when.latest);
+            list.push((ms, ends.and_then(|(from, to)| Some((civil(from.at)?, civil(to.at)?)))));
+        }
+    }
+    list.sort_by_key(|(ms, _)| *ms);
+    list.into_iter().map(|(_, ends)| ends).collect()
+}
+
+/// What was noted of the turnout on a day, by time.
+fn noted(examination: &Examination<'_>, number: i64) -> Vec<Noted> {
+    let one = |turnout: &Turnout| {
+        let (date, time) = turnout.at.split_once([' ', 'T'])?;
+        let ms = number * DAY + time_of_day(time)?;
+        (date == self::date(number)).then_some(Noted { ms, least: turnout.least, most: turnout.most })
+    };
+    let mut list: Vec<Noted> =
+        examination.case.turnout.iter().filter_map(|stated| one(&stated.value)).collect();
+    list.sort_unstable();
+    list.dedup();
+    list
 }
 
 fn hours(day: &mut Day, examination: &Examination<'_>, number: i64) {

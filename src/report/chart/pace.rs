@@ -1,7 +1,8 @@
 //! The pace of a day as a picture: votes by the half hour, and which half hours the log sees in part.
 
 use crate::report::chart::day::{WIDTH, grid, hours, plane, unknown};
-use crate::report::chart::{Day, HALF_HOUR};
+use crate::report::chart::{Day, HALF_HOUR, Noted, width};
+use crate::report::papers::turnout_number;
 use crate::report::picture::{Drawn, Hold, Ink, Picture};
 
 /// A half hour: its begin, its votes, and whether something of it is not known.
@@ -31,12 +32,14 @@ pub(in crate::report) fn half_hours(day: &Day) -> Vec<HalfHour> {
 /// The picture.
 pub(in crate::report) fn picture(day: &Day) -> Picture {
     let list = half_hours(day);
-    let most = list.iter().map(|half_hour| half_hour.votes).max().unwrap_or(0);
-    let plane = plane(day, most, 48, 228);
-    let mut picture = Picture::new(WIDTH, 262);
+    let noted = rises(day);
+    let most =
+        list.iter().map(|half_hour| half_hour.votes).chain(noted.iter().map(Rise::level)).max().unwrap_or(0);
+    let plane = plane(day, most, 68, 248);
+    let mut picture = Picture::new(WIDTH, 282);
     grid(&mut picture, &plane, "votes");
     unknown(&mut picture, &plane, day);
-    hours(&mut picture, &plane, day);
+    hours(&mut picture, &plane, day, 30);
     for half_hour in list {
         let (from, to) = (plane.x(half_hour.from) + 2, plane.x(half_hour.from + HALF_HOUR) - 2);
         let y = plane.y(half_hour.votes);
@@ -45,5 +48,73 @@ pub(in crate::report) fn picture(day: &Day) -> Picture {
         let at = (i32::midpoint(from, to), y - 5);
         picture.write(at, Hold::Middle, Ink::WeightyLabel, &half_hour.votes.to_string());
     }
+    for rise in noted {
+        let (from, to, y) = (plane.x(rise.from), plane.x(rise.to), plane.y(rise.level()));
+        let up = |x: i32| [(x, y - 4), (x, y + 4)].to_vec();
+        picture.draw(Drawn::Line(up(from), Ink::Axis));
+        picture.line((from, y), (to, y), Ink::Stated);
+        picture.draw(Drawn::Line(up(to), Ink::Axis));
+        let words = format!("noted: {}", rise.words());
+        if width(&words) < to - from {
+            picture.write((i32::midpoint(from, to), y - 7), Hold::Middle, Ink::Label, &words);
+        }
+    }
     picture
+}
+
+/// What the noted turnout rose by from one note to the next.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(in crate::report) struct Rise {
+    pub(in crate::report) from: i64,
+    pub(in crate::report) to: i64,
+    pub(in crate::report) least: u64,
+    pub(in crate::report) most: u64,
+}
+
+impl Rise {
+    /// It spread evenly over the half hours between the two notes, to the nearest whole number.
+    fn level(&self) -> i64 {
+        let (least, most) = (i128::from(self.least), i128::from(self.most));
+        let span = i128::from((self.to - self.from).max(1));
+        let halves = (least + most) * i128::from(HALF_HOUR);
+        i64::try_from((halves + span) / (2 * span)).unwrap_or(i64::MAX)
+    }
+
+    /// The number.
+    pub(in crate::report) fn words(&self) -> String {
+        turnout_number(self.least, self.most)
+    }
+}
+
+/// The rises of a day, from the stated hour of opening to the first note, and from note to note.
+pub(in crate::report) fn rises(day: &Day) -> Vec<Rise> {
+    let opening = day.hours.iter().find(|(_, word)| word.starts_with("opens")).map(|(ms, _)| *ms);
+    let opening = opening.map(|ms| Noted { ms, least: 0, most: 0 });
+    let all: Vec<Noted> = opening.into_iter().chain(day.noted.iter().copied()).collect();
+    let rise = |pair: &[Noted]| {
+        let [earlier, later] = pair else { return None };
+        let (least, most) = later.since(earlier)?;
+        (later.ms > earlier.ms).then_some(Rise { from: earlier.ms, to: later.ms, least, most })
+    };
+    all.windows(2).filter_map(rise).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::report::chart::HOUR;
+
+    #[test]
+    fn what_was_noted_is_spread_over_its_half_hours() {
+        let noted = |ms, least, most| Noted { ms, least, most };
+        let day = Day {
+            hours: vec![(7 * HOUR, "opens 07:00".to_owned()), (18 * HOUR, "closes 18:00".to_owned())],
+            noted: vec![noted(9 * HOUR, 40, 40), noted(11 * HOUR, 90, 100), noted(12 * HOUR, 80, 80)],
+            ..Day::default()
+        };
+        let told: Vec<(i64, String, i64)> =
+            rises(&day).iter().map(|rise| (rise.from / HOUR, rise.words(), rise.level())).collect();
+        // 40 in four half hours; 50 to 60 in four; a number that fell is no rise.
+        assert_eq!(told, [(7, "40".to_owned(), 10), (9, "50 to 60".to_owned(), 14)]);
+    }
 }

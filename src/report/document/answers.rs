@@ -56,7 +56,7 @@ pub(super) fn questions(place: Place, examination: &Examination<'_>) -> Option<S
 
 /// A row of a table of answers.
 fn row(place: Place, examination: &Examination<'_>, answer: &Answer) -> Vec<Text> {
-    let asks = rules::rule(answer.rule).map_or("", |rule| rule.asks);
+    let asks = asked(answer);
     let verdict = verdict(examination, answer);
     let what = Text::from(asks).plain(" ").link(place.rule(answer.rule), answer.rule);
     vec![what, verdict, answer.extent.as_str().into()]
@@ -97,7 +97,7 @@ pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
 }
 
 fn answer_cells(examination: &Examination<'_>, answer: &Answer) -> Vec<Text> {
-    let asks = rules::rule(answer.rule).map_or("", |rule| rule.asks);
+    let asks = asked(answer);
     let verdict = verdict(examination, answer);
     let what = Text::from(asks).plain(" ").link(super::method::anchor(answer.rule), answer.rule);
     vec![what, verdict, answer.extent.as_str().into()]
@@ -113,15 +113,20 @@ pub(super) fn kept(place: Place, examination: &Examination<'_>) -> Section {
         return section;
     }
     section.say(
-        "Every occasion for these rules was seen and is in order. A rule that is kept is a statement too.",
+        Text::from("Every occasion for these rules was seen and is in order. A rule that is kept is a statement too. How far \
+             each reaches stands with it under ")
+        .link(place.anchor("answers"), "the answers")
+        .plain("."),
     );
-    let mut table = Table::new("Rules kept, and how far", &["asked of the record", "how far it reaches"]);
-    for answer in kept {
-        let [what, _, extent] = row3(place, examination, answer);
-        table.push(vec![what, extent]);
-    }
-    section.push(Block::Table(table));
+    section.push(Block::List(
+        kept.iter().map(|answer| Text::new().link(place.rule(answer.rule), asked(answer))).collect(),
+    ));
     section
+}
+
+/// What a rule asks of the record.
+fn asked(answer: &Answer) -> &'static str {
+    rules::rule(answer.rule).map_or("", |rule| rule.asks)
 }
 
 fn row3(place: Place, examination: &Examination<'_>, answer: &Answer) -> [Text; 3] {

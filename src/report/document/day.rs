@@ -1,11 +1,15 @@
-//! The pictures of a log: the day, the pace, the states; each with what it shows in words.
+//! The pictures of a log: the day and the states; each with what it shows in words.
 
 use crate::examination::Examination;
 use crate::report::chart::{self, Day};
-use crate::report::document::{Block, Edition, Figure, Place, Section, Table, Text};
+use crate::report::count;
+use crate::report::document::{Block, Edition, Figure, Place, Section, Text};
 use crate::report::drawing::{self, Way};
-use crate::report::{count, papers};
 use crate::source::Shown;
+
+/// How the picture of a day is read.
+const CAPTION: &str = "Across: the time that the unit displayed. Up: votes recorded in this log, added up from its first vote of the \
+     day. Slanting lines: not in this log. Dashed: an hour that a paper states. Numbers in boxes: findings.";
 
 /// The section.
 pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
@@ -16,33 +20,14 @@ pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
         section.say("No vote of the log that may be of the poll carries a time, so no day can be drawn.");
     }
     for (nth, day) in days.iter().enumerate() {
-        let anchor = |name: &str| place.anchor(&format!("{name}-{}", nth + 1));
         section.push(Block::Figure(Figure {
-            anchor: anchor("day"),
+            anchor: place.anchor(&format!("day-{}", nth + 1)),
             title: title(place, &format!("The unit's day, {}", day.date)),
             alternative: day_in_words(place, day),
-            caption: Text::from(
-                "Across: the time that the unit displayed. Up: votes recorded in this log, added up from its first vote of the \
-                 day. Slanting lines: not in this log. Dashed: an hour that a paper states. Numbers in boxes: findings.",
-            ),
+            caption: Text::from(CAPTION).plain(true_time(place, examination, day)),
             picture: chart::day(day, place),
         }));
-        section.push(Block::Figure(Figure {
-            anchor: anchor("pace"),
-            title: title(place, &format!("Votes by the half hour, {}", day.date)),
-            alternative: Text::from("The table below gives every number of the picture."),
-            caption: Text::from(
-                "Each column is one half hour of displayed time. A pale column with a dashed border: the log sees only a part \
-                 of that half hour, so that its number is a least number.",
-            ),
-            picture: chart::pace(day),
-        }));
-        section.push(Block::Table(pace(day)));
     }
-    if !days.is_empty() {
-        section.say("How many votes fall into a half hour has no lawful measure of its own. The numbers are printed without a judgment.");
-    }
-    turnout(&mut section, examination);
     let way = Way::of(examination);
     section.push(Block::Figure(Figure {
         anchor: place.anchor("states"),
@@ -54,8 +39,22 @@ pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
     section
 }
 
+/// What the picture says of true time.
+fn true_time(place: Place, examination: &Examination<'_>, day: &Day) -> &'static str {
+    if place.edition == Edition::Public {
+        " When the votes were recorded in true time is not drawn in the public edition."
+    } else if day.bounds.iter().any(Option::is_some) {
+        " Pale band: from when to when the votes were recorded in true time, by the readings of the clock; \
+         where it ends, no reading binds."
+    } else if examination.clock.is_bound() && !examination.clock_is_one {
+        " True time is not drawn, because versions of the contested facts bind it otherwise."
+    } else {
+        " True time is not drawn: no reading of the clock binds these votes from both sides."
+    }
+}
+
 /// The title of a figure: where there are several logs, each has figures of these names.
-fn title(place: Place, words: &str) -> Shown {
+pub(super) fn title(place: Place, words: &str) -> Shown {
     if place.logs > 1 {
         Shown::inert(&format!("Log {}: {words}", place.log + 1))
     } else {
@@ -105,34 +104,4 @@ fn day_in_words(place: Place, day: &Day) -> Text {
         0 => ". No finding lies on a record of this day.".to_owned(),
         number => format!(". {} on records of this day.", count(number, "finding lies", "findings lie")),
     })
-}
-
-fn pace(day: &Day) -> Table {
-    let mut table = Table::new(
-        &format!("Votes by the half hour, {}", day.date),
-        &["half hour, as displayed", "#votes in this log", "seen"],
-    );
-    for half_hour in chart::half_hours(day) {
-        let (from, to) = (chart::clock(half_hour.from), chart::clock(half_hour.from + chart::HALF_HOUR));
-        table.push(vec![
-            format!("{from} to {to}").into(),
-            half_hour.votes.to_string().into(),
-            if half_hour.is_part { "in part" } else { "whole" }.into(),
-        ]);
-    }
-    table
-}
-
-/// Turnout as people noted it, beside the pace.
-fn turnout(section: &mut Section, examination: &Examination<'_>) {
-    let stated: Vec<papers::Paper> =
-        papers::statements(examination.case).into_iter().filter(|paper| paper.about == "turnout").collect();
-    if stated.is_empty() {
-        return;
-    }
-    let mut table = Table::new("Turnout as noted at the station", &["noted", "who states it, and where"]);
-    for paper in stated {
-        table.push(vec![(&paper.text).into(), (&paper.basis).into()]);
-    }
-    section.push(Block::Table(table));
 }

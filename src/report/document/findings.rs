@@ -1,8 +1,8 @@
 //! Findings: each with its lines in place, what it rests on, its ordinary explanations and what decides them.
 
 use crate::examination::{Examination, ONE_VERSION};
-use crate::finding::{Finding, Kind, Place as At};
-use crate::report::document::{Block, Definition, Line, Mark, Place, Section, Text, annex};
+use crate::finding::{Finding, Kind, Place as At, Weight};
+use crate::report::document::{Anchor, Block, Definition, Line, Mark, Place, Section, Text, annex};
 use crate::report::evidence::{self, Role};
 use crate::report::terminal::basis;
 use crate::report::{count, explanations, grouped};
@@ -25,16 +25,35 @@ pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
         section.say("None. That is a statement about the rules and the lines named here and no more.");
         return section;
     }
-    section.say("A finding is an occasion found contrary to a rule. How it follows is said with each:");
-    let kinds = [Kind::Contradiction, Kind::Shown, Kind::Conditional];
-    section.push(Block::Definitions(
-        kinds.iter().map(|kind| Definition::new(kind.word(), format!("{}.", kind.meaning()))).collect(),
-    ));
+    section.say(
+        "A finding is an occasion found contrary to a rule. Beside its title stands in one word how it follows, and in one what \
+         it weighs:",
+    );
+    let (mut kinds, mut weights): (Vec<Kind>, Vec<Weight>) =
+        examination.findings.iter().map(|finding| (finding.kind, finding.weight)).unzip();
+    kinds.sort_unstable();
+    kinds.dedup();
+    weights.sort_unstable();
+    weights.dedup();
+    let kinds = kinds.into_iter().map(|kind| (kind.word(), kind.meaning()));
+    let weights = weights.into_iter().map(|weight| (weight.word(), weight.meaning()));
+    let meaning = |(word, meaning): (&str, &str)| Definition::new(word, format!("{meaning}."));
+    section.push(Block::Definitions(kinds.chain(weights).map(meaning).collect()));
     section.say(LEGEND);
     section.say(
         "What would change any of them: evidence for one of its ordinary explanations, an export that differs from this \
          one, or a unit description under which these records are foreseen.",
     );
+    let has_asks = |finding: &Finding| {
+        examination.answers.iter().any(|answer| answer.rule == finding.rule && !answer.asks.is_empty())
+    };
+    if examination.findings.iter().any(has_asks) {
+        section.say(
+            Text::from("Further occasions for the same rules may lie where this log does not reach. What would show them stands under ")
+                .link(place.anchor("requests"), "what to ask for, and of whom")
+                .plain("."),
+        );
+    }
     for rule in RULES {
         let of_rule: Vec<(usize, &Finding)> =
             examination.findings.iter().enumerate().filter(|(_, finding)| finding.rule == rule.id).collect();
@@ -57,7 +76,7 @@ fn of_one_rule(
         .map(|(at, finding)| finding_section(place, examination, rule, *at, finding))
         .collect();
     let mut on_all = Section::new(
-        place.anchor(&format!("on-{}", rule.id)),
+        on_rule(place, rule.id),
         &if findings.len() == 1 {
             "On this finding".to_owned()
         } else {
@@ -124,16 +143,14 @@ fn of_one_rule(
         texts: rule.look_next.iter().map(|next| Text::from(*next)).collect(),
     });
     on_all.push(Block::Definitions(facts));
-    if examination.answers.iter().any(|answer| answer.rule == rule.id && !answer.asks.is_empty()) {
-        on_all.say(
-            Text::from("Other occasions for this rule may lie where this log does not reach. What would show them stands under ")
-                .link(place.anchor("requests"), "what to ask for, and of whom")
-                .plain("."),
-        );
-    }
     // What is common to all stands below the last of them: it is read with them, and said once.
     sections.push(on_all);
     sections
+}
+
+/// Where what is common to all findings of a rule is told.
+pub(super) fn on_rule(place: Place, rule: &str) -> Anchor {
+    place.anchor(&format!("on-{rule}"))
 }
 
 fn finding_section(
@@ -150,8 +167,6 @@ fn finding_section(
         section.tags.push(Shown::inert("only under one version of the contested facts"));
     }
     let mut facts = vec![
-        Definition::new("how it follows", format!("{}: {}.", finding.kind.word(), finding.kind.meaning())),
-        Definition::new("what sort", format!("{}: {}.", finding.weight.word(), finding.weight.meaning())),
         Definition::new("expected", finding.expected.as_str()),
         Definition::new("the record shows", finding.shows.as_str()),
     ];

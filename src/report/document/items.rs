@@ -4,17 +4,22 @@ use crate::examination::Examination;
 use crate::report::document::matter::field;
 use crate::report::document::{Block, Definition, Place, Section, Table, Text};
 use crate::report::{Frame, IDENTITY_WITHHELD, NOT_EXAMINED, count, coverage, grouped};
-use crate::source::Shown;
+use crate::source::{Digest, Shown};
 use crate::syntax::Stamp;
 
 /// What was examined.
-pub(super) fn section(place: Place, examination: &Examination<'_>, frame: &Frame) -> Section {
+pub(super) fn section(
+    place: Place,
+    examination: &Examination<'_>,
+    frame: &Frame,
+    digest: Option<Digest>,
+) -> Section {
     let log = examination.log;
     let mut section = Section::new(place.anchor("items"), "What was examined").answering(&[5]);
     let mut table = Table::new("The items and their digests", &["item", "name", "#bytes", "SHA-256"]);
     let name = Text::new().code(log.source().name().as_str());
-    table.push(match log.file_identity(&examination.secrecy) {
-        Some((bytes, digest)) => {
+    table.push(match (log.file_identity(&examination.secrecy), digest) {
+        (Some((bytes, _)), Some(digest)) => {
             vec![
                 "event log".into(),
                 name,
@@ -22,7 +27,13 @@ pub(super) fn section(place: Place, examination: &Examination<'_>, frame: &Frame
                 Text::new().code(&digest.to_string()),
             ]
         }
-        None => vec!["event log".into(), name, "withheld".into(), IDENTITY_WITHHELD.into()],
+        (Some((bytes, _)), None) => vec![
+            "event log".into(),
+            name,
+            grouped(bytes as u64).into(),
+            "left out in the public edition: so short a log could be guessed from its digest".into(),
+        ],
+        (None, _) => vec!["event log".into(), name, "withheld".into(), IDENTITY_WITHHELD.into()],
     });
     for (what, paper) in [("case file", &frame.case_file), ("unit description", &frame.unit_file)] {
         if let Some(paper) = paper {
@@ -132,7 +143,7 @@ pub(super) fn uncertainty(place: Place, examination: &Examination<'_>) -> Sectio
     let coarsest = log.records().iter().filter_map(|record| record.time).map(Stamp::step_ms).max();
     let step = match coarsest {
         Some(60_000) => {
-            "The unit's display shows minutes: a displayed 18:00 means from 18:00 to before 18:01."
+            "The unit's display shows minutes: a displayed minute means from its begin to before the next."
         }
         Some(1_000) => {
             "The unit's display shows seconds: a displayed second means from its begin to before the next. A difference \

@@ -1,7 +1,7 @@
 //! The method in lay words: how the states of the unit are rebuilt, each rule and what it rests on, how often rules err.
 
 use crate::examination::Examination;
-use crate::report::document::{Anchor, Block, Definition, Section, Text};
+use crate::report::document::{Anchor, Block, Definition, Place, Section, Text, findings};
 use crate::report::terminal::{basis, family_title};
 use crate::rules::{Family, RULES};
 use crate::source::Shown;
@@ -29,11 +29,11 @@ const STEPS: &[&str] = &[
 ];
 
 /// The section.
-pub(super) fn section(examination: &Examination<'_>) -> Section {
+pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
     let mut section = Section::new(Anchor::new("method"), "The method").answering(&[8]);
     section.on_new_page = true;
     section.push(Block::Steps(STEPS.iter().map(|step| Text::from(*step)).collect()));
-    section.sections.push(rules(examination));
+    section.sections.push(rules(place, examination));
     let mut errors = Section::new(Anchor::new("errors"), "How often a rule errs").answering(&[16]);
     errors.say(
         "Not yet measured, for any rule. Each rule is tested on made-up logs on which it must speak and on the closest \
@@ -49,20 +49,28 @@ pub(super) fn section(examination: &Examination<'_>) -> Section {
     section
 }
 
-fn rules(examination: &Examination<'_>) -> Section {
+fn rules(place: Place, examination: &Examination<'_>) -> Section {
     let mut section =
         Section::new(Anchor::new("rule-book"), "The rules, and what each rests on").answering(&[8]);
     section.say(
         "A rule rests first on a clause of the local law, where the case file gives one; then on the unit description; then \
-         on common practice; then on a comparable published requirement, which does not bind here.",
+         on common practice; then on a comparable published requirement, which does not bind here. What each asks of the \
+         record stands with its answer.",
     );
     let mut families: Vec<(Family, Vec<Definition>)> = Vec::new();
     for rule in RULES {
         if families.last().is_none_or(|(family, _)| *family != rule.family) {
             families.push((rule.family, Vec::new()));
         }
-        let mut texts = vec![Text::from(rule.asks), Text::from(rule.why)];
-        for (label, text) in basis(examination, rule) {
+        let is_told = examination.findings.iter().any(|finding| finding.rule == rule.id);
+        let mut texts = if is_told {
+            // What stands with a finding is not said twice.
+            let words = "Its reason and what it rests on stand with its findings";
+            vec![Text::new().link(findings::on_rule(place, rule.id), words).plain(".")]
+        } else {
+            vec![Text::from(rule.why)]
+        };
+        for (label, text) in basis(examination, rule).into_iter().filter(|_| !is_told) {
             texts.push(Text::from("Rests on ").plain(label).plain(": ").and((&text).into()));
         }
         if let Some((_, list)) = families.last_mut() {

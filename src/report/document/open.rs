@@ -5,7 +5,6 @@ use crate::finding::{Place as At, capital};
 use crate::report::document::{Block, Definition, Place, Section, Text, findings};
 use crate::report::evidence::Role;
 use crate::report::{asks, count};
-use crate::rules;
 use crate::source::Shown;
 
 /// What cannot be told, and why.
@@ -18,26 +17,38 @@ pub(super) fn cannot_be_told(place: Place, examination: &Examination<'_>) -> Sec
     }
     section.say(
         "Nothing contrary to these rules was seen among what the table of answers names; what may have gone unseen \
-         could be in order or contrary. A rule that cannot be told is neither for one side nor for the other.",
+         could be in order or contrary. A rule that cannot be told is neither for one side nor for the other. Its word leads \
+         to what it asks of the record.",
     );
     for (nth, (why, answers)) in by_reason.into_iter().enumerate() {
         let mut part = Section::new(
             place.anchor(&format!("open-{}", nth + 1)),
             &format!("Reason {}: {}", nth + 1, title(&why)),
         );
-        part.push(Block::List(why.iter().map(|why| Text::from(format!("{}.", capital(why)))).collect()));
-        part.say("Rules that are open for this reason:");
-        let list = answers.into_iter().map(|answer| {
-            let asks = rules::rule(answer.rule).map_or("", |rule| rule.asks);
-            let text = Text::from(asks).plain(" ").link(place.rule(answer.rule), answer.rule);
-            if answer.versions.is_empty() {
-                return text;
+        // A reason that stands whole in the title is not said again.
+        if why.len() > 1 || why.first().is_some_and(|why| *why != title(&[*why])) {
+            part.push(Block::List(why.iter().map(|why| Text::from(format!("{}.", capital(why)))).collect()));
+        }
+        let mut ids = Text::from("Open for this reason: ");
+        let mut differing = Text::new();
+        for (nth, answer) in answers.into_iter().enumerate() {
+            let comma = if nth == 0 { "" } else { ", " };
+            ids = ids.plain(comma).link(place.rule(answer.rule), answer.rule);
+            if !answer.versions.is_empty() {
+                let comma = if differing.0.is_empty() { "" } else { ", " };
+                differing = differing.plain(comma).plain(answer.rule);
             }
-            text.plain(" What each version of the contested facts gives stands under ")
-                .link(place.anchor("versions"), "where the papers disagree")
-                .plain(".")
-        });
-        part.push(Block::List(list.collect()));
+        }
+        part.say(ids.plain("."));
+        if !differing.0.is_empty() {
+            part.say(
+                Text::from("What each version of the contested facts gives for ")
+                    .and(differing)
+                    .plain(" stands under ")
+                    .link(place.anchor("versions"), "where the papers disagree")
+                    .plain("."),
+            );
+        }
         section.sections.push(part);
     }
     section
@@ -90,12 +101,10 @@ pub(super) fn occasions(place: Place, examination: &Examination<'_>) -> Option<S
     let mut section = Section::new(place.anchor("occasions"), "Occasions that stay open").answering(&[12]);
     section.say("At these lines a rule has an occasion that is neither in order nor contrary.");
     for answer in open {
-        let asks = rules::rule(answer.rule).map_or("", |rule| rule.asks);
         section.say(
-            Text::from(asks)
-                .plain(" ")
+            Text::new()
                 .link(place.rule(answer.rule), answer.rule)
-                .plain(&format!(" Open: {}.", count(answer.open, "occasion", "occasions"))),
+                .plain(&format!(": {} open.", count(answer.open, "occasion", "occasions"))),
         );
         let mut lines: Vec<usize> = answer
             .open_at

@@ -2,8 +2,8 @@
 
 use crate::examination::Examination;
 use crate::report::document::{
-    Anchor, Block, Document, Edition, Place, Section, Table, Text, annex, answers, assumed, day, findings,
-    glossary, items, limits, matter, method, open, person, repeat, stated,
+    Anchor, Block, Document, Edition, Place, Section, Table, Text, annex, answers, assumed, clock, day,
+    findings, glossary, items, ledger, limits, matter, method, open, pace, person, repeat, stated,
 };
 use crate::report::{DEMONSTRATION, Frame, NO_EVIDENCE, VERSION};
 use crate::source::{Digest, Shown};
@@ -43,13 +43,12 @@ impl Document {
     pub fn of(examinations: &[Examination<'_>], frame: &Frame, edition: Edition) -> Document {
         let case = examinations.first().map(|examination| examination.case);
         let date = frame.date.clone();
+        let source = source(examinations, edition);
         let mut document = Document {
             title: title(examinations),
             language: "en",
-            id: id(examinations, frame, edition, date.as_ref()),
-            source: examinations.first().and_then(|examination| {
-                examination.log.file_identity(&examination.secrecy).map(|(_, digest)| digest)
-            }),
+            id: id(examinations, frame, edition, source, date.as_ref()),
+            source,
             date,
             edition,
             is_signed: case.is_some_and(matter::is_signed),
@@ -69,9 +68,10 @@ fn sections(examinations: &[Examination<'_>], frame: &Frame, document: &Document
     let Some(first) = examinations.first() else { return Vec::new() };
     let mut sections = vec![matter::section(first.case, document)];
     sections.extend(of_each(examinations, document.edition, "What the log shows", |place, examination| {
-        body(place, examination, frame)
+        body(place, examination, frame, document.source)
     }));
-    sections.push(method::section(first));
+    let place = Place { log: 0, logs: examinations.len(), edition: document.edition };
+    sections.push(method::section(place, first));
     sections.push(limits::section(examinations));
     sections.push(repeat::settings(first, frame, document));
     sections.push(repeat::section(examinations, frame, document));
@@ -88,17 +88,20 @@ fn sections(examinations: &[Examination<'_>], frame: &Frame, document: &Document
 }
 
 /// What is said of one log, before the method and behind the matter.
-fn body(place: Place, examination: &Examination<'_>, frame: &Frame) -> Vec<Section> {
+fn body(place: Place, examination: &Examination<'_>, frame: &Frame, source: Option<Digest>) -> Vec<Section> {
     [
         Some(matter::in_short(place, examination)),
         answers::questions(place, examination),
-        Some(items::section(place, examination, frame)),
+        Some(items::section(place, examination, frame, source)),
         Some(items::unit(place, examination, frame)),
         Some(items::coverage(place, examination)),
         Some(day::section(place, examination)),
         stated::papers(place, examination),
         Some(findings::section(place, examination)),
         Some(assumed::section(place, examination)),
+        Some(ledger::section(place, examination)),
+        Some(clock::section(place, examination)),
+        Some(pace::section(place, examination)),
         Some(open::cannot_be_told(place, examination)),
         Some(open::requests(place, examination)),
         open::occasions(place, examination),
@@ -149,15 +152,36 @@ fn title(examinations: &[Examination<'_>]) -> Shown {
     }
 }
 
+/// How many records with a time a log must have so that nobody can find them by trying out times until the digest agrees.
+/// With 16 in their half hours there are some 1,800 to the power of 16 ways.
+const TOO_MANY_TO_GUESS: usize = 16;
+
+/// The digest of the file, where the edition may give it.
+fn source(examinations: &[Examination<'_>], edition: Edition) -> Option<Digest> {
+    let records = examinations.iter().flat_map(|examination| examination.log.records());
+    let timed = records.filter(|record| record.time.is_some()).count();
+    let first = examinations.first()?;
+    let (_, digest) = first.log.file_identity(&first.secrecy)?;
+    (edition == Edition::Full || timed >= TOO_MANY_TO_GUESS).then_some(digest)
+}
+
 /// The id follows from the digests of all that was read, the version, the edition and the date.
-fn id(examinations: &[Examination<'_>], frame: &Frame, edition: Edition, date: Option<&Shown>) -> Shown {
+fn id(
+    examinations: &[Examination<'_>],
+    frame: &Frame,
+    edition: Edition,
+    source: Option<Digest>,
+    date: Option<&Shown>,
+) -> Shown {
     let mut text = format!("logassay {VERSION}\nedition {}\n", edition.word());
+    if let Some(source) = source {
+        text.push_str(&format!("log {source}\n"));
+    }
     for examination in examinations.iter().take(1) {
-        text.push_str(&format!(
-            "log {}\nunit description {}\n",
-            examination.log.naming_digest(&examination.secrecy),
-            examination.unit.digest
-        ));
+        if source.is_none() && edition == Edition::Full {
+            text.push_str(&format!("log {}\n", examination.log.naming_digest(&examination.secrecy)));
+        }
+        text.push_str(&format!("unit description {}\n", examination.unit.digest));
     }
     text.push_str(&format!("logs {}\n", examinations.len()));
     if let Some(paper) = &frame.case_file {

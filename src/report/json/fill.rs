@@ -7,6 +7,7 @@ use super::{
 };
 use crate::examination::Examination;
 use crate::finding::{Answer, Finding, Place};
+use crate::report::NOT_MEASURED;
 use crate::report::evidence::{self, Role};
 use crate::report::{
     CAUTIONS, Frame, NO_EVIDENCE, NOT_EXAMINED, Paper, TOOL, VERSION, asks, clock, coverage, exit_code,
@@ -203,7 +204,7 @@ fn answer_of(examination: &Examination<'_>, answer: &Answer) -> AnswerOf {
                 answer: verdict.words().to_owned(),
             })
             .collect(),
-        error_rate: "not yet measured".to_owned(),
+        error_rate: NOT_MEASURED.to_owned(),
     }
 }
 

@@ -76,14 +76,14 @@ const fn look(ink: Ink, class: &'static str, light: &'static str, dark: &'static
 pub const INKS: &[Look] = &[
     look(Ink::Sheet, "k-sheet", "fill:#fff", "fill:#14181c"),
     look(Ink::Text, "k-text", "font:14px sans-serif;fill:#1b1b1b", "fill:#e8e8e8"),
-    look(Ink::Small, "k-small", "font:12px sans-serif;fill:#444", "fill:#c4c8cc"),
+    look(Ink::Small, "k-small", "font:13px sans-serif;fill:#444", "fill:#c4c8cc"),
     look(Ink::Head, "k-head", "font:bold 14px sans-serif;fill:#1b1b1b", "fill:#f2f2f2"),
-    look(Ink::Label, "k-label", "font:12px sans-serif;fill:#444", "fill:#c4c8cc"),
-    look(Ink::WeightyLabel, "k-weighty", "font:bold 12px sans-serif;fill:#0b4f6c", "fill:#8fd0ec"),
+    look(Ink::Label, "k-label", "font:13px sans-serif;fill:#444", "fill:#c4c8cc"),
+    look(Ink::WeightyLabel, "k-weighty", "font:bold 13px sans-serif;fill:#0b4f6c", "fill:#8fd0ec"),
     look(
         Ink::Halo,
         "k-halo",
-        "font:bold 12px sans-serif;fill:#fff;stroke:#fff;stroke-width:4;stroke-linejoin:round",
+        "font:bold 13px sans-serif;fill:#fff;stroke:#fff;stroke-width:4;stroke-linejoin:round",
         "fill:#14181c;stroke:#14181c",
     ),
     look(Ink::Axis, "k-axis", "fill:none;stroke:#555;stroke-width:1.2", "stroke:#aab0b6"),
@@ -110,7 +110,7 @@ pub const INKS: &[Look] = &[
         "fill:#f0b35a;stroke:#f7d49d",
     ),
     look(Ink::Found, "k-found", "fill:none;stroke:#8a4b00;stroke-width:1.2", "stroke:#f0b35a"),
-    look(Ink::OnFinding, "k-onfinding", "font:bold 12px sans-serif;fill:#fff", "fill:#1b1200"),
+    look(Ink::OnFinding, "k-onfinding", "font:bold 13px sans-serif;fill:#fff", "fill:#1b1200"),
     look(Ink::Node, "k-node", "fill:#fff;stroke:#555;stroke-width:1.2", "fill:#1c2126;stroke:#aab0b6"),
     look(
         Ink::NodeOff,

@@ -4,7 +4,7 @@ use comfy_table::{ContentArrangement, LineStyle, Table, TableStyle};
 
 use crate::examination::Examination;
 use crate::finding::capital;
-use crate::report::ledger::{Entry, Row, sheets};
+use crate::report::ledger::{Entry, INTRODUCTION, Row, TITLE, sheets};
 use crate::report::page::{Page, Tone};
 
 /// How many versions of the ledger are printed; the rest is counted.
@@ -16,14 +16,8 @@ pub(super) fn print(page: &mut Page, examination: &Examination<'_>) {
     if sheets.iter().all(|sheet| sheet.rows.is_empty() && sheet.notes.is_empty()) {
         return;
     }
-    page.head("The numbers, side by side");
-    page.text(
-        0,
-        Tone::Plain,
-        "Every number has a letter, and its source. Below stand the equations in which they must agree. A number that is \
-         not known exactly is given by its ends. What is taken for granted because no paper speaks of it stands with the \
-         equation. Whether a difference matters is for the court.",
-    );
+    page.head(TITLE);
+    page.text(0, Tone::Plain, INTRODUCTION);
     for sheet in sheets.iter().take(VERSIONS) {
         if let Some(version) = &sheet.version {
             page.gap();

@@ -7,9 +7,9 @@ use crate::report::page::{Page, Tone};
 /// Prints the section.
 pub(super) fn print(page: &mut Page, examination: &Examination<'_>) {
     let groups = pace::groups(examination);
-    page.head("The pace of votes, measured");
+    page.head(pace::TITLE);
     if groups.is_empty() {
-        page.text(0, Tone::Plain, "Fewer than two votes show a time, so that there is nothing to measure.");
+        page.text(0, Tone::Plain, pace::NOTHING);
         return;
     }
     page.text(0, Tone::Plain, pace::INTRODUCTION);

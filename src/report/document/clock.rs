@@ -1,0 +1,134 @@
+//! The unit's clock: its readings, how far chosen records are tied to true time and what binds each end, readings that
+//! conflict, slips that fit, and what would settle what cannot be told.
+
+use crate::clock::Bound;
+use crate::examination::Examination;
+use crate::finding::Verdict;
+use crate::report::clock::{self, Row};
+use crate::report::document::{Block, Definition, Place, Section, Table, Text, findings};
+use crate::report::{asks, count};
+use crate::source::Shown;
+
+/// The rule that looks for a common slip.
+const SLIP: &str = "clock-slip";
+
+/// The section.
+pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
+    let mut section = Section::new(place.anchor("clock"), clock::TITLE).answering(&[9, 14]);
+    if !examination.clock_is_one {
+        section.say(
+            Text::from("Contested facts bear on the clock: what follows is said of the first version that stands under ")
+                .link(place.anchor("versions"), "where the papers disagree")
+                .plain("."),
+        );
+    }
+    let mut list: Vec<Definition> = Vec::new();
+    for statement in clock::on_readings(examination) {
+        match list.last_mut() {
+            Some(last) if last.term.as_str() == statement.about => last.texts.push(statement.text.into()),
+            _ => list.push(Definition::new(statement.about, statement.text)),
+        }
+    }
+    section.push(Block::Definitions(list));
+    let rows = clock::bounds(examination);
+    if examination.clock.is_bound() && !rows.is_empty() {
+        bounds(&mut section, &rows);
+    }
+    slips(&mut section, place, examination);
+    settle(&mut section, examination);
+    section
+}
+
+/// Chosen records with both ends, and what each end hangs on.
+fn bounds(section: &mut Section, rows: &[Row]) {
+    // What ends hang on is much the same from record to record: each premise stands once, with a number.
+    let mut premises: Vec<String> = Vec::new();
+    let mut end = |end: Option<&Bound>, told: Option<&str>| {
+        let (Some(end), Some(told)) = (end, told) else { return Text::from("nothing bounds it") };
+        let numbers: Vec<String> = end
+            .rests_on
+            .iter()
+            .map(|premise| {
+                let words = premise.words();
+                let at = premises.iter().position(|known| *known == words).unwrap_or_else(|| {
+                    premises.push(words);
+                    premises.len() - 1
+                });
+                (at + 1).to_string()
+            })
+            .collect();
+        Text::from(told).plain(&format!(" (if {})", numbers.join(", ")))
+    };
+    let mut table = Table::new(
+        "Chosen records in true time",
+        &["record, as displayed", "why it stands here", "not before", "not after"],
+    );
+    for row in rows {
+        table.push(vec![
+            row.name.as_str().into(),
+            row.about.into(),
+            end(row.when.earliest.as_ref(), row.from.as_deref()),
+            end(row.when.latest.as_ref(), row.to.as_deref()),
+        ]);
+    }
+    section.push(Block::Table(table));
+    if !premises.is_empty() {
+        section.say("What the ends hang on, by the numbers in brackets:");
+        section.push(Block::Steps(premises.into_iter().map(|words| format!("{words}.").into()).collect()));
+    }
+}
+
+/// Whether one common slip explains what the readings show.
+fn slips(section: &mut Section, place: Place, examination: &Examination<'_>) {
+    let found: Vec<usize> = examination
+        .findings
+        .iter()
+        .enumerate()
+        .filter(|(_, finding)| finding.rule == SLIP)
+        .map(|(at, _)| at)
+        .collect();
+    for at in &found {
+        let Some(finding) = examination.findings.get(*at) else { continue };
+        let text = Text::from("Slips that fit: ").plain(&finding.shows).plain(" See ");
+        let link = findings::link(place, examination, *at, &format!("finding {}", at + 1));
+        section.say(text.and(link).plain("."));
+    }
+    let answer = examination.answers.iter().find(|answer| answer.rule == SLIP);
+    if let Some(answer) = answer.filter(|answer| found.is_empty() && answer.verdict != Verdict::DoesNotApply)
+    {
+        section.say(
+            Text::from(match answer.verdict {
+                Verdict::Kept => {
+                    "Slips that fit: none is needed; the readings fit a clock that was right. See "
+                }
+                _ => {
+                    "Slips that fit: it cannot be told whether the readings fit a clock that was right. See "
+                }
+            })
+            .link(place.rule(SLIP), SLIP)
+            .plain("."),
+        );
+    }
+}
+
+/// What would settle what the clock leaves open: the requests that ask for readings.
+fn settle(section: &mut Section, examination: &Examination<'_>) {
+    let requests = asks::requests(examination);
+    let of_clock = |what: &str| ["[[reading]]", "drift-ppm"].iter().any(|key| what.contains(key));
+    let list: Vec<Text> = requests
+        .iter()
+        .filter(|request| of_clock(&request.what))
+        .map(|request| {
+            let rules = count(request.serves.len(), "rule", "rules");
+            format!("{}, of {} (for {rules}).", request.what, asks::office(request.of)).into()
+        })
+        .collect();
+    if list.is_empty() {
+        return;
+    }
+    section.push(Block::Definitions(vec![Definition {
+        anchor: None,
+        term: Shown::inert("what would settle it"),
+        texts: list,
+    }]));
+}

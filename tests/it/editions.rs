@@ -1,0 +1,243 @@
+//! The public edition: the moment of a vote stands in it in no spelling, and where in its half hour a vote lies changes
+//! no byte of it.
+
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::Path;
+
+use logassay::case::Case;
+use logassay::event::Event;
+use logassay::examine;
+use logassay::rehearsal::fault::{faults, rehearse};
+use logassay::rehearsal::{Setting, life};
+use logassay::report::document::{Document, Edition};
+use logassay::report::html;
+use logassay::syntax::{Log, Stamp};
+use logassay::unit::UnitDescription;
+
+use crate::pages::{corpus, frame, logs};
+
+const DAY: i64 = 86_400_000;
+const HALF_HOUR: i64 = 30 * 60_000;
+
+/// How many rehearsed lives are looked at beside the corpus.
+const LIVES: u64 = 20;
+
+fn page(logs: &[Log], case: &Case, unit: &UnitDescription, edition: Edition) -> String {
+    let examinations: Vec<_> = logs.iter().map(|log| examine(log, case, unit)).collect();
+    html::page(&Document::of(&examinations, &frame(false), edition))
+}
+
+/// Logs with their case and unit: the corpus, rehearsed lives, and lives with a fault of the hours, the clock or the pace.
+fn all() -> Vec<(String, String, Vec<Log>, Case, UnitDescription)> {
+    let unit = UnitDescription::kestrane;
+    let text = |name: &str| {
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("corpus").join(name).with_extension("log");
+        String::from_utf8_lossy(&fs::read(path).unwrap()).into_owned()
+    };
+    let mut all: Vec<_> = corpus()
+        .into_iter()
+        .map(|(name, logs, case)| (name.clone(), text(&name), logs, case, unit()))
+        .collect();
+    let case = |text: &str| Case::read("case", text).unwrap().case;
+    for seed in 0..LIVES {
+        let life = life(seed, &Setting::small(unit()));
+        all.push((
+            format!("life {seed}"),
+            life.log.clone(),
+            logs("life", life.log.as_bytes()),
+            case(&life.case),
+            unit(),
+        ));
+    }
+    for fault in faults() {
+        let size = fault.size(None).unwrap();
+        let rehearsed = rehearse(&[(fault, size)], 1, None).unwrap();
+        let life = rehearsed.life;
+        all.push((
+            fault.id.to_owned(),
+            life.log.clone(),
+            logs("life", life.log.as_bytes()),
+            case(&life.case),
+            rehearsed.unit,
+        ));
+    }
+    all
+}
+
+/// Every spelling of a moment in which a page might tell it, each too long to stand there by chance.
+fn spellings(time: Stamp) -> Vec<String> {
+    let of_day = time.ms().rem_euclid(DAY);
+    let (h, m, s) = (of_day / 3_600_000, of_day / 60_000 % 60, of_day / 1000 % 60);
+    let epoch = time.ms().div_euclid(1000);
+    let mut all = vec![
+        format!("{h:02}:{m:02}:{s:02}"),
+        format!("{h}:{m:02}:{s:02}"),
+        format!("{h:02}.{m:02}.{s:02}"),
+        format!("{h:02}-{m:02}-{s:02}"),
+        format!("{h:02}h{m:02}"),
+        format!("{h:02}{m:02}{s:02}"),
+        format!("{h:02} h {m:02}"),
+        epoch.to_string(),
+        (epoch * 1000).to_string(),
+        of_day.to_string(),
+        // As a length behind the begin of its hour or half hour, where it has one to the second.
+        format!("{m} min {s} s"),
+        format!("{} min {s} s", m % 30),
+    ];
+    if m % 30 != 0 {
+        all.extend([format!("{h:02}:{m:02}"), format!("{h}:{m:02}"), format!("{h:02}.{m:02}")]);
+    }
+    all
+}
+
+/// Whether a word stands in a text with no digit beside it.
+fn stands(text: &str, word: &str) -> bool {
+    text.match_indices(word).any(|(at, _)| {
+        let digit = |b: Option<&u8>| b.is_some_and(u8::is_ascii_digit);
+        let (before, behind) =
+            (at.checked_sub(1).and_then(|at| text.as_bytes().get(at)), text.as_bytes().get(at + word.len()));
+        !digit(before) && !digit(behind)
+    })
+}
+
+/// The moments of every vote of some logs.
+fn moments(logs: &[Log]) -> BTreeSet<Stamp> {
+    let records = logs.iter().flat_map(Log::records);
+    records.filter(|record| record.event == Event::Vote).filter_map(|record| record.time).collect()
+}
+
+/// A page without its style, its digests and its id, whose figures are no times.
+fn body(page: &str) -> String {
+    let body = &page[page.find("<body>").unwrap()..];
+    let hex = |word: &str| word.len() >= 40 && word.bytes().all(|b| b.is_ascii_hexdigit());
+    let words = body.split(|c: char| !c.is_ascii_alphanumeric()).filter(|word| hex(word));
+    words.fold(body.to_owned(), |body, digest| body.replace(digest, ""))
+}
+
+#[test]
+fn no_moment_of_a_vote_stands_in_the_public_edition_in_any_spelling() {
+    let (mut looked, mut told) = (0, 0);
+    for (name, _, logs, case, unit) in all() {
+        let public = body(&page(&logs, &case, &unit, Edition::Public));
+        let full = page(&logs, &case, &unit, Edition::Full);
+        for moment in moments(&logs) {
+            looked += 1;
+            told += usize::from(full.contains(&moment.time_of_day()));
+            for spelling in spellings(moment) {
+                assert!(
+                    !stands(&public, &spelling),
+                    "{name}: the vote at {moment} stands there as {spelling:?}"
+                );
+            }
+        }
+    }
+    // The full edition tells them, so that the search would find them.
+    assert!(looked > 2000 && told * 10 > looked * 9, "{looked} votes, {told} in the full edition");
+}
+
+#[test]
+fn the_public_edition_prints_no_digest_that_could_be_tried_out() {
+    let mut left_out = 0;
+    for (name, _, logs, case, unit) in all() {
+        let examinations: Vec<_> = logs.iter().map(|log| examine(log, &case, &unit)).collect();
+        let document = Document::of(&examinations, &frame(false), Edition::Public);
+        let text = html::page(&document);
+        let of_file = logs[0].source().digest().to_string();
+        let provenance = logassay::report::provenance::Provenance::of(&examinations[0], &frame(false));
+        let known = [
+            of_file.clone(),
+            unit.digest.to_string(),
+            provenance.rule_book.to_string(),
+            provenance.settings.to_string(),
+        ];
+        let body = &text[text.find("<body>").unwrap()..];
+        for word in body.split(|c: char| !c.is_ascii_alphanumeric()) {
+            let is_hex = word.len() >= 16 && word.bytes().all(|b| b.is_ascii_hexdigit());
+            assert!(!is_hex || known.iter().any(|known| known == word), "{name}: {word}");
+        }
+        // A log that is so short that its times could be tried out until the digest agrees has none, and no id made of it.
+        let timed = logs.iter().flat_map(Log::records).filter(|record| record.time.is_some()).count();
+        assert_eq!(text.contains(&of_file), timed >= 16, "{name}: {timed}");
+        left_out += usize::from(timed < 16);
+    }
+    assert!(left_out > 3);
+    let id = |time: &str| {
+        let text = format!("unit-event-log 1\n1 2031-05-10 {time} vote\n");
+        let logs = logs("log", text.as_bytes());
+        let (case, unit) = (Case::default(), UnitDescription::kestrane());
+        let examinations: Vec<_> = logs.iter().map(|log| examine(log, &case, &unit)).collect();
+        [Edition::Full, Edition::Public].map(|edition| Document::of(&examinations, &frame(false), edition).id)
+    };
+    let (one, other) = (id("09:42:07"), id("09:42:08"));
+    assert!(one[0] != other[0] && one[1] == other[1]);
+}
+
+/// The same log with the displayed second of every vote moved by a little inside its half hour, the order kept.
+fn moved(text: &str, logs: &[Log]) -> Option<String> {
+    let log = logs.first().filter(|_| logs.len() == 1 && !text.contains("chain="))?;
+    let times: Vec<Option<i64>> = log.records().iter().map(|record| record.time.map(Stamp::ms)).collect();
+    let mut lines: Vec<String> = text.split('\n').map(str::to_owned).collect();
+    let mut moves = 0;
+    for (at, record) in log.records().iter().enumerate() {
+        let (Some(time), true) = (record.time, record.event == Event::Vote) else { continue };
+        if time.step_ms() != 1000 {
+            return None;
+        }
+        let near = |at: Option<usize>| at.and_then(|at| times.get(at).copied().flatten());
+        let (Some(before), Some(after)) = (near(at.checked_sub(1)), near(Some(at + 1))) else { continue };
+        let half = time.ms() - time.ms().rem_euclid(HALF_HOUR);
+        let (from, to) = ((before + 1000).max(half), (after - 1000).min(half + HALF_HOUR - 1000));
+        // A step of one to three seconds, by turns: small enough that the answers on pace and hours stay as they are.
+        let by = 1000 * (1 + i64::try_from(at).unwrap() % 3);
+        let Some(ms) = [time.ms() + by, time.ms() - by].into_iter().find(|ms| (from..=to).contains(ms))
+        else {
+            continue;
+        };
+        let line = &mut lines[record.line];
+        let (old, new) = (time.to_string(), Stamp::new(ms, time.digits()).to_string());
+        assert!(line.contains(&old), "{line}: {old}");
+        *line = line.replacen(&old, &new, 1);
+        moves += 1;
+    }
+    (moves > 0).then(|| lines.join("\n"))
+}
+
+#[test]
+fn where_in_its_half_hour_a_vote_lies_changes_no_byte_of_the_public_edition() {
+    let (mut same, mut votes) = (0, 0);
+    for (name, text, logs_before, case, unit) in all() {
+        // A closing digest would no longer agree, which is an answer of its own.
+        let text: String = text.split_inclusive('\n').filter(|line| !line.starts_with("end ")).collect();
+        let before = logs("log", text.as_bytes());
+        let Some(changed) = moved(&text, &before) else { continue };
+        let after = logs("log", changed.as_bytes());
+        let verdicts = |logs: &[Log]| -> Vec<_> {
+            let answers = logs.iter().flat_map(|log| examine(log, &case, &unit).answers);
+            answers.map(|answer| (answer.rule, answer.verdict, answer.open, answer.contrary)).collect()
+        };
+        // The finding on last digits tells how often each stands among two hundred votes or more, and that moves with them.
+        let counts_digits = |logs: &[Log]| {
+            logs.iter()
+                .any(|log| examine(log, &case, &unit).findings_of("last-digit-uneven").next().is_some())
+        };
+        if verdicts(&before) != verdicts(&after) || counts_digits(&before) {
+            continue;
+        }
+        let told = |logs: &[Log]| {
+            let page = body(&page(logs, &case, &unit, Edition::Public));
+            let id = page.find("LA-").and_then(|at| page.get(at..at + 22)).unwrap().to_owned();
+            page.replace(&id, "")
+        };
+        let (one, other) = (told(&before), told(&after));
+        let at = one.bytes().zip(other.bytes()).take_while(|(one, other)| one == other).count();
+        let near = |text: &str| {
+            String::from_utf8_lossy(&text.as_bytes()[at.saturating_sub(200)..(at + 80).min(text.len())])
+                .into_owned()
+        };
+        assert!(one == other, "{name}:\n{}\n{}", near(&one), near(&other));
+        same += 1;
+        votes += moments(&logs_before).len();
+    }
+    assert!(same > 60 && votes > 1000, "{same} logs with {votes} votes were moved and gave the same pages");
+}
