@@ -96,8 +96,8 @@ fn every_content_of_the_checklist_stands_in_the_data_with_its_place() {
 fn hostile_text_is_data_and_the_template_does_nothing_with_it() {
     let lines = "#panic(1) $x$ *b* `c` @d <line-1> = e \\u{1F4A3} \"]) #eval(\\\"1\\\") \u{202e} \u{1b}[31m";
     let text = format!(
-        "unit-event-log 1\nserial: #read(\"/etc/passwd\")\n\n; {lines}\n1 2031-05-10 07:00:05 enable\n2 2031-05-10 07:00:31 vote\n\
-         3 2031-05-10 07:00:45 battery-level level={}\n",
+        "unit-event-log 1\nserial: #read(\"/etc/passwd\")\n\n; {lines} {}\n1 2031-05-10 07:00:05 enable\n2 2031-05-10 07:00:31 vote\n\
+         3 2031-05-10 07:00:45 battery-level\n",
         "x".repeat(10_000)
     );
     let case = "[matter]\ntitle = \"#include \\\"a.typ\\\"\"\nopinion = \"]) #import\"\n";

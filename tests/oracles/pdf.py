@@ -19,6 +19,7 @@ import typst
 JARS = ["preflight", "pdfbox2", "xmpbox", "fontbox2", "commons-logging", "javax.activation", "jaxb-api"]
 NOTO = pathlib.Path("/usr/share/fonts/truetype/noto")
 CLAIMS = {"a-1b": "1B", "a-2b": "2B", "a-2u": "2U", "a-3b": "3B"}
+DATED = ("--date", "2031-06-02")  # PDF/A asks for a date, and no clock is read
 HEAD, FOOT = 70, 60  # points of a page that the running head and foot take
 
 
@@ -80,7 +81,7 @@ def check(pdf_path, data, standard):
         with pdf.open_metadata() as metadata:
             assert metadata.pdfa_status == CLAIMS[standard], metadata.pdfa_status
             assert data["id"] in metadata["dc:title"]
-            assert ("xmp:CreateDate" in metadata) == (data["about"]["date"] is not None)
+            assert str(metadata["xmp:CreateDate"]).startswith(DATED[1]), "the date is the stated one"
         assert "/PageLabels" in pdf.Root and pdf.Root.Lang == data["about"]["language"]
         assert ("/Outlines" in pdf.Root) == data["bookmarks"], "bookmarks"
         found = list(acts(pdf))
@@ -143,14 +144,28 @@ def main():
             pages, fonts, body = check(path, data, standard)
             done += 1
             set_pages += pages
-            return path, fonts, body
+            return path, fonts, body, data
 
         for standard in CLAIMS:
-            path, _, _ = document(f"disputed-{standard}", "--demonstration", "disputed-unit", standard=standard)
+            path, *_ = document(f"disputed-{standard}", "--demonstration", "disputed-unit", *DATED, standard=standard)
             judged = preflight(path)
             assert (judged.returncode == 0) == (standard == "a-1b"), judged.stdout + judged.stderr
         for name in ("clean-life", "busy-unit"):
-            document(f"{name}-public", "--demonstration", name, "--edition", "public")
+            path, _, _, data = document(f"{name}-public", "--demonstration", name, "--edition", "public", *DATED)
+
+        # The checks can fail: a text that is not there, an action that is.
+        data["sections"][0]["blocks"].append({"is": "paragraph", "text": [["plain", ["quicksilver"], None]]})
+        try:
+            check(path, data, "a-2b")
+        except AssertionError as found:
+            assert "quicksilver" in str(found), found
+        else:
+            raise SystemExit("a text that is not in the file is not missed")
+        with pikepdf.open(path) as pdf:
+            for action in ({"/S": "/URI", "/URI": "x:"}, {"/S": "/JavaScript", "/JS": "1"}, {"/S": "/Launch"}):
+                names = {k: pikepdf.Name(v) if v.startswith("/") else v for k, v in action.items()}
+                pdf.Root.Other = pdf.make_indirect(pikepdf.Dictionary({**names, "/Type": pikepdf.Name("/Action")}))
+                assert list(acts(pdf)), action
 
         log = folder / "hostile.log"
         hostile = "#panic(1) $x$ *b* @nowhere <line-1> ]) #read(\"/etc/passwd\") <script>alert(1)</script>"
@@ -161,7 +176,7 @@ def main():
         case = folder / "hostile.toml"
         case.write_text("[matter]\ntitle = '#include \"/etc/passwd\"'\nopinion = ']) #import \"@preview/a:1.0.0\"'\n")
         for standard in ("a-2b", "a-1b"):
-            path, _, body = document(f"hostile-{standard}", log, "--case", case, "--date", "2031-06-02", standard=standard)
+            path, _, body, _ = document(f"hostile-{standard}", log, "--case", case, *DATED, standard=standard)
             flat = letters(body)
             for text in (hostile, '#include "/etc/passwd"', "\\u{202e}abc\\u{1b}[31m"):
                 assert letters(text) in flat, text
@@ -177,7 +192,7 @@ def main():
         log.write_text("unit-event-log 1\nserial: CU-20417\n1 2031-05-10 07:00:05 enable\n2 2031-05-10 07:00:31 vote\n")
         given = [word for name in names for word in ("--font", NOTO / f"{name}-Regular.ttf")]
         for standard in CLAIMS:
-            path, fonts, body = document(f"names-{standard}", log, "--case", case, *given, standard=standard)
+            path, fonts, body, _ = document(f"names-{standard}", log, "--case", case, *given, *DATED, standard=standard)
             for name in names:
                 assert any(font.startswith(name) for font in fonts), (name, fonts)
             flat = letters(body)
@@ -189,11 +204,13 @@ def main():
             if standard == "a-1b":
                 judged = preflight(path)
                 assert judged.returncode == 0, judged.stdout + judged.stderr
-        _, fonts, body = document("names-without", log, "--case", case)
+        _, fonts, body, _ = document("names-without", log, "--case", case, *DATED)
         flat = letters(body)
-        for word in names.values():
-            for letter in letters(word):
+        # Arabic letters are in a font that comes with the program; the others are in none.
+        for name in ("NotoSansDevanagari", "NotoSansEthiopic"):
+            for letter in letters(names[name]):
                 assert f"[U+{ord(letter):04X}]" in flat and letter not in flat, letter
+        assert set(letters(names["NotoNaskhArabic"])) <= set(flat)
         assert all(not font.startswith("Noto") for font in fonts), fonts
     print(
         f"{done} documents of {set_pages} pages set by the wheel (typst {typst.__version__ if hasattr(typst, '__version__') else ''}): structure, "

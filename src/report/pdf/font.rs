@@ -6,7 +6,8 @@ use ttf_parser::{Face, name_id};
 
 use crate::source::{Digest, Shown};
 
-/// The family of words, and the family of what stands letter by letter. Both come with the program.
+/// The family of words, and the family of what stands letter by letter. Both come with the program; together they cover
+/// Latin, Greek, Cyrillic, Hebrew, Armenian and Arabic (the letters of the Arabic language).
 const BUILT_IN: [&str; 2] = ["Libertinus Serif", "DejaVu Sans Mono"];
 
 /// Endings of a face's name that say how it looks and not what it is.
@@ -146,12 +147,15 @@ impl<'a> Fonts<'a> {
         &self.files
     }
 
-    /// The families in the order in which words look for them, and in that of what stands letter by letter.
+    /// The families in the order in which words look for them, and in that of what stands letter by letter: each begins
+    /// with its own and ends with the other's, and between them stand those that were given.
     pub(super) fn families(&self) -> (Vec<&str>, Vec<&str>) {
-        let words: Vec<&str> = self.families.iter().map(|family| family.name.as_str()).collect();
-        let mut letters = words.clone();
-        letters.swap(0, 1);
-        (words, letters)
+        let name = |at: usize| self.families.get(at).map(|family| family.name.as_str());
+        let order = |first: usize, last: usize| {
+            let given = (BUILT_IN.len()..self.families.len()).filter_map(name);
+            name(first).into_iter().chain(given).chain(name(last)).collect()
+        };
+        (order(0, 1), order(1, 0))
     }
 
     /// Whether some family has all of these characters in each of its faces: only then do they surely stand together as
@@ -220,7 +224,9 @@ mod tests {
     #[test]
     fn what_is_promised_is_covered_and_what_is_not_is_known() {
         let fonts = Fonts::with(&[]).unwrap();
-        for c in (' '..='~').chain("äßñøçğşžőΑωЖяёіїքՏ–—…·€§".chars()) {
+        for c in
+            (' '..='~').chain("äßñøçğşžőấặΑωάЖяёіїքՏאשתםابتثجحخدذرزسشصضطظعغفقكلمنهويءآأؤإئةى–—…·€§".chars())
+        {
             assert!(fonts.cover(c.encode_utf8(&mut [0; 4])), "{c}");
         }
         for c in ['\u{928}', '\u{1200}', '\u{4e00}', '\u{e000}'] {
