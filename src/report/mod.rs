@@ -8,6 +8,7 @@ pub mod forms;
 pub mod glossary;
 pub mod html;
 pub mod json;
+pub mod pdf;
 pub mod picture;
 pub mod provenance;
 pub mod questions;
@@ -163,6 +164,8 @@ pub struct Frame {
     pub case_file: Option<Paper>,
     /// The unit description's file; `None` for the built-in description.
     pub unit_file: Option<Paper>,
+    /// Files of fonts with which a document is set, beside those that come with the program.
+    pub fonts: Vec<Paper>,
 }
 
 /// `1`, `1 and 2`, `1, 2 and 3`.

@@ -40,7 +40,7 @@ fn texts(document: &Document) -> Vec<&Text> {
 }
 
 /// Every anchor of a document, as often as it stands there.
-fn anchors(document: &Document) -> Vec<&Anchor> {
+pub(crate) fn anchors(document: &Document) -> Vec<&Anchor> {
     let mut list: Vec<&Anchor> = document.all_sections().map(|section| &section.anchor).collect();
     for block in document.all_blocks() {
         match block {
@@ -56,7 +56,7 @@ fn anchors(document: &Document) -> Vec<&Anchor> {
     list
 }
 
-fn links(document: &Document) -> Vec<&Anchor> {
+pub(crate) fn links(document: &Document) -> Vec<&Anchor> {
     let pieces = texts(document).into_iter().flat_map(|text| &text.0);
     let mut list: Vec<&Anchor> =
         pieces.filter_map(|piece| if let Piece::Link(to, _) = piece { Some(to) } else { None }).collect();
@@ -222,7 +222,7 @@ fn hostile_text_stands_inert() {
 }
 
 /// Whether a text holds a time of day to the second, or with a date to the minute.
-fn tells_a_time(text: &str) -> Option<&str> {
+pub(crate) fn tells_a_time(text: &str) -> Option<&str> {
     let is = |at: usize, shape: &str| {
         text.get(at..at + shape.len()).is_some_and(|piece| {
             piece.bytes().zip(shape.bytes()).all(|(b, s)| if s == b'9' { b.is_ascii_digit() } else { b == s })

@@ -36,6 +36,7 @@ fn frame() -> Frame {
         date: None,
         case_file: None,
         unit_file: None,
+        fonts: Vec::new(),
     }
 }
 

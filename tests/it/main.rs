@@ -46,6 +46,7 @@ mod lines;
 mod lives;
 mod pace;
 mod pages;
+mod pdf;
 mod printed;
 mod questions;
 mod readme;

@@ -28,6 +28,7 @@ pub(crate) fn frame(demonstration: bool) -> Frame {
         date: None,
         case_file: None,
         unit_file: None,
+        fonts: Vec::new(),
     }
 }
 

@@ -5,10 +5,12 @@ use logassay::examine;
 use logassay::report::document::{Document, Edition};
 use logassay::report::drawing::{self, Way};
 use logassay::report::forms::FORMS;
+use logassay::report::pdf::{Fonts, STANDARDS, Sources};
 use logassay::report::{Layout, html, json, terminal, walk};
 use logassay::unit::UnitDescription;
 
 use crate::pages::{frame, logs};
+use crate::pdf::said;
 
 /// The planted secret. It is no part of any word of the tool.
 const SECRET: &str = "QZXJ7";
@@ -75,6 +77,7 @@ const PLANTED: &[&str] = &[
 #[test]
 fn no_form_of_report_discloses_a_choice() {
     let unit = UnitDescription::kestrane();
+    let fonts = Fonts::with(&[]).unwrap();
     let label = "[[phase]]\nwas = \"poll\"\nrecords = \"1201-1206\"\nsource = \"Diary\"\nby = \"Presiding officer\"\n";
     for case in ["", label] {
         let case = Case::read("case", case).unwrap().case;
@@ -91,7 +94,9 @@ fn no_form_of_report_discloses_a_choice() {
             ]);
             for edition in [Edition::Full, Edition::Public] {
                 let document = Document::of(&examinations, &frame, edition);
-                outputs.extend([html::page(&document), format!("{document:?}")]);
+                let set = Sources::of(&document, &fonts, STANDARDS[0]);
+                let set = said(&serde_json::from_str(&set.data).unwrap());
+                outputs.extend([html::page(&document), format!("{document:?}"), set]);
             }
             for width in [40, 80, 140] {
                 let layout = Layout { width, colour: width == 80 };
@@ -120,6 +125,9 @@ fn the_search_for_the_secret_can_find_it() {
     assert!(json::report(&examinations, &frame(false)).contains(SECRET));
     let page = html::page(&Document::of(&examinations, &frame(false), Edition::Full));
     assert!(page.contains(SECRET));
+    let document = Document::of(&examinations, &frame(false), Edition::Full);
+    let set = Sources::of(&document, &Fonts::with(&[]).unwrap(), STANDARDS[0]);
+    assert!(said(&serde_json::from_str(&set.data).unwrap()).contains(SECRET));
 }
 
 #[test]

@@ -1,5 +1,6 @@
 //! What the command takes: its subcommands, arguments and options.
 
+mod document;
 mod rehearsal;
 
 use std::fmt::Write as _;
@@ -15,6 +16,7 @@ use logassay::report::{EXIT_CODES, Layout};
 use logassay::sheet::is_day;
 use logassay::source::Shown;
 
+pub(crate) use document::{Document, DocumentForm, Edition};
 pub(crate) use rehearsal::{RehearseClass, RehearseCommand, RehearseFault, RehearseJudge, RehearseLife};
 
 use crate::compare::Compare;
@@ -49,7 +51,7 @@ pub(crate) struct Arguments {
 pub(crate) enum Command {
     /// Examine a log: every rule's answer, every finding with its lines, what cannot be told and what to ask for
     Examine(Examine),
-    /// Write the examination as a document that can be filed: one page (HTML) that holds everything
+    /// Write the examination as a document that can be filed: one page (HTML) or a PDF that holds everything
     Document(Document),
     /// Print the words of the trade and of this tool, explained for a reader without either
     Glossary,
@@ -237,33 +239,6 @@ pub(crate) struct CustodyCheck {
     /// The signature, where it does not lie beside the manifest
     #[arg(long, value_name = "FILE", requires = "signers")]
     pub(crate) signature: Option<PathBuf>,
-}
-
-#[derive(Debug, Args)]
-pub(crate) struct Document {
-    #[command(flatten)]
-    pub(crate) evidence: Evidence,
-    /// The file to write
-    #[arg(long, value_name = "FILE")]
-    pub(crate) out: PathBuf,
-    /// The edition
-    #[arg(long, value_enum, default_value = "full")]
-    pub(crate) edition: Edition,
-    /// Date of the report, YYYY-MM-DD; without it, the one that the case file states; never the clock's
-    #[arg(long, value_name = "DATE", value_parser = date)]
-    pub(crate) date: Option<String>,
-    /// Write over the file if it exists
-    #[arg(long)]
-    pub(crate) replace: bool,
-}
-
-/// For whom a document is made.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub(crate) enum Edition {
-    /// For the court and the parties: all times as displayed
-    Full,
-    /// For publication: times by the half hour, so that nobody's vote can be placed in time
-    Public,
 }
 
 #[derive(Debug, Args)]

@@ -16,6 +16,9 @@ pub(crate) const LARGEST_LOG: u64 = 256 * 1024 * 1024;
 /// Largest case file or unit description, in bytes.
 pub(crate) const LARGEST_SHEET: u64 = 1024 * 1024;
 
+/// Largest font, in bytes.
+const LARGEST_FONT: u64 = 64 * 1024 * 1024;
+
 /// Widest page that a terminal is filled with: longer lines are hard to read.
 const WIDEST: usize = 140;
 
@@ -40,6 +43,11 @@ pub(crate) fn read_log(path: &Path) -> Result<File, Failure> {
 /// Reads a case file or a unit description.
 pub(crate) fn read_sheet(path: &Path, what: &str) -> Result<File, Failure> {
     read(path, what, LARGEST_SHEET)
+}
+
+/// Reads a font.
+pub(crate) fn read_font(path: &Path) -> Result<File, Failure> {
+    read(path, "font", LARGEST_FONT)
 }
 
 /// Reads a manifest, which is no link: that of another folder would say nothing about this one.
@@ -103,15 +111,15 @@ pub(crate) fn name_of(path: &Path) -> String {
 }
 
 /// Writes a file that must not exist yet: all of it or nothing.
-pub(crate) fn write_new(path: &Path, text: &str) -> Result<(), Failure> {
-    store(path, text.as_bytes(), false)
+pub(crate) fn write_new(path: &Path, bytes: impl AsRef<[u8]>) -> Result<(), Failure> {
+    store(path, bytes.as_ref(), false)
 }
 
 /// Writes a file: one that must not exist yet, or where `replace` says so over an older one, but never over one of those
 /// that were read.
 pub(crate) fn write(
     path: &Path,
-    text: &str,
+    bytes: impl AsRef<[u8]>,
     replace: bool,
     read: &[(PathBuf, Option<Digest>)],
 ) -> Result<(), Failure> {
@@ -122,7 +130,7 @@ pub(crate) fn write(
             "choose another name with --out",
         ));
     }
-    store(path, text.as_bytes(), replace)
+    store(path, bytes.as_ref(), replace)
 }
 
 /// Whether two paths lead to one file: by links, or by a second name of the file itself.
@@ -186,9 +194,9 @@ fn name(begun: &Path, path: &Path) -> io::Result<()> {
 }
 
 /// The line that says which file was written.
-pub(crate) fn written(path: &Path, text: &str) -> String {
-    let name = Shown::inert(&path.display().to_string());
-    format!("written: {name}, {} bytes, SHA-256 {}\n", text.len(), Digest::of(text.as_bytes()))
+pub(crate) fn written(path: &Path, bytes: impl AsRef<[u8]>) -> String {
+    let (name, bytes) = (Shown::inert(&path.display().to_string()), bytes.as_ref());
+    format!("written: {name}, {} bytes, SHA-256 {}\n", bytes.len(), Digest::of(bytes))
 }
 
 /// The layout of the page: as asked, else as the terminal has it.

@@ -101,6 +101,7 @@ impl Setting {
             command: command(std::env::args_os().skip(1).map(|word| word.to_string_lossy().into_owned())),
             case_file: case_file.map(paper),
             unit_file: unit_file.as_ref().map(paper),
+            fonts: Vec::new(),
         };
         let mapping = evidence.mapping.as_deref();
         let paper = |paper: &Option<Paper>| paper.as_ref().map(|paper| paper.digest);

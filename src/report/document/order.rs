@@ -187,6 +187,9 @@ fn id(
     if let Some(paper) = &frame.case_file {
         text.push_str(&format!("case file {}\n", paper.digest));
     }
+    for font in &frame.fonts {
+        text.push_str(&format!("font {}\n", font.digest));
+    }
     if let Some(date) = date {
         text.push_str(&format!("date {date}\n"));
     }

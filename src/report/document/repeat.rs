@@ -25,6 +25,9 @@ pub(super) fn settings(examination: &Examination<'_>, frame: &Frame, document: &
         Some(paper) => put("case file, SHA-256", code(paper.digest), "a file, see the items"),
         None => put("case file", "none".into(), "none was given"),
     }
+    for font in &frame.fonts {
+        put("font, SHA-256", code(font.digest), &format!("the file {}", font.name));
+    }
     put("edition", document.edition.word().into(), "the command");
     let date = document.date.as_ref().map_or_else(|| "not stated".into(), Text::from);
     put("date of the report", date, "the case file or the command, never a clock");
@@ -61,7 +64,10 @@ pub(super) fn section(examinations: &[Examination<'_>], frame: &Frame, document:
     );
     let mut files =
         Section::new(Anchor::new("disposition"), "What became of the evidence").answering(&[18, 19]);
-    let read: usize = 1 + usize::from(frame.case_file.is_some()) + usize::from(frame.unit_file.is_some());
+    let read: usize = 1
+        + usize::from(frame.case_file.is_some())
+        + usize::from(frame.unit_file.is_some())
+        + frame.fonts.len();
     files.say(format!(
         "The tool opened {} for reading only and changed nothing. {} examined. It wrote this document, report id {}, and \
          nothing else.",
