@@ -40,7 +40,8 @@ fn every_fault_has_its_results_in_their_places() {
                 (log["version"].as_str(), run["columnKind"].as_str()),
                 (Some("2.1.0"), Some("unicodeCodePoints"))
             );
-            for artifact in run["artifacts"].as_array().unwrap() {
+            let withheld = logs[0].file_identity(&examinations[0].secrecy).is_none();
+            for artifact in run["artifacts"].as_array().unwrap().iter().skip(usize::from(withheld)) {
                 let hashes = artifact["hashes"].as_object().unwrap();
                 assert_eq!(hashes.keys().collect::<Vec<_>>(), ["sha-256"], "3.24.11");
                 assert!(hashes["sha-256"].as_str().is_some_and(|digest| digest.len() == 64));
