@@ -7,7 +7,12 @@ const S: i128 = 1_000_000_000;
 /// A reading of a display to the millisecond: seconds of the display, seconds of true time.
 fn stab(reading: usize, at: i64, earliest: i128, latest: i128) -> Stab {
     let ms = at * 1000;
-    Stab { reading, from: ms, to: ms, earliest: earliest * S, latest: latest * S }
+    Stab { reading, segment: 0, from: ms, to: ms, earliest: earliest * S, latest: latest * S }
+}
+
+/// The lines of one segment by itself.
+fn single(stabs: &[Stab], ppm: u32) -> Option<Polygon> {
+    polygon(stabs, &Chain::single(), 0, ppm)
 }
 
 fn four_digits(over: i128, by: i128) -> String {
@@ -25,7 +30,7 @@ fn day() -> Vec<Stab> {
 
 #[test]
 fn the_worked_example_to_the_digit() {
-    let polygon = polygon(&day(), 100).unwrap();
+    let polygon = single(&day(), 100).unwrap();
     for (at, least, greatest) in [
         (60_900, "61161.9162", "61203.6540"),
         (60_930, "61191.9192", "61233.6570"),
@@ -59,21 +64,21 @@ fn the_worked_example_to_the_digit() {
 fn a_wrong_reading_conflicts_with_each_of_the_others() {
     let mut stabs = day();
     stabs.push(stab(3, 52_000, 52_000, 52_060));
-    assert_eq!(polygon(&stabs, 100), None);
-    assert_eq!(conflicts(&stabs, 100), [vec![0, 3], vec![1, 3], vec![2, 3]]);
+    assert_eq!(single(&stabs, 100), None);
+    assert_eq!(conflicts(&stabs, &Chain::single(), 100), [vec![0, 3], vec![1, 3], vec![2, 3]]);
 }
 
 #[test]
 fn three_readings_that_fit_in_pairs_and_not_together() {
     let stabs = [stab(0, 0, 0, 2), stab(1, 10_000, 10_006, 10_008), stab(2, 20_000, 20_000, 20_002)];
-    assert_eq!(polygon(&stabs, 1000), None);
-    assert_eq!(conflicts(&stabs, 1000), [vec![0, 1, 2]]);
+    assert_eq!(single(&stabs, 1000), None);
+    assert_eq!(conflicts(&stabs, &Chain::single(), 1000), [vec![0, 1, 2]]);
 }
 
 #[test]
 fn the_line_is_narrower_than_bounded_drift() {
     let stabs = [stab(0, 0, 0, 10), stab(1, 20_000, 20_005, 20_006), stab(2, 40_000, 40_000, 40_030)];
-    let (from, to) = polygon(&stabs, 1000).unwrap().ends(30_000_000, 30_000_000).unwrap();
+    let (from, to) = single(&stabs, 1000).unwrap().ends(30_000_000, 30_000_000).unwrap();
     assert_eq!(four_digits(from.over, from.by), "30002.5000");
     assert_eq!(four_digits(to.over, to.by), "30009.0000");
 }
@@ -132,15 +137,15 @@ fn pontius(half_width: i128) -> Vec<Stab> {
             let ms = load / 10;
             // A deflection of 7e-7 a newton makes 700 nanoseconds a millisecond of ten newtons: within 1,000 ppm.
             let at = i128::from(ms) * 1_000_000 + deflection * 1000;
-            Stab { reading, from: ms, to: ms, earliest: at - half_width, latest: at + half_width }
+            Stab { reading, segment: 0, from: ms, to: ms, earliest: at - half_width, latest: at + half_width }
         })
         .collect()
 }
 
 #[test]
 fn nist_pontius_refuses_a_line_at_a_thousandth_and_takes_one_at_its_smallest_half_width() {
-    assert_eq!(polygon(&pontius(100_000), 1000), None, "half width 0.001");
-    assert_eq!(polygon(&pontius(331_973), 1000), None, "half width 0.00331973");
-    assert!(polygon(&pontius(331_975), 1000).is_some(), "half width 0.00331975");
-    assert!(conflicts(&pontius(100_000), 1000).iter().all(|set| set.len() <= 3));
+    assert_eq!(single(&pontius(100_000), 1000), None, "half width 0.001");
+    assert_eq!(single(&pontius(331_973), 1000), None, "half width 0.00331973");
+    assert!(single(&pontius(331_975), 1000).is_some(), "half width 0.00331975");
+    assert!(conflicts(&pontius(100_000), &Chain::single(), 1000).iter().all(|set| set.len() <= 3));
 }
