@@ -313,7 +313,7 @@ const TABLES: &[Table] = &[
                 "clock-line",
                 Form::True,
                 "true",
-                "The clock may be taken to run at one constant rate between two settings: a narrower assumption.",
+                "The clock may be taken to run at one constant rate, also across a setting whose record states both times: a narrower assumption.",
             ),
             free(
                 "offset-tolerance-seconds",

@@ -1,27 +1,27 @@
 //! The network of one log: order, displays and readings as statements; the bounds that follow, and readings that conflict.
 
-use super::line::{self, Stab};
-use super::network::{Edge, Length, Network, ORIGIN, Reach, Row, Why};
+use std::collections::BTreeMap;
+
+use super::network::{Edge, Length, Network, ORIGIN, Row, Why};
 use super::segment::{self, Layout};
-use super::{Clock, Conflict, Placement, Reading};
+use super::{Clock, Conflict, Placement, Premise, Reading};
 
 impl Clock<'_> {
     /// Binds the records by the readings; readings that conflict bind nothing.
     pub(super) fn bind(&mut self, layout: &Layout) {
-        if !self.readings.iter().any(|reading| !matches!(reading.placement, Placement::Nowhere(_))) {
+        if !self.readings.iter().any(Reading::is_placed) {
             return;
         }
+        self.doubt(self.misread(layout));
         let network = self.network(layout);
-        self.conflicts = self.find_conflicts(&network);
-        let in_conflict = |place: usize| self.conflicts.iter().any(|one| one.readings.contains(&place));
+        self.doubt(self.find_conflicts(&network));
+        self.conflicts.sort_by(|one, other| one.readings.cmp(&other.readings));
         let mut bound = network.clone();
         for (place, reading) in self.readings.iter().enumerate() {
-            if !in_conflict(place) {
-                bound.edges.extend(self.edges_of(place, reading));
-            }
+            bound.edges.extend(self.edges_of(place, reading));
         }
         if self.line.is_some() && self.rate.is_some() {
-            self.lay_line(&mut bound);
+            self.lay_line(&mut bound, layout);
         }
         if self.bounds.is_none()
             && let (Ok(from), Ok(to)) = (bound.reach(ORIGIN), bound.reversed().reach(ORIGIN))
@@ -30,64 +30,18 @@ impl Clock<'_> {
         }
     }
 
-    /// Bounds the displays of every row by the straight lines that fit its readings. Where none fits, or the lines do not
-    /// fit the order of the records, the line is wrong and binds nothing.
-    fn lay_line(&mut self, network: &mut Network) {
-        let Some(mut line) = self.line.take() else { return };
-        let drift = network.edges.len();
-        let taken = |place: usize| !self.conflicts.iter().any(|one| one.readings.contains(&place));
-        for row in &network.rows {
-            let stabs: Vec<Stab> = self
-                .readings
-                .iter()
-                .enumerate()
-                .filter(|(place, reading)| {
-                    taken(*place) && !matches!(reading.placement, Placement::Nowhere(_))
-                })
-                .filter_map(|(place, reading)| {
-                    let node = self.node_of(place, reading);
-                    let shown = row.shown.iter().find(|shown| shown.node == node)?;
-                    let (earliest, latest) = (reading.earliest.ns(), reading.latest.ns());
-                    Some(Stab { reading: place, from: shown.from, to: shown.to, earliest, latest })
-                })
-                .collect();
-            if stabs.len() < 2 || stabs.len() > line::MOST_READINGS {
-                continue;
-            }
-            let Some(polygon) = line::polygon(&stabs, row.ppm) else {
-                line.conflicts.extend(line::conflicts(&stabs, row.ppm));
-                continue;
-            };
-            for shown in &row.shown {
-                let Some((least, greatest)) = polygon.ends(shown.from, shown.to) else { continue };
-                let mut bind = |from, to, most, readings| {
-                    let why = Why::Line(line.ends.len());
-                    line.ends.push(readings);
-                    network.edges.push(Edge { from, to, most, why });
-                };
-                // Fractions are rounded outward, to the next nanosecond.
-                let floor = least.over.div_euclid(least.by);
-                let ceiling = -(-greatest.over).div_euclid(greatest.by);
-                let open = shown.to > shown.from && ceiling * greatest.by == greatest.over;
-                bind(shown.node, ORIGIN, Length::reached(-floor), least.readings);
-                bind(ORIGIN, shown.node, Length::of(ceiling, open), greatest.readings);
-            }
+    /// The readings of these conflicts bind nothing.
+    fn doubt(&mut self, conflicts: Vec<Conflict>) {
+        self.doubted.resize(self.readings.len(), false);
+        for place in conflicts.iter().flat_map(|conflict| &conflict.readings) {
+            self.doubted.iter_mut().skip(*place).take(1).for_each(|doubted| *doubted = true);
         }
-        if line.conflicts.is_empty()
-            && !line.ends.is_empty()
-            && let (Ok(from), Ok(to)) = (network.reach(ORIGIN), network.reversed().reach(ORIGIN))
-        {
-            line.holds = true;
-            self.bounds = Some((from, to));
-        } else {
-            network.edges.truncate(drift);
-        }
-        self.line = Some(line);
+        self.conflicts.extend(conflicts);
     }
 
     /// The edges of a reading to and from the origin.
     fn edges_of(&self, place: usize, reading: &Reading) -> Vec<Edge> {
-        if matches!(reading.placement, Placement::Nowhere(_)) {
+        if !reading.is_placed() || self.is_doubted(place) {
             return Vec::new();
         }
         let (node, why) = (self.node_of(place, reading), Why::Reading(place));
@@ -110,7 +64,8 @@ impl Clock<'_> {
             }
         }
         let mut rows = layout.shown.clone();
-        for (place, reading) in self.readings.iter().enumerate() {
+        for (place, reading) in self.readings.iter().enumerate().filter(|(place, _)| !self.is_doubted(*place))
+        {
             let node = self.node_of(place, reading);
             let segment = match reading.placement {
                 Placement::After { step, segment } => {
@@ -138,7 +93,8 @@ impl Clock<'_> {
     }
 
     /// Every pair of readings that contradict each other. A contradiction of the network is a ring through the origin,
-    /// which one reading enters and one leaves: two always suffice.
+    /// which one reading enters and one leaves: two always suffice. What a pair rests on is worked out for the first of
+    /// them.
     fn find_conflicts(&self, network: &Network) -> Vec<Conflict> {
         let mut all = network.clone();
         for (place, reading) in self.readings.iter().enumerate() {
@@ -151,29 +107,41 @@ impl Clock<'_> {
             .readings
             .iter()
             .enumerate()
-            .filter(|(_, reading)| !matches!(reading.placement, Placement::Nowhere(_)))
+            .filter(|(place, reading)| reading.is_placed() && !self.is_doubted(*place))
             .collect();
-        let reaches: Vec<Option<Reach>> =
-            placed.iter().map(|(place, reading)| network.reach(self.node_of(*place, reading)).ok()).collect();
-        let mut conflicts = Vec::new();
-        for (at, (one, first)) in placed.iter().enumerate() {
-            for (behind, (other, second)) in placed.iter().enumerate().skip(at + 1) {
-                let ring = |from: usize, early: &Reading, late: (usize, &Reading)| {
-                    let reach = reaches.get(from)?.as_ref()?;
-                    let node = self.node_of(late.0, late.1);
-                    let most = reach.most.get(node).copied().flatten()?;
-                    let apart = Length::reached((late.1.earliest - early.latest).ns());
-                    (most < apart).then(|| self.premises(&reach.way(node)))
-                };
-                let rests = ring(at, first, (*other, second)).or_else(|| ring(behind, second, (*one, first)));
-                if let Some(mut rests_on) = rests {
-                    rests_on.extend([self.reading_premise(*one), self.reading_premise(*other)]);
-                    rests_on.sort();
-                    rests_on.dedup();
-                    conflicts.push(Conflict { readings: vec![*one, *other], rests_on });
+        let plan = network.plan();
+        // One search at a time: a log may be long and the readings many. Per pair: the reading whose search shows it.
+        let mut pairs: BTreeMap<(usize, usize), usize> = BTreeMap::new();
+        for (from, early) in &placed {
+            let Ok(reach) = network.reach_by(self.node_of(*from, early), &plan) else { continue };
+            for (to, late) in placed.iter().filter(|(to, _)| to != from) {
+                let most = reach.most.get(self.node_of(*to, late)).copied().flatten();
+                if most.is_some_and(|most| most < Length::reached((late.earliest - early.latest).ns())) {
+                    pairs.entry((*from.min(to), *from.max(to))).or_insert(*from);
                 }
             }
         }
-        conflicts
+        let mut searches: BTreeMap<usize, Vec<(usize, usize)>> = BTreeMap::new();
+        for (pair, from) in pairs.iter().take(super::MOST_EXPLAINED) {
+            searches.entry(*from).or_default().push(*pair);
+        }
+        let mut explained: BTreeMap<(usize, usize), Vec<Premise>> = BTreeMap::new();
+        let node = |place: usize| self.readings.get(place).map(|reading| self.node_of(place, reading));
+        for (from, of) in searches {
+            let Some(Ok(reach)) = node(from).map(|from| network.reach_by(from, &plan)) else { continue };
+            for (one, other) in of {
+                let to = if from == one { other } else { one };
+                let mut rests_on = node(to).map(|to| self.premises(&reach.way(to))).unwrap_or_default();
+                rests_on.extend([self.reading_premise(one), self.reading_premise(other)]);
+                rests_on.sort();
+                rests_on.dedup();
+                explained.insert((one, other), rests_on);
+            }
+        }
+        let conflict = |(one, other): (usize, usize)| Conflict {
+            readings: vec![one, other],
+            rests_on: explained.remove(&(one, other)).unwrap_or_default(),
+        };
+        pairs.into_keys().map(conflict).collect()
     }
 }

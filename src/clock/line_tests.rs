@@ -7,7 +7,12 @@ const S: i128 = 1_000_000_000;
 /// A reading of a display to the millisecond: seconds of the display, seconds of true time.
 fn stab(reading: usize, at: i64, earliest: i128, latest: i128) -> Stab {
     let ms = at * 1000;
-    Stab { reading, from: ms, to: ms, earliest: earliest * S, latest: latest * S }
+    Stab { reading, segment: 0, from: ms, to: ms, earliest: earliest * S, latest: latest * S }
+}
+
+/// The lines of one segment by itself.
+fn single(stabs: &[Stab], ppm: u32) -> Option<Polygon> {
+    polygon(stabs, &Chain::single(), 0, ppm)
 }
 
 fn four_digits(over: i128, by: i128) -> String {
@@ -25,7 +30,7 @@ fn day() -> Vec<Stab> {
 
 #[test]
 fn the_worked_example_to_the_digit() {
-    let polygon = polygon(&day(), 100).unwrap();
+    let polygon = single(&day(), 100).unwrap();
     for (at, least, greatest) in [
         (60_900, "61161.9162", "61203.6540"),
         (60_930, "61191.9192", "61233.6570"),
@@ -59,21 +64,21 @@ fn the_worked_example_to_the_digit() {
 fn a_wrong_reading_conflicts_with_each_of_the_others() {
     let mut stabs = day();
     stabs.push(stab(3, 52_000, 52_000, 52_060));
-    assert_eq!(polygon(&stabs, 100), None);
-    assert_eq!(conflicts(&stabs, 100), [vec![0, 3], vec![1, 3], vec![2, 3]]);
+    assert_eq!(single(&stabs, 100), None);
+    assert_eq!(conflicts(&stabs, &Chain::single(), 100), [vec![0, 3], vec![1, 3], vec![2, 3]]);
 }
 
 #[test]
 fn three_readings_that_fit_in_pairs_and_not_together() {
     let stabs = [stab(0, 0, 0, 2), stab(1, 10_000, 10_006, 10_008), stab(2, 20_000, 20_000, 20_002)];
-    assert_eq!(polygon(&stabs, 1000), None);
-    assert_eq!(conflicts(&stabs, 1000), [vec![0, 1, 2]]);
+    assert_eq!(single(&stabs, 1000), None);
+    assert_eq!(conflicts(&stabs, &Chain::single(), 1000), [vec![0, 1, 2]]);
 }
 
 #[test]
 fn the_line_is_narrower_than_bounded_drift() {
     let stabs = [stab(0, 0, 0, 10), stab(1, 20_000, 20_005, 20_006), stab(2, 40_000, 40_000, 40_030)];
-    let (from, to) = polygon(&stabs, 1000).unwrap().ends(30_000_000, 30_000_000).unwrap();
+    let (from, to) = single(&stabs, 1000).unwrap().ends(30_000_000, 30_000_000).unwrap();
     assert_eq!(four_digits(from.over, from.by), "30002.5000");
     assert_eq!(four_digits(to.over, to.by), "30009.0000");
 }
@@ -132,15 +137,59 @@ fn pontius(half_width: i128) -> Vec<Stab> {
             let ms = load / 10;
             // A deflection of 7e-7 a newton makes 700 nanoseconds a millisecond of ten newtons: within 1,000 ppm.
             let at = i128::from(ms) * 1_000_000 + deflection * 1000;
-            Stab { reading, from: ms, to: ms, earliest: at - half_width, latest: at + half_width }
+            Stab { reading, segment: 0, from: ms, to: ms, earliest: at - half_width, latest: at + half_width }
         })
         .collect()
 }
 
 #[test]
 fn nist_pontius_refuses_a_line_at_a_thousandth_and_takes_one_at_its_smallest_half_width() {
-    assert_eq!(polygon(&pontius(100_000), 1000), None, "half width 0.001");
-    assert_eq!(polygon(&pontius(331_973), 1000), None, "half width 0.00331973");
-    assert!(polygon(&pontius(331_975), 1000).is_some(), "half width 0.00331975");
-    assert!(conflicts(&pontius(100_000), 1000).iter().all(|set| set.len() <= 3));
+    assert_eq!(single(&pontius(100_000), 1000), None, "half width 0.001");
+    assert_eq!(single(&pontius(331_973), 1000), None, "half width 0.00331973");
+    assert!(single(&pontius(331_975), 1000).is_some(), "half width 0.00331975");
+    assert!(conflicts(&pontius(100_000), &Chain::single(), 1000).iter().all(|set| set.len() <= 3));
+}
+
+/// A setting from ten minutes ahead to right, known to a second either way: seen from behind it, a reading before it says
+/// as much of a clock without drift as the second leaves, and the other way about.
+#[test]
+fn a_setting_moves_the_display_by_what_it_leaves_open() {
+    let chain = Chain { set: vec![(0, 0), (-601_000, -599_000)] };
+    let before = stab(0, 1000, 400, 400);
+    let seconds = |stabs: &[Stab], segment, at: i64| {
+        let (from, to) = polygon(stabs, &chain, segment, 0)?.ends(at * 1000, at * 1000)?;
+        Some((from.over / from.by / S, to.over / to.by / S))
+    };
+    assert_eq!(seconds(&[before], 0, 1500), Some((900, 900)));
+    assert_eq!(seconds(&[before], 1, 1500), Some((1499, 1501)));
+    let behind = Stab { segment: 1, ..stab(1, 2000, 2000, 2000) };
+    assert_eq!(seconds(&[behind], 1, 1500), Some((1500, 1500)));
+    assert_eq!(seconds(&[behind], 0, 1500), Some((899, 901)));
+    // Together they fix both: the setting was by ten minutes.
+    assert_eq!(seconds(&[before, behind], 1, 1500), Some((1500, 1500)));
+    assert_eq!(seconds(&[before, behind], 0, 1500), Some((900, 900)));
+    // A second more than the setting leaves open is too much.
+    let late = Stab { latest: 2002 * S, earliest: 2002 * S, ..behind };
+    assert_eq!(conflicts(&[before, late], &chain, 0), [[0, 1]]);
+}
+
+/// The rate is the same on both sides. Two readings each say it, so that four that disagree are needed to show that no line
+/// passes, and none of them can be left out.
+#[test]
+fn the_rate_is_carried_across_a_setting() {
+    let chain = Chain { set: vec![(0, 0), (-10_000_000, 10_000_000)] };
+    let of = |segment, stab: Stab| Stab { segment, ..stab };
+    let first = [of(0, stab(0, 0, 0, 0)), of(0, stab(1, 10_000, 10_005, 10_005))];
+    let last = |late: i128| {
+        [of(1, stab(2, 20_000, 20_000, 20_000)), of(1, stab(3, 30_000, 30_000 + late, 30_000 + late))]
+    };
+    // Five seconds in 10,000 on both sides; from the one reading behind the setting alone the rate is known.
+    let three = [first[0], first[1], last(5)[0]];
+    let (from, to) = polygon(&three, &chain, 1, 1000).unwrap().ends(30_000_000, 30_000_000).unwrap();
+    assert_eq!((from.over / from.by, to.over / to.by), (30_005 * S, 30_005 * S));
+    let both = |late: i128| [first, last(late)].concat();
+    assert!(polygon(&both(5), &chain, 0, 1000).is_some());
+    assert_eq!(polygon(&both(6), &chain, 0, 1000), None);
+    assert_eq!(polygon(&both(6), &chain, 1, 1000), None);
+    assert_eq!(conflicts(&both(6), &chain, 1000), [[0, 1, 2, 3]]);
 }

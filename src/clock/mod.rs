@@ -7,6 +7,7 @@ mod bind;
 pub mod hours;
 mod instant;
 mod line;
+mod misread;
 mod network;
 mod place;
 mod premise;
@@ -15,6 +16,7 @@ mod reading;
 mod segment;
 mod settle;
 pub mod slip;
+mod straight;
 mod verdict;
 
 use crate::case::{Case, SettingOf};
@@ -30,7 +32,11 @@ pub use rate::{Run, Spread};
 pub use reading::{Placement, Reading, zone_of};
 pub use segment::{Begins, Segment};
 pub use settle::Settling;
+use straight::LineEnd;
 pub use verdict::Placed;
+
+/// Conflicts of which it is worked out what they rest on: a hundred readings that all contradict each other make 4,950.
+pub const MOST_EXPLAINED: usize = 200;
 
 /// From when to when something was, in true time.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -62,12 +68,13 @@ pub struct Rate {
     pub source: Shown,
 }
 
-/// Readings that cannot all be right, given the bound on the rate, the settings recorded and the order of the records.
+/// Readings that cannot all be right, given the bound on the rate, the settings recorded and the order of the records: two,
+/// or one that does not fit between the displays of the records beside it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Conflict {
     /// The readings, by their places in [`Clock::readings`]; no smaller set of them conflicts.
     pub readings: Vec<usize>,
-    /// All that the contradiction rests on, the readings included.
+    /// All that the contradiction rests on, the readings included; empty behind the first [`MOST_EXPLAINED`].
     pub rests_on: Vec<Premise>,
 }
 
@@ -81,6 +88,8 @@ pub struct Clock<'a> {
     segments: Vec<Segment>,
     rate: Option<Rate>,
     conflicts: Vec<Conflict>,
+    /// Per reading: whether it stands in a conflict.
+    doubted: Vec<bool>,
     /// The reading by which the clock was never set.
     never_set: Option<usize>,
     /// The tightest bounds, from the origin and to it; `None` where no reading is placed.
@@ -90,18 +99,21 @@ pub struct Clock<'a> {
     line: Option<Line>,
 }
 
-/// The narrower assumption that the clock ran at one constant rate between two settings, where the case file allows it.
+/// The narrower assumption that the clock ran at one constant rate, where the case file allows it: until it was set or
+/// reset with nothing to say by how much. A setting whose record states both times moves the display and leaves the rate.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Line {
     /// Who allows it, in words.
     pub source: Shown,
-    /// Smallest sets of readings through which no line passes. They show that the line is wrong, and no more: no step of
+    /// Smallest sets of readings through which no line passes: all of up to three readings. They show that the line is wrong, and no more: no step of
     /// the clock follows. The bounds then are those of bounded drift alone.
     pub conflicts: Vec<Vec<usize>>,
     /// Whether the line makes the bounds narrower: it fits the readings and the order of the records.
     pub holds: bool,
-    /// Per end of its bounds: the readings that bind it.
-    ends: Vec<Vec<usize>>,
+    /// Whether some segments have more readings than a line is laid through, so that it was left out there.
+    pub too_many: bool,
+    /// Per end of its bounds: what binds it.
+    ends: Vec<LineEnd>,
 }
 
 impl<'a> Clock<'a> {
@@ -117,11 +129,13 @@ impl<'a> Clock<'a> {
             segments: layout.segments.clone(),
             rate: rate(case, unit),
             conflicts: Vec::new(),
+            doubted: Vec::new(),
             bounds: None,
             line: case.settings.clock_line.first().map(|saying| Line {
                 source: Shown::inert(&format!("{}, {}", saying.source, saying.by)),
                 conflicts: Vec::new(),
                 holds: false,
+                too_many: false,
                 ends: Vec::new(),
             }),
             grain: segment::grain(log),
@@ -160,33 +174,20 @@ impl<'a> Clock<'a> {
         When { earliest: end(to, -1), latest: end(from, 1) }
     }
 
-    /// When the record of a step was made if the displayed time is right, in a zone so many minutes east of UTC: from the
-    /// displayed time to before the next one that the display can show.
+    /// Without any reading: the least error of the clock that would change on which side of an hour the record lies, taking
+    /// the displayed time as if right. Zero where the display cannot tell even then: its step counts, as the times of the
+    /// log show it, and what the paper that states the hour leaves open.
     #[must_use]
-    pub fn as_displayed(&self, step: usize, offset_minutes: i32) -> Option<When> {
-        let time = self.record(step)?.time?;
-        let at = Instant::of_stamp(time, offset_minutes);
-        let end = at + Instant::of_ns(i128::from(time.step_ms()) * instant::MS);
-        Some(When {
-            earliest: Some(Bound { at, reached: true, rests_on: Vec::new() }),
-            latest: Some(Bound { at: end, reached: false, rests_on: Vec::new() }),
-        })
-    }
-
-    /// Without any reading: the least error of the clock that would change where the record lies by an hour, taking the
-    /// displayed time as if right. Zero where the display cannot tell even then.
-    #[must_use]
-    pub fn least_error(&self, step: usize, hour: Instant, offset_minutes: i32) -> Option<LeastError> {
-        let when = self.as_displayed(step, offset_minutes)?;
-        let (from, to) = (when.earliest?.at, when.latest?.at);
-        let zero = Instant::default();
-        Some(if from >= hour {
-            LeastError { by: from - hour, ahead: true }
-        } else if to <= hour {
-            LeastError { by: hour - to, ahead: false }
+    pub fn least_error(&self, step: usize, hour: &hours::Hour) -> Option<LeastError> {
+        let shown = segment::shown(segment::node(step), self.record(step)?.time?, self.grain);
+        let slack = Instant::of_ns((hour.latest - hour.earliest).ns() / 2);
+        let ms = |ms: i64| Instant::of_ns(i128::from(ms) * instant::MS);
+        let (ahead, apart) = if shown.from >= hour.civil {
+            (true, shown.from - hour.civil)
         } else {
-            LeastError { by: zero, ahead: true }
-        })
+            (false, hour.civil - shown.to)
+        };
+        Some(LeastError { by: (ms(apart) - slack).max(Instant::default()), ahead })
     }
 
     /// The readings of the case, in its order, and where each stands.
@@ -205,6 +206,12 @@ impl<'a> Clock<'a> {
     #[must_use]
     pub fn conflicts(&self) -> &[Conflict] {
         &self.conflicts
+    }
+
+    /// Whether a reading stands in a conflict, so that it binds nothing.
+    #[must_use]
+    pub fn is_doubted(&self, reading: usize) -> bool {
+        self.doubted.get(reading) == Some(&true)
     }
 
     /// The readings that stand in every conflict; empty where there is none.

@@ -105,19 +105,60 @@ impl Network {
     /// # Errors
     /// Where statements contradict each other: the edges of the contradiction, in their order.
     pub(super) fn reach(&self, start: usize) -> Result<Reach, Vec<(usize, usize, Why)>> {
-        let sorted: Vec<Sorted> = self.rows.iter().map(Sorted::of).collect();
+        self.reach_by(start, &self.plan())
+    }
+
+    /// The order in which a search goes over the statements: once for many searches. Records stand in the order of their
+    /// nodes, and rows follow each other in it. So what leads from row to row is looked at between the two: a bound that
+    /// passes through a hundred thousand rows takes one pass, not one for each.
+    pub(super) fn plan(&self) -> Plan {
+        let mut row_of: Vec<Option<usize>> = vec![None; self.nodes];
+        for (place, row) in self.rows.iter().enumerate() {
+            for shown in &row.shown {
+                if let Some(slot) = row_of.get_mut(shown.node) {
+                    *slot = Some(place);
+                }
+            }
+        }
+        // A node that displays nothing goes with the record before it.
+        let mut last = 0;
+        let row_of: Vec<usize> = row_of
+            .into_iter()
+            .map(|row| {
+                last = row.unwrap_or(last);
+                last
+            })
+            .collect();
+        let mut stages: Vec<Stage> =
+            self.rows.iter().map(|row| Stage { edges: Vec::new(), row: Sorted::of(row) }).collect();
+        if stages.is_empty() {
+            stages.push(Stage::default());
+        }
+        let row = |node: usize| if node == ORIGIN { 0 } else { row_of.get(node).copied().unwrap_or(0) };
+        for edge in &self.edges {
+            if let Some(stage) = stages.get_mut(row(edge.from).max(row(edge.to))) {
+                stage.edges.push(*edge);
+            }
+        }
+        Plan { stages }
+    }
+
+    /// The same as [`Network::reach`], by a plan that is made already.
+    pub(super) fn reach_by(&self, start: usize, plan: &Plan) -> Result<Reach, Vec<(usize, usize, Why)>> {
         let mut reach = Reach { most: vec![None; self.nodes], before: vec![None; self.nodes] };
         reach.improve(start, Length::ZERO, None);
         // Each pass finds every way of one edge more; a way that visits no node twice has fewer edges than nodes.
         for pass in 0..=self.nodes {
             let mut changed = false;
-            for edge in self.edges.iter().chain(self.edges.iter().rev()) {
-                if let Some(most) = reach.most(edge.from) {
-                    changed |= reach.improve(edge.to, most.and(edge.most), Some((edge.from, edge.why)));
+            for place in (0..plan.stages.len()).chain((0..plan.stages.len()).rev()) {
+                let Some(stage) = plan.stages.get(place) else { continue };
+                changed |= reach.follow(&stage.edges);
+                if let Some(row) = self.rows.get(place)
+                    && reach.sweep(row, &stage.row, Why::Rate(place))
+                {
+                    changed = true;
+                    reach.follow(&stage.edges);
                 }
-            }
-            for (place, (row, sorted)) in self.rows.iter().zip(&sorted).enumerate() {
-                changed |= reach.sweep(row, sorted, Why::Rate(place));
             }
             if !changed {
                 return Ok(reach);
@@ -144,7 +185,21 @@ impl Network {
     }
 }
 
+/// The statements in the order in which a search goes over them.
+#[derive(Debug)]
+pub(super) struct Plan {
+    stages: Vec<Stage>,
+}
+
+/// A row, and the edges that lead into it from those before it, or lie within it.
+#[derive(Debug, Default)]
+struct Stage {
+    edges: Vec<Edge>,
+    row: Sorted,
+}
+
 /// Places of a row in the order of `from` and of `to`.
+#[derive(Debug, Default)]
 struct Sorted {
     by_from: Vec<Shown>,
     by_to: Vec<Shown>,
@@ -179,6 +234,17 @@ impl Reach {
         *slot = Some(most);
         *before = by;
         true
+    }
+
+    /// Relaxes edges, there and back, so that a chain of them is followed whichever way it runs.
+    fn follow(&mut self, edges: &[Edge]) -> bool {
+        let mut changed = false;
+        for edge in edges.iter().chain(edges.iter().rev()) {
+            if let Some(most) = self.most(edge.from) {
+                changed |= self.improve(edge.to, most.and(edge.most), Some((edge.from, edge.why)));
+            }
+        }
+        changed
     }
 
     /// Relaxes every pair of a row: from each display to each other, the true time that passed is at most the longest

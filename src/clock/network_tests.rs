@@ -172,3 +172,29 @@ fn the_sweep_of_a_row_is_every_pair_of_it() {
     }
     assert!((100..3900).contains(&contradictions), "{contradictions} of 4000");
 }
+
+/// A clock that fell back 20,000 times, ten seconds after each: a lower bound passes through every segment, and one pass
+/// takes it through all of them. A search of one pass a segment would not end in the time of a test.
+#[test]
+fn a_bound_passes_through_very_many_rows_at_once() {
+    const ROWS: usize = 20_000;
+    let mut network = Network { nodes: 1 + 2 * ROWS, ..Network::default() };
+    for row in 0..ROWS {
+        let (first, last) = (1 + 2 * row, 2 + 2 * row);
+        let shown = [(first, 0), (last, 10_000)].map(|(node, at)| Shown { node, from: at, to: at });
+        network.rows.push(Row { ppm: 0, shown: shown.to_vec() });
+        if row > 0 {
+            network.edges.push(edge(first, first - 1, 0));
+        }
+    }
+    network.edges.extend(between(ORIGIN, 1, 5, 5));
+    let least = network.reversed().reach(ORIGIN).unwrap();
+    let most = least.most[2 * ROWS].unwrap().split().0;
+    assert_eq!(-most, 5 + 10_000_000_000 * i128::try_from(ROWS).unwrap());
+    // From the end back to the beginning it is the same.
+    let mut back = network.clone();
+    back.edges.truncate(ROWS - 1);
+    back.edges.extend(between(ORIGIN, 2 * ROWS, 5, 5));
+    let first = back.reach(ORIGIN).unwrap().most[1].unwrap().split().0;
+    assert_eq!(first, 5 - 10_000_000_000 * i128::try_from(ROWS).unwrap());
+}

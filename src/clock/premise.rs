@@ -1,6 +1,7 @@
 //! Premises: what an end of a bound rests on, as data and as parts of a sentence.
 
 use super::network::{ORIGIN, Why};
+use super::straight::LineEnd;
 use super::{Clock, Placement};
 use crate::syntax::{Log, Record};
 
@@ -49,7 +50,7 @@ pub enum Premise {
         /// The later one, in words.
         to: String,
     },
-    /// The clock ran at one constant rate over a segment.
+    /// The clock ran at one constant rate over a segment, and over those that settings join to it.
     Line {
         /// The places in [`Clock::readings`] of the readings that bind.
         readings: Vec<usize>,
@@ -140,13 +141,13 @@ impl Clock<'_> {
         premises
     }
 
-    fn in_order(&self, (from, to): (usize, usize)) -> Premise {
+    pub(super) fn in_order(&self, (from, to): (usize, usize)) -> Premise {
         // Edges of order run from the later to the earlier; read backwards they run with time.
         let (first, last) = if self.is_later(from, to) { (to, from) } else { (from, to) };
         Premise::Order { from: self.node_name(first), to: self.node_name(last) }
     }
 
-    fn no_step(&self, from: usize, to: usize) -> Premise {
+    pub(super) fn no_step(&self, from: usize, to: usize) -> Premise {
         if let Some(reading) = self.never_set() {
             let name = self.readings().get(reading).map(super::Reading::words).unwrap_or_default();
             return Premise::NeverSet { reading, name };
@@ -167,9 +168,10 @@ impl Clock<'_> {
     /// What an end of a straight line's bounds rests on: the readings at the corner, the line and the rate.
     fn line_premises(&self, end: usize) -> Vec<Premise> {
         let Some(line) = self.line() else { return Vec::new() };
-        let readings = line.ends.get(end).cloned().unwrap_or_default();
+        let LineEnd { readings, sets } = line.ends.get(end).cloned().unwrap_or_default();
         let named = readings.iter().map(|reading| self.reading_premise(*reading));
-        let mut premises: Vec<Premise> = named.chain(self.rate_premise()).collect();
+        let sets = sets.iter().map(|step| Premise::ClockSet { step: *step, name: self.name(*step) });
+        let mut premises: Vec<Premise> = named.chain(self.rate_premise()).chain(sets).collect();
         premises.push(Premise::Line { readings, source: line.source.as_str().to_owned() });
         premises
     }

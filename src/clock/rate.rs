@@ -1,4 +1,4 @@
-//! What readings say of the clock itself: how far its display was off at a reading, and its rate between two.
+//! What readings say of the clock itself: its rate between two of them.
 
 use super::instant::{Instant, MS};
 use super::{Clock, Placement, segment};
@@ -42,35 +42,7 @@ impl Run {
     }
 }
 
-impl Spread {
-    /// Whether all of it is farther from zero than `size`, either way.
-    #[must_use]
-    pub fn surely_beyond(&self, size: Instant) -> bool {
-        self.least > size || self.most.ns() < -size.ns()
-    }
-
-    /// Whether none of it is farther from zero than `size`, either way.
-    #[must_use]
-    pub fn surely_within(&self, size: Instant) -> bool {
-        self.most <= size && self.least.ns() >= -size.ns()
-    }
-}
-
 impl Clock<'_> {
-    /// How far the display was ahead of the civil time of a zone so many minutes east of UTC at a reading, below zero where
-    /// it was behind: from the least to the most that the display's step and the reading's width allow.
-    #[must_use]
-    pub fn ahead_at(&self, reading: usize, offset_minutes: i32) -> Option<Spread> {
-        let (from, to) = self.displayed_at(reading)?;
-        let reading = self.readings().get(reading)?;
-        let shift = i128::from(offset_minutes) * 60 * super::SECOND;
-        let at = |ms: i64| i128::from(ms) * MS - shift;
-        Some(Spread {
-            least: Instant::of_ns(at(from)) - reading.latest,
-            most: Instant::of_ns(at(to)) - reading.earliest,
-        })
-    }
-
     /// How the clock ran between two readings, where both stand in one segment.
     #[must_use]
     pub fn run_between(&self, one: usize, other: usize) -> Option<Run> {

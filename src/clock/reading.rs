@@ -64,6 +64,12 @@ impl Reading {
         )
     }
 
+    /// Whether it stands anywhere in the log.
+    #[must_use]
+    pub fn is_placed(&self) -> bool {
+        !matches!(self.placement, Placement::Nowhere(_))
+    }
+
     /// How wide it is.
     #[must_use]
     pub fn width(&self) -> Instant {

@@ -46,10 +46,18 @@ pub(super) fn on_readings(examination: &Examination<'_>) -> Vec<Statement> {
         let lines = lines(clock, &conflict.readings);
         say(
             "readings conflict",
-            format!(
-                "The readings on {lines} cannot all be right, if {}. They bind nothing here.",
-                premises(&conflict.rests_on)
-            ),
+            if conflict.readings.len() == 1 {
+                format!(
+                    "What the reading on {lines} says that the unit displayed does not fit between what the records beside \
+                     it display. It cannot be right, if {}. It binds nothing here.",
+                    premises(&beside(&conflict.rests_on))
+                )
+            } else {
+                format!(
+                    "The readings on {lines} cannot all be right, if {}. They bind nothing here.",
+                    premises(&beside(&conflict.rests_on))
+                )
+            },
         );
     }
     if conflicts.len() > MOST_CONFLICTS {
@@ -180,13 +188,20 @@ fn line(clock: &Clock<'_>) -> Option<String> {
             lines(clock, first),
             line.source
         ),
-        None if line.holds => format!(
-            "The clock is also taken to run at one constant rate between two settings ({}), which makes the bounds narrower.",
-            line.source
-        ),
         None => format!(
-            "A constant rate between two settings may be assumed ({}); it binds nothing here beyond bounded drift.",
-            line.source
+            "The clock is also taken to run at one constant rate, and to keep it where a record of a setting states both \
+             times ({}). {}{}",
+            line.source,
+            if line.holds {
+                "This makes the bounds narrower."
+            } else {
+                "It binds nothing here beyond bounded drift."
+            },
+            if line.too_many {
+                " Where more than 50 readings stand without an unknown step between them, no line is laid."
+            } else {
+                ""
+            }
         ),
     })
 }
@@ -248,6 +263,11 @@ fn when(examination: &Examination<'_>, step: usize) -> String {
         (None, None) => format!("When {name} was made in true time cannot be told: no reading binds it."),
     };
     sentence(&text)
+}
+
+/// What a conflict rests on besides its readings.
+fn beside(rests_on: &[Premise]) -> Vec<Premise> {
+    rests_on.iter().filter(|one| one.reading().is_none()).cloned().collect()
 }
 
 fn premises(premises: &[Premise]) -> String {

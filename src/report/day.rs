@@ -1,5 +1,7 @@
 //! The day of a poll on a line: hours, what the log covers, votes by half hours, interruptions and the places of findings.
 
+use std::collections::BTreeMap;
+
 use crate::case::{Case, Phase};
 use crate::clock::Instant;
 use crate::clock::hours::{Day, Hour, days, lapses};
@@ -97,7 +99,7 @@ fn span(examination: &Examination<'_>, day: &Day, step: usize) -> Option<(i64, i
     let clock = &examination.clock;
     if !clock.is_bound() {
         let record = examination.log.records().get(examination.replay.record(step)?)?;
-        return record.time.map(|time| (time.ms(), time.ms() + time.step_ms() - 1));
+        return record.time.map(|time| (time.ms(), time.ms() + time.step_ms().max(clock.grain()) - 1));
     }
     let when = clock.bounds(step);
     let civil = |at: Instant| {
@@ -205,19 +207,17 @@ fn place_findings(
     cells: &mut [Cell],
     cell: &impl Fn(i64) -> Option<usize>,
 ) {
-    let step_of = |line: usize| {
-        let steps = 0..examination.replay.steps.len();
-        let mut of = steps.filter(|step| {
-            let place = examination.replay.record(*step);
-            place
-                .and_then(|place| examination.log.records().get(place))
-                .is_some_and(|record| record.line == line)
-        });
-        of.next()
-    };
+    // One walk over the records, not one for each finding: a log may give as many of the ones as of the others.
+    let mut steps: BTreeMap<usize, usize> = BTreeMap::new();
+    for step in 0..examination.replay.steps.len() {
+        let record = examination.replay.record(step).and_then(|place| examination.log.records().get(place));
+        if let Some(record) = record {
+            steps.entry(record.line).or_insert(step);
+        }
+    }
     for (number, finding) in examination.findings.iter().enumerate() {
         let Place::Line(line) = finding.main else { continue };
-        let Some((from, _)) = step_of(line).and_then(|step| spans.get(step).copied().flatten()) else {
+        let Some((from, _)) = steps.get(&line).and_then(|step| spans.get(*step).copied().flatten()) else {
             continue;
         };
         if let Some(cell) = cell(from).and_then(|at| cells.get_mut(at)) {

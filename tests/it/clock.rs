@@ -102,8 +102,15 @@ fn what_binds_an_end_is_said_and_a_reading_that_names_no_record_says_that_the_cl
     });
 }
 
+/// An hour at +02:00.
+fn hour(civil: &str) -> logassay::clock::hours::Hour {
+    let at = logassay::clock::Instant::of_civil(civil, 120).unwrap();
+    let ms = logassay::clock::stamp(civil).unwrap().ms();
+    logassay::clock::hours::Hour { civil: ms, earliest: at, latest: at }
+}
+
 /// A reading at a displayed moment of the poll's day, after a record.
-fn noted(displayed: &str, reference: &str, within: u32, after: u32) -> String {
+pub(crate) fn noted(displayed: &str, reference: &str, within: u32, after: u32) -> String {
     format!(
         "[[reading]]\ndisplayed = \"2031-05-10 {displayed}\"\nreference = \"2031-05-10 {reference}\"\nwithin-seconds = \
          {within}\nafter-record = {after}\nsource = \"Diary\"\nby = \"Presiding Officer\"\n"
@@ -170,6 +177,9 @@ fn one_minute_in_fifteen_hours_is_not_more_than_that() {
         assert_eq!(run(ahead).surely_beyond(60, 54_000), beyond, "{ahead}");
         assert_eq!(run(ahead).surely_within(60, 54_000), !beyond, "{ahead}");
     }
+    // A good quartz, 20 millionths: 1.08 s in 15 hours; and a limit that is set so.
+    assert!(run(1080).surely_within(20, 1_000_000) && !run(1081).surely_within(20, 1_000_000));
+    assert!(run(1081).surely_beyond(20, 1_000_000) && !run(1080).surely_beyond(20, 1_000_000));
     // Between two readings whose widths leave room, neither is sure.
     let wide = Spread { least: Instant::of_ns(53_990_000_000_000), most: Instant::of_ns(54_010_000_000_000) };
     let open = Run { truly: wide, ..run(60_000) };
@@ -193,9 +203,7 @@ fn a_line_is_narrower_where_it_may_be_assumed_and_binds_nothing_where_it_fails()
     assert!(line[3].0 > drift[3].0 && line[3].1 < drift[3].1, "{line:?} {drift:?}");
     with_clock(log, &format!("{poll}{straight}{rows}"), |clock, _| {
         assert!(clock.line().unwrap().holds);
-        let settling =
-            clock.settling(3, logassay::clock::Instant::of_civil("2031-05-10 17:30:00", 120).unwrap(), 120);
-        assert!(settling.is_some());
+        assert!(clock.settling(3, &hour("2031-05-10 17:30:00")).is_some());
     });
     // Helly's three: each pair fits a line within 100 ppm, all three do not; bounded drift takes them.
     let bent = [
@@ -208,4 +216,44 @@ fn a_line_is_narrower_where_it_may_be_assumed_and_binds_nothing_where_it_fails()
         assert_eq!((line.conflicts.as_slice(), line.holds), ([vec![0, 1, 2]].as_slice(), false));
         assert!(clock.conflicts().is_empty() && clock.when(3).latest.is_some());
     });
+}
+
+/// A display of minutes, written out with seconds that are all 00: a displayed 17:59:00 may be anything before 18:00:00, so
+/// that without a reading a clock that is right to the second puts the record on no side of 17:59:30, and one that lags by
+/// nothing puts a displayed 18:01:00 a minute behind 18:00. methods.md 3.4, the row of minute resolution.
+#[test]
+fn a_display_of_minutes_counts_as_one_where_no_reading_and_where_one_is() {
+    use logassay::clock::{Instant, LeastError, SECOND};
+    let of = |seconds: &str| {
+        format!(
+            "unit-event-log 1\n1 2031-05-10 07:10:00 power-on\n2 2031-05-10 17:59:00 enable\n\
+             3 2031-05-10 18:01:00 vote\n4 2031-05-10 18:05:{seconds} close\n"
+        )
+    };
+    let least = |log: &str, step, civil: &str| {
+        with_clock(log, POLL, |clock, _| clock.least_error(step, &hour(civil)).unwrap())
+    };
+    let by = |seconds: i128, ahead| LeastError { by: Instant::of_ns(seconds * SECOND), ahead };
+    // Every second is 00: steps of a minute.
+    assert_eq!(with_clock(&of("00"), POLL, |clock, _| clock.grain()), 60_000);
+    assert_eq!(least(&of("00"), 1, "2031-05-10 18:00:00"), by(0, false));
+    assert_eq!(least(&of("00"), 1, "2031-05-10 17:59:30"), by(0, false));
+    assert_eq!(least(&of("00"), 1, "2031-05-10 18:02:00"), by(120, false));
+    assert_eq!(least(&of("00"), 2, "2031-05-10 18:00:00"), by(60, true));
+    // One odd second shows steps of a second.
+    assert_eq!(least(&of("07"), 1, "2031-05-10 18:00:00"), by(59, false));
+    assert_eq!(least(&of("07"), 1, "2031-05-10 17:59:30"), by(29, false));
+    // A reading leaves two steps of the display: 2 min at least, so that bounds of 2 min to one side of the hour are not
+    // told apart by any, and bounds of 10 min are by one that is right to 3 min 59 s.
+    let reading = |within| noted("18:01:00", "18:01:00", within, 2);
+    let settling = |log: &str, within| {
+        let case = format!("{POLL}{}", reading(within));
+        with_clock(log, &case, |clock, _| clock.settling(2, &hour("2031-05-10 18:01:00")))
+    };
+    assert_eq!(settling(&of("00"), 0), None);
+    let found = settling(&of("00"), 539).unwrap();
+    // Bounds from 17:51:01 - 1 min to 18:10:00 + 1 s + 1 min, drift aside: the wider side has 10 min 1 s.
+    assert_eq!(found.within.ns() / SECOND, 239, "{found:?}");
+    assert_eq!(found.step, Instant::of_ns(60_006_000_000));
+    assert_eq!(settling(&of("07"), 539).unwrap().within.ns() / SECOND, 269);
 }

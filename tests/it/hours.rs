@@ -13,7 +13,7 @@ use logassay::zone::DATA;
 
 use crate::lives::{file, log};
 
-const POLL: &str = "[[poll]]\ndate = \"2031-05-10\"\nopens = \"07:00\"\ncloses = \"18:00\"\nzone = \"+02:00\"\n\
+pub(crate) const POLL: &str = "[[poll]]\ndate = \"2031-05-10\"\nopens = \"07:00\"\ncloses = \"18:00\"\nzone = \"+02:00\"\n\
                     source = \"Notice of poll\"\nby = \"Registrar\"\n\n\
                     [[phase]]\nwas = \"poll\"\nrecords = \"101-108\"\nsource = \"Diary\"\nby = \"Presiding officer\"\n\n\
                     [[setting]]\ndrift-ppm = 100\nsource = \"Data sheet\"\nby = \"Registrar\"\n\n";
@@ -22,7 +22,7 @@ fn case(text: &str) -> Case {
     Case::read("case", text).unwrap_or_else(|troubles| panic!("{troubles:?}")).case
 }
 
-fn reading(displayed: &str, reference: &str, within: u32, after: u32) -> String {
+pub(crate) fn reading(displayed: &str, reference: &str, within: u32, after: u32) -> String {
     format!(
         "[[reading]]\ndisplayed = \"2031-05-10 {displayed}\"\nreference = \"2031-05-10 {reference}\"\n\
          within-seconds = {within}\nafter-record = {after}\nsource = \"Diary\"\nby = \"Presiding officer\"\n\n"
@@ -41,7 +41,7 @@ fn frame() -> Frame {
 }
 
 /// The report on a log and its case file, and the answer of each rule.
-fn told(text: &str, papers: &str, width: usize) -> (String, Vec<(&'static str, Verdict)>) {
+pub(crate) fn told(text: &str, papers: &str, width: usize) -> (String, Vec<(&'static str, Verdict)>) {
     let (log, case, unit) = (log(text), case(papers), UnitDescription::kestrane());
     let examination = examine(&log, &case, &unit);
     let answers = examination.answers.iter().map(|answer| (answer.rule, answer.verdict)).collect();

@@ -66,6 +66,7 @@ mod syntax_corpus;
 mod syntax_gen;
 mod syntax_secrecy;
 mod tidy;
+mod time;
 mod trouble;
 mod unit;
 mod versions;

@@ -1,19 +1,16 @@
 //! Faults of the clock: wrongly set, printed otherwise, stepped, reset, read wrongly.
 
 use super::injection::Injection;
+use super::reckoned::{Ran, reckon, throughout};
 use super::step::{hour_repeated, reset, set_in_the_poll, stepped_back, stepped_forward};
 use super::{Fault, Level, Size, Touches, order::nothing};
 use crate::case::Phase;
-use crate::rehearsal::key::How::{Conditional, Shown};
 use crate::rehearsal::setting::Setting;
 use crate::syntax::Stamp;
 
 pub(super) const MINUTE: i64 = 60_000;
 pub(super) const HOUR: i64 = 60 * MINUTE;
 pub(super) const DAY: i64 = 24 * HOUR;
-
-/// The rules that ask when something was.
-pub(super) const HOURS: [&str; 4] = ["vote-before-opening", "vote-after-hour", "closed-early", "closed-late"];
 
 const fn row(
     number: &'static str,
@@ -211,24 +208,13 @@ pub(super) static FAULTS: &[Fault] = &[
     ),
 ];
 
-#[allow(clippy::unnecessary_wraps, reason = "a row of the table, which may fail")]
 fn clock_slow(i: &mut Injection, read: bool) -> Option<()> {
     i.shift_display(0, -4 * MINUTE);
     i.key.did("The clock is four minutes slow through the whole log", &[]);
-    if read {
-        i.silent(
-            &["clock-slip", "readings-conflict", "closed-early", "vote-before-opening"],
-            "The readings agree on the offset, and correct the times.",
-        );
-        i.key.free(
-            "clock-offset",
-            "No tolerance is stated; where a rule knows one, four minutes may be beyond it.",
-        );
-    } else {
+    if !read {
         i.life.papers.readings.clear();
-        i.open(&HOURS, "No reading of the clock is on paper.");
     }
-    Some(())
+    reckon(i, throughout(false)).map(|_| ())
 }
 
 fn slipped(i: &mut Injection, by: i64, done: &str) -> Option<()> {
@@ -242,13 +228,8 @@ fn slipped(i: &mut Injection, by: i64, done: &str) -> Option<()> {
     i.shift_display(0, by);
     i.key.did(format!("{done}, through the whole log"), &[]);
     i.entry(0)?;
-    i.key.find("clock-slip", &[Conditional, Shown], &[], &[], "A common slip explains the readings.");
-    i.key.free("clock-offset", "So large an offset may be named too.");
-    i.silent(
-        &["time-decreases", "readings-conflict", "unreadable-line"],
-        "One constant offset leaves the order as it is.",
-    );
-    Some(())
+    i.silent(&["time-decreases", "unreadable-line"], "One constant offset leaves the order as it is.");
+    reckon(i, throughout(true)).map(|_| ())
 }
 
 fn drifts(i: &mut Injection) -> Option<()> {
@@ -263,41 +244,23 @@ fn drifts(i: &mut Injection) -> Option<()> {
         noted.reading.displayed = Stamp::new(shown - shown.rem_euclid(1000), 0);
     }
     i.key.did("The clock gains 300 parts in a million", &[]);
-    i.key.find(
-        "readings-conflict",
-        &[Conditional, Shown],
-        &[],
-        &[],
-        "Two readings differ by more than the stated bound allows.",
-    );
-    for rule in ["clock-rate", "clock-offset", "clock-slip"] {
-        i.key.free(rule, "A clock that drifts so far may be named here too.");
-    }
-    for rule in HOURS {
-        i.key.free(rule, "Readings that conflict leave the hours to the rule.");
-    }
-    Some(())
+    let truth = reckon(i, Ran { ppm: 20, ..throughout(false) })?;
+    // Where the readings lie so close that the bound still takes them, this life has no place for the fault.
+    (i.last.is_some() || !truth.conflicts.is_empty()).then_some(())
 }
 
 fn mistyped(i: &mut Injection) -> Option<()> {
     let poll = i.phase(Phase::Poll)?;
     let (from, to) = (i.entry(poll.start)?.moment, i.entry(poll.end - 1)?.moment + 10 * MINUTE);
     let of_poll = |moment: i64| moment > from - 3 * HOUR && moment < to;
-    let noted = i.life.papers.readings.iter_mut().find(|noted| of_poll(noted.moment))?;
-    noted.reading.reference += HOUR;
+    let mistyped = i.life.papers.readings.iter().position(|noted| of_poll(noted.moment))?;
+    i.life.papers.readings.get_mut(mistyped)?.reading.reference += HOUR;
     i.key.did("The reading before the poll was written down an hour wrong", &[]);
-    i.key.find(
-        "readings-conflict",
-        &[Conditional, Shown],
-        &[],
-        &[],
-        "A reading does not go together with the others.",
-    );
-    for rule in ["clock-offset", "clock-slip", "clock-rate"] {
-        i.key.free(rule, "A wrong reading may show here too.");
+    let truth = reckon(i, throughout(false))?;
+    if i.last.is_some() {
+        return Some(());
     }
-    for rule in HOURS {
-        i.key.free(rule, "Readings that conflict leave the hours to the rule.");
-    }
-    Some(())
+    let wrong = truth.readings.iter().position(|read| read.noted == mistyped)?;
+    let is_in_every = truth.conflicts.iter().all(|(one, other)| *one == wrong || *other == wrong);
+    (truth.conflicts.len() > 1 && is_in_every).then_some(())
 }

@@ -1,11 +1,11 @@
 //! Faults around the hours of the poll: votes beside an hour, pauses, a mock poll that nobody noted.
 
-use super::injection::{Injection, OPEN, SILENT};
+use super::injection::{Injection, SILENT};
+use super::reckoned::{reckon, throughout};
 use super::{Fault, Level, Size, Touches, order::nothing};
 use crate::case::Phase;
 use crate::event::Event;
 use crate::rehearsal::acts::Act;
-use crate::rehearsal::key::How::{Conditional, Shown};
 use crate::rehearsal::key::Spot;
 use crate::rehearsal::setting::Setting;
 
@@ -125,12 +125,9 @@ fn votes_after_the_hour(i: &mut Injection) -> Option<()> {
         at += 2;
     }
     i.key.did("Votes were put in after the hour and before the close", &votes);
-    let how = [Conditional, Shown];
-    let because = "Votes stand after the closing hour, by the readings of the clock.";
-    i.key.find("vote-after-hour", &how, &votes, &[], because);
     i.key.free("turnout-differs", "The turnout was noted before these voters came.");
     i.key.free("tokens-differ", "No paper states how many tokens were given out.");
-    Some(())
+    reckon(i, throughout(false)).map(|_| ())
 }
 
 fn vote_at_the_hour(i: &mut Injection) -> Option<()> {
@@ -145,8 +142,7 @@ fn vote_at_the_hour(i: &mut Injection) -> Option<()> {
         noted.reading.reference -= noted.reading.reference.rem_euclid(MINUTE);
     }
     i.key.did("A vote was put in at the closing hour, and every reading is to the minute", &[vote]);
-    i.key.answer("vote-after-hour", OPEN, "The readings leave both sides of the hour open for this vote.");
-    Some(())
+    reckon(i, throughout(false)).map(|_| ())
 }
 
 fn unnoted_mock_poll(i: &mut Injection) -> Option<()> {
@@ -200,18 +196,16 @@ fn pause(i: &mut Injection) -> Option<()> {
     i.life.papers.readings.clear();
     i.key
         .did("Nothing was injected: nobody voted between these records", &[Spot::Of(before), Spot::Of(next)]);
-    as_a_pause(i);
-    Some(())
+    as_a_pause(i)
 }
 
 /// What the log of a pause says, and that of a clock that was set forward: the same.
-pub(super) fn as_a_pause(i: &mut Injection) {
+pub(super) fn as_a_pause(i: &mut Injection) -> Option<()> {
     i.silent(
-        &["time-decreases", "clock-set-in-poll", "clock-reset", "vote-in-interruption", "readings-conflict"],
+        &["time-decreases", "clock-set-in-poll", "clock-reset"],
         "A silence is not contrary to anything; a pause and a clock set forward give the same records.",
     );
-    let because = "No reading of the clock is on paper.";
-    i.open(&["vote-before-opening", "vote-after-hour", "closed-early", "closed-late"], because);
+    reckon(i, throughout(false)).map(|_| ())
 }
 
 fn lunch(i: &mut Injection) -> Option<()> {

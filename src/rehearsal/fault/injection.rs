@@ -28,13 +28,20 @@ pub(super) struct Injection {
     pub(super) chance: Chance,
     pub(super) size: i64,
     pub(super) key: Draft,
+    /// How many records the export holds, where it holds the last ones alone.
+    pub(super) last: Option<usize>,
     /// Records that another fault is about.
     taken: Vec<Id>,
 }
 
 impl Injection {
     pub(super) fn into(life: Unwritten, chance: Chance) -> Injection {
-        Injection { life, chance, size: 0, key: Draft::default(), taken: Vec::new() }
+        Injection { life, chance, size: 0, key: Draft::default(), last: None, taken: Vec::new() }
+    }
+
+    /// The place of the first record that the export holds.
+    pub(super) fn first_held(&self) -> usize {
+        self.last.map_or(0, |last| self.entries().len().saturating_sub(last))
     }
 
     pub(super) fn entries(&self) -> &[Entry] {

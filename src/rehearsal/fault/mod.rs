@@ -9,9 +9,11 @@ mod injection;
 mod order;
 mod pace;
 mod print;
+mod reckoned;
 mod ring;
 mod step;
 mod together;
+mod truth;
 
 use super::setting::Setting;
 use injection::Injection;

@@ -2,6 +2,7 @@
 
 use super::hour::{insert_voter, silences};
 use super::injection::{Injection, SILENT};
+use super::reckoned::{Ran, reckon, throughout};
 use super::{Fault, Level, Size, Touches};
 use crate::case::Phase;
 use crate::event::Event;
@@ -87,7 +88,7 @@ pub(super) static FAULTS: &[Fault] = &[
             many(setting);
             setting.clock.steps_ms = vec![10_000];
         },
-        inject: |i| coarse(i, "The clock ticks in ten seconds"),
+        inject: |i| coarse(i, "The clock ticks in ten seconds", 10_000),
     },
     Fault {
         number: "34",
@@ -112,7 +113,7 @@ pub(super) static FAULTS: &[Fault] = &[
             many(setting);
             setting.clock.steps_ms = vec![60_000];
         },
-        inject: |i| coarse(i, "The log gives whole minutes"),
+        inject: |i| coarse(i, "The log gives whole minutes", 60_000),
     },
 ];
 
@@ -210,7 +211,7 @@ fn times_rounded(i: &mut Injection) -> Option<()> {
     Some(())
 }
 
-fn coarse(i: &mut Injection, done: &str) -> Option<()> {
+fn coarse(i: &mut Injection, done: &str, step_ms: i64) -> Option<()> {
     i.entry(0)?;
     i.key.did(format!("{done}, through the whole log"), &[]);
     i.key.find("coarse-clock", &[Shown, Conditional], &[], &[], "The resolution is noted as a remark.");
@@ -218,7 +219,7 @@ fn coarse(i: &mut Injection, done: &str) -> Option<()> {
     for rule in ["vote-too-soon", "last-digit-uneven", "interval-run-repeated"] {
         i.key.answer(rule, SILENT, because);
     }
-    Some(())
+    reckon(i, Ran { step_ms, ..throughout(false) }).map(|_| ())
 }
 
 fn run_copied(i: &mut Injection) -> Option<()> {

@@ -1,6 +1,7 @@
 //! Faults of the file as text: lines that cannot be read, numbers, dates, words that nobody knows.
 
 use super::injection::{Injection, SILENT};
+use super::reckoned::{Ran, reckon, throughout};
 use super::{Fault, Level, Size, Touches, order::nothing};
 use crate::case::Phase;
 use crate::event::Event;
@@ -8,6 +9,7 @@ use crate::rehearsal::key::How::{Conditional, Contradiction, Shown};
 use crate::rehearsal::key::Spot;
 use crate::rehearsal::memory::Renumbered;
 use crate::rehearsal::unwritten::{Print, day_and_month_swapped};
+use crate::syntax::Stamp;
 
 const fn row(
     number: &'static str,
@@ -139,28 +141,20 @@ fn dates_turned(i: &mut Injection) -> Option<()> {
             i.key.find("unreadable-line", &[Shown], &spots, &[], "A month beyond December is no date.");
         }
     }
-    i.key.free(
-        "time-decreases",
-        "Whether the dates that can be read go back depends on the days of this life.",
+    i.silent(
+        &["time-decreases", "clock-reset", "record-after-export"],
+        "Where the dates that can be read go back the unit was off, and no display lies on a base date.",
     );
-    for rule in ["clock-offset", "clock-slip", "readings-conflict", "clock-reset", "clock-rate"] {
-        i.key.free(rule, "The readings do not fit the dates as they stand, and fit them exchanged.");
-    }
-    for rule in [
-        "vote-after-hour",
-        "vote-before-opening",
-        "activity-in-storage",
-        "turnout-differs",
-        "closed-late",
-        "closed-early",
-    ] {
-        i.key.free(rule, "The dates as they stand say nothing about the hours.");
-    }
-    for rule in ["record-after-export", "vote-in-interruption", "result-outside-count", "mock-poll-in-hours"]
-    {
-        i.key.free(rule, "The dates as they stand lie in other months.");
-    }
-    Some(())
+    i.key.free("turnout-differs", "The dates as they stand say nothing about the noted turnout.");
+    reckon(i, Ran { printed: turned, ..throughout(false) }).map(|_| ())
+}
+
+/// A displayed time with day and month exchanged; `None` where no calendar has it.
+fn turned(ms: i64) -> Option<i64> {
+    let text = day_and_month_swapped(&Stamp::new(ms, 0).written());
+    chrono::NaiveDateTime::parse_from_str(text.trim_end(), "%Y-%m-%d %H:%M:%S")
+        .ok()
+        .map(|at| at.and_utc().timestamp_millis())
 }
 
 fn line_unreadable(i: &mut Injection) -> Option<()> {

@@ -1,8 +1,9 @@
 //! Faults of a clock that goes on otherwise from one record to the next: steps, settings, a fall back to its base date.
 
-use super::clock::{DAY, HOUR, HOURS, MINUTE};
+use super::clock::{DAY, HOUR, MINUTE};
 use super::hour::{as_a_pause, silences};
-use super::injection::{Injection, OPEN, SILENT};
+use super::injection::{Injection, SILENT};
+use super::reckoned::{Ran, reckon, throughout};
 use crate::case::Phase;
 use crate::event::Event;
 use crate::rehearsal::key::How::{Conditional, Shown};
@@ -32,6 +33,12 @@ pub(super) fn hour_repeated(i: &mut Injection) -> Option<()> {
     i.insert(at + 3, night + 41 * MINUTE, Event::PowerOff, Vec::new())?;
     i.shift_display(at + 2, -HOUR);
     at += 4;
+    // What was put in belongs to none of the stretches that the papers name.
+    for (_, stretch, _) in &mut i.life.papers.phases {
+        if stretch.end == at {
+            stretch.end = start;
+        }
+    }
     i.life.papers.phase(Phase::Training, start..at, Paper::Order);
     i.life.papers.rows.retain(|row| row.table != "storage");
     i.key.did(
@@ -39,10 +46,7 @@ pub(super) fn hour_repeated(i: &mut Injection) -> Option<()> {
         &[Spot::Of(turned)],
     );
     i.find("time-decreases", Conditional, turned, "The displayed time goes back, if nobody set the clock.");
-    for rule in ["readings-conflict", "clock-slip", "clock-offset", "clock-rate"] {
-        i.key.free(rule, "The reading at the export lies an hour from those before it.");
-    }
-    Some(())
+    reckon(i, Ran { steps: &[start + 2], ..throughout(false) }).map(|_| ())
 }
 
 /// The moment at which a clock without time begins: 2020-01-01 00:00:00.
@@ -68,14 +72,8 @@ pub(super) fn reset(i: &mut Injection, read: bool) -> Option<()> {
         "The displayed time goes back, if nobody set the clock.",
     );
     i.key.find("clock-reset", &[Conditional, Shown], &[], &both, "The clock fell back to its base date.");
-    if read {
-        i.key.free("clock-slip", "The readings behind the reset lie years from the displayed times.");
-        i.key.free("clock-offset", "The readings behind the reset lie years from the displayed times.");
-    } else {
-        i.open(&["closed-early", "closed-late"], "Nobody read the clock after it fell back.");
-        i.key.answer("vote-after-hour", OPEN, "For the votes behind the reset only 'not before' is known.");
-    }
-    Some(())
+    // Behind the reset the display counts from a base date of the catalogue.
+    reckon(i, Ran { steps: &[at], slipped: |ahead| ahead < -300 * DAY, ..throughout(false) }).map(|_| ())
 }
 
 pub(super) fn stepped_back(i: &mut Injection) -> Option<()> {
@@ -96,14 +94,8 @@ pub(super) fn stepped_back(i: &mut Injection) -> Option<()> {
         &[before, first],
         "The displayed time goes back, if nobody set the clock.",
     );
-    for rule in ["readings-conflict", "clock-offset", "clock-reset", "clock-slip"] {
-        i.key.free(rule, "The readings before and behind the step differ by it.");
-    }
-    for rule in HOURS {
-        i.key.free(rule, "How a clock that stepped ties to the hours is not asked.");
-    }
     i.key.free("turnout-differs", "How a clock that stepped ties to the noted turnout is not asked.");
-    Some(())
+    reckon(i, Ran { steps: &[at], ..throughout(false) }).map(|_| ())
 }
 
 pub(super) fn stepped_forward(i: &mut Injection) -> Option<()> {
@@ -119,8 +111,7 @@ pub(super) fn stepped_forward(i: &mut Injection) -> Option<()> {
         format!("The clock stepped forward by {} minutes between these records", i.size),
         &[Spot::Of(before), Spot::Of(next)],
     );
-    as_a_pause(i);
-    Some(())
+    as_a_pause(i)
 }
 
 pub(super) fn set_in_the_poll(i: &mut Injection) -> Option<()> {
@@ -146,8 +137,5 @@ pub(super) fn set_in_the_poll(i: &mut Injection) -> Option<()> {
         "The clock was set during the poll.",
     );
     i.key.answer("time-decreases", SILENT, "The record of the setting explains the step.");
-    for rule in ["clock-offset", "clock-slip"] {
-        i.key.free(rule, "The readings behind the setting show the minutes by which it was set.");
-    }
-    Some(())
+    reckon(i, throughout(false)).map(|_| ())
 }

@@ -120,15 +120,20 @@ pub fn rehearse(
     for attempt in 0..TRIES {
         // The first life is that of the seed; the others lie far from every seed that a person would choose.
         let of = seed.wrapping_add(attempt.wrapping_mul(0x9E37_79B9_7F4A_7C15));
-        let mut injection = Injection::into(lived(of, &setting), Chance::new(of, FAULTS));
-        let placed = faults.iter().try_for_each(|(fault, size)| {
-            injection.size = *size;
-            (fault.inject)(&mut injection)
-        });
-        if placed.is_some() {
-            if let Some(last) = last {
-                injection.print(Print::Last(last));
-            }
+        let put = |last: Option<usize>| {
+            let mut injection = Injection::into(lived(of, &setting), Chance::new(of, FAULTS));
+            injection.last = last;
+            faults.iter().try_for_each(|(fault, size)| {
+                injection.size = *size;
+                (fault.inject)(&mut injection)
+            })?;
+            Some(injection)
+        };
+        // Which life it is does not hang on how much of it is exported; what the key may say of it does.
+        let Some(whole) = put(None) else { continue };
+        let Some(last) = last else { return Ok(finish(whole, faults, seed)) };
+        if let Some(mut injection) = put(Some(last)) {
+            injection.print(Print::Last(last));
             return Ok(finish(injection, faults, seed));
         }
     }

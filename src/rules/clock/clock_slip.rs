@@ -1,6 +1,6 @@
 //! Readings that a common slip of whoever set the clock would explain.
 
-use super::{PRESIDING, place, segment, shown};
+use super::{PRESIDING, place, shown};
 use crate::case::SettingOf;
 use crate::clock::Reading;
 use crate::clock::slip::{self, Slip};
@@ -68,12 +68,12 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         .and_then(|stated| i64::try_from(stated.value.1).ok()?.checked_mul(1000))
         .map_or(NEAR_MS, |set| set.min(NEAR_MS));
     let mut stretches: Vec<(Option<usize>, Vec<&Reading>)> = Vec::new();
-    for reading in known.clock.readings() {
+    for (at, reading) in known.clock.readings().iter().enumerate() {
         if shown(known, reading).is_none() {
             walk.open(place(known, reading), unusable());
             continue;
         }
-        let of = segment(known, reading);
+        let of = known.clock.segment_of(at);
         // Where the stretch is not known each reading stands by itself.
         match stretches.iter_mut().find(|(other, _)| of.is_some() && *other == of) {
             Some((_, readings)) => readings.push(reading),

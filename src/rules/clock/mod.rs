@@ -34,18 +34,6 @@ fn displayed(known: &Known<'_>, reading: &Reading) -> Option<Stamp> {
     }
 }
 
-/// The segment of the clock in which a reading was taken, where that is known.
-fn segment(known: &Known<'_>, reading: &Reading) -> Option<usize> {
-    match reading.placement {
-        Placement::Record(step) => {
-            known.clock.segments().iter().position(|segment| segment.steps.contains(&step))
-        }
-        Placement::After { segment, .. } => segment,
-        Placement::Throughout => Some(0),
-        Placement::Nowhere(_) => None,
-    }
-}
-
 /// Where a reading stands in the log: at the record that it times or follows, else at the log as a whole.
 fn place(known: &Known<'_>, reading: &Reading) -> Place {
     match reading.placement {

@@ -2,7 +2,7 @@
 
 use super::{MISREAD, place};
 use crate::case::SettingOf;
-use crate::clock::Placement;
+use crate::clock::{Conflict, MOST_EXPLAINED, Placement};
 use crate::finding::{Kind, Weight};
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
 
@@ -55,8 +55,7 @@ pub(crate) static RULE: Rule = Rule {
 
 fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     let (readings, conflicts) = (known.clock.readings(), known.clock.conflicts());
-    let in_conflict = |at: usize| conflicts.iter().any(|conflict| conflict.readings.contains(&at));
-    for (_, reading) in readings.iter().enumerate().filter(|(at, _)| !in_conflict(*at)) {
+    for (_, reading) in readings.iter().enumerate().filter(|(at, _)| !known.clock.is_doubted(*at)) {
         // A reading of which it is not known where in the log it stands is held against none of the others.
         if matches!(reading.placement, Placement::Nowhere(_) | Placement::After { segment: None, .. }) {
             walk.open(place(known, reading), not_placed());
@@ -104,8 +103,26 @@ fn finding(known: &Known<'_>) -> Contrary {
     let lines =
         |places: &[usize]| places.iter().map(|at| line(at).to_string()).collect::<Vec<_>>().join(" and ");
     let conflicts = known.clock.conflicts();
-    let sets: Vec<String> =
-        conflicts.iter().map(|conflict| format!("lines {}", lines(&conflict.readings))).collect();
+    let listed = conflicts.get(..MOST_EXPLAINED).unwrap_or(conflicts);
+    let (single, several): (Vec<&Conflict>, Vec<&Conflict>) =
+        listed.iter().partition(|conflict| conflict.readings.len() == 1);
+    let mut said: Vec<String> = Vec::new();
+    if !several.is_empty() {
+        let mut sets: Vec<String> =
+            several.iter().map(|conflict| format!("lines {}", lines(&conflict.readings))).collect();
+        if conflicts.len() > listed.len() {
+            let more = conflicts.len() - listed.len();
+            sets.push(format!("and {more} further pairs of those that are named below"));
+        }
+        said.push(format!("These readings of the case file cannot both be right: {}.", sets.join("; ")));
+    }
+    said.extend(single.iter().map(|conflict| {
+        format!(
+            "What the reading on line {} of the case file says that the unit displayed does not fit between what the records \
+             beside it display.",
+            lines(&conflict.readings)
+        )
+    }));
     let each = match known.clock.in_every_conflict().as_slice() {
         _ if conflicts.len() < 2 => String::new(),
         [] => " No reading stands in every one of them.".to_owned(),
@@ -114,19 +131,19 @@ fn finding(known: &Known<'_>) -> Contrary {
             lines(all)
         ),
     };
-    let mut readings: Vec<usize> =
-        conflicts.iter().flat_map(|conflict| conflict.readings.iter().copied()).collect();
-    readings.sort_unstable();
-    readings.dedup();
+    let readings: Vec<usize> =
+        (0..known.clock.readings().len()).filter(|at| known.clock.is_doubted(*at)).collect();
     let others =
         readings.iter().filter_map(|at| known.clock.readings().get(*at)).map(|reading| place(known, reading));
     let mut assumptions: Vec<String> = Vec::new();
-    for premise in
-        conflicts.iter().flat_map(|conflict| &conflict.rests_on).filter(|one| one.reading().is_none())
+    for premise in listed.iter().flat_map(|conflict| &conflict.rests_on).filter(|one| one.reading().is_none())
     {
         if !assumptions.contains(&premise.words()) {
             assumptions.push(premise.words());
         }
+    }
+    if conflicts.len() > listed.len() {
+        assumptions.push("the like holds for the further pairs".to_owned());
     }
     if assumptions.is_empty() {
         assumptions.push("the records stand in the order of recording".to_owned());
@@ -135,8 +152,8 @@ fn finding(known: &Known<'_>) -> Contrary {
         others: others.collect(),
         expected: "The readings of the clock can all be right.".to_owned(),
         shows: format!(
-            "These readings of the case file cannot both be right: {}.{each} {}",
-            sets.join("; "),
+            "{}{each} {}",
+            said.join(" "),
             readings
                 .iter()
                 .filter_map(|at| known.clock.readings().get(*at))

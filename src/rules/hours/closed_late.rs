@@ -98,16 +98,25 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
             }
             (_, Some(late), Some(from), _) if late.at <= from + allowed => walk.in_order(place),
             _ => {
-                let civil = hour.civil + i64::try_from(within.value.1).unwrap_or(0).saturating_mul(60_000);
-                let allowed = |at: Instant| at + allowed;
-                hours.push(Hour { civil, earliest: allowed(hour.earliest), latest: allowed(hour.latest) });
+                hours.push(later(&hour, within.value.1));
                 margins.add(close);
             }
         }
     }
+    if hours.is_empty() {
+        let parts = days.iter().flat_map(|day| &day.parts);
+        hours = parts.filter_map(|part| Some(later(&part.closes?, within.value.1))).collect();
+    }
     margins.open(known, walk, &hours, "the close of the poll and the time allowed for it", offset);
     walk.unseen_events();
     walk.unlabelled(Event::Close, Phase::Poll);
+}
+
+/// The end of the time allowed after an hour.
+fn later(hour: &Hour, minutes: u64) -> Hour {
+    let ms = i64::try_from(minutes).unwrap_or(0).saturating_mul(60_000);
+    let by = Instant::of_ns(i128::from(ms) * (SECOND / 1000));
+    Hour { civil: hour.civil.saturating_add(ms), earliest: hour.earliest + by, latest: hour.latest + by }
 }
 
 fn end(when: &When, late: bool) -> Option<Instant> {

@@ -6,12 +6,15 @@ pub(super) mod activity_in_storage;
 pub(super) mod closed_early;
 pub(super) mod closed_late;
 mod examples;
+mod margins;
 pub(super) mod mock_poll_in_hours;
 mod period;
 pub(super) mod result_outside_count;
 pub(super) mod vote_after_hour;
 pub(super) mod vote_before_opening;
 pub(super) mod vote_in_interruption;
+
+use margins::Margins;
 
 use crate::clock::hours::{Day, Hour, Part, days, offset_minutes};
 use crate::clock::{Bound, Instant, SECOND, When, length};
@@ -153,31 +156,6 @@ fn clock_premises(known: &Known<'_>, steps: &[usize]) -> Vec<String> {
     premises
 }
 
-/// The occasions of a rule that stay open because the clock does not tell, gathered so that one sentence speaks of all.
-#[derive(Debug, Default)]
-struct Margins {
-    steps: Vec<usize>,
-}
-
-impl Margins {
-    fn add(&mut self, step: usize) {
-        self.steps.push(step);
-    }
-
-    /// Opens them. `hours` are the hours between which and the bounds the question lies.
-    fn open(self, known: &Known<'_>, walk: &mut Walk<'_>, hours: &[Hour], what: &str, offset: i32) {
-        let Some(first) = self.steps.first() else { return };
-        let want = if self.steps.iter().all(|step| is_unbounded(known, *step)) {
-            unbounded(known, &self.steps, hours, what)
-        } else {
-            margin(known, &self.steps, *first, hours, what, offset)
-        };
-        for step in self.steps {
-            walk.open(known.place(step), &want);
-        }
-    }
-}
-
 /// Contrary occasions by the day of the poll on which they lie: those of one day are one finding.
 struct OfDays<'d> {
     days: Vec<(&'d Day, Vec<usize>)>,
@@ -231,97 +209,6 @@ fn votes_by_day(
     let hours: Vec<_> = days.iter().flat_map(|day| day.parts.iter().filter_map(end)).collect();
     margins.open(known, walk, &hours, what, offset);
     contrary.tell(known, walk, finding);
-}
-
-fn is_unbounded(known: &Known<'_>, step: usize) -> bool {
-    let when = known.clock.bounds(step);
-    when.earliest.is_none() && when.latest.is_none()
-}
-
-/// Nothing ties the unit's clock to true time. The least error of the clock that would change the answer is said, and
-/// nothing more: displayed times are not compared with hours.
-fn unbounded(known: &Known<'_>, steps: &[usize], hours: &[Hour], what: &str) -> Want {
-    let stamps = steps.iter().filter_map(|step| known.record(*step)?.time);
-    let nearest = stamps
-        .flat_map(|time| {
-            hours.iter().map(move |hour| (distance(time.ms(), time.step_ms(), hour.civil), hour, time))
-        })
-        .min_by_key(|(distance, ..)| *distance);
-    let least = match nearest {
-        Some((distance, hour, time)) => format!(
-            ", and what it displayed does not tell on which side of {} they lie: an error of that clock of little more than \
-             {} would put the one displayed at {time} on the other side",
-            clock_face(hour.civil),
-            length(i128::from(distance) * 1_000_000),
-        ),
-        None => String::new(),
-    };
-    Want::Other(
-        format!("nothing ties the unit's clock to true time for {what}{least}"),
-        PRESIDING,
-        "readings of the unit's clock beside a reference clock, with how far that may have been off; best one before and \
-         one after the hours in question (case file: [[reading]])"
-            .to_owned(),
-    )
-}
-
-/// How far a displayed step of time lies from a civil hour: the least error that puts all of it on the other side.
-fn distance(shown: i64, step: i64, hour: i64) -> i64 {
-    if shown >= hour { shown - hour } else { (hour - shown - step).max(0) }
-}
-
-/// The clock is tied, and the bounds of some records hold the hour.
-fn margin(known: &Known<'_>, steps: &[usize], first: usize, hours: &[Hour], what: &str, offset: i32) -> Want {
-    let number = steps.len();
-    let also = match number {
-        1 => String::new(),
-        _ => format!(", the first of {number}"),
-    };
-    let near = nearest_hour(known, first, hours);
-    let hour =
-        near.map_or_else(String::new, |(hour, _)| format!(", and {} lies in it", clock_face(hour.civil)));
-    let ask = match near {
-        Some((hour, within)) => format!(
-            "a reading of the unit's clock at or near {}, right to within {} either way, or a better account of those that \
-             are stated: it decides for {} unless that lies closer to {} than this, the step of the display added (case \
-             file: [[reading]])",
-            clock_face(hour.civil),
-            length(within),
-            known.name(first),
-            clock_face(hour.civil),
-        ),
-        None => "a further reading of the unit's clock near the times in question (case file: [[reading]])"
-            .to_owned(),
-    };
-    Want::Other(
-        format!(
-            "the bounds of true time are too wide for {what}: {}{also}, was made {}{hour}",
-            known.name(first),
-            between(known, first, offset),
-        ),
-        PRESIDING,
-        ask,
-    )
-}
-
-/// The hour that lies within the bounds of a step, and half the way from it to the nearer bound, in nanoseconds and at
-/// least a second: readings good to so much leave less than the distance that is to be told.
-fn nearest_hour<'h>(known: &Known<'_>, step: usize, hours: &'h [Hour]) -> Option<(&'h Hour, i128)> {
-    let when = known.clock.bounds(step);
-    let (from, to) = (when.earliest.as_ref(), when.latest.as_ref());
-    hours
-        .iter()
-        .filter(|hour| {
-            from.is_none_or(|end| end.at <= hour.latest) && to.is_none_or(|end| end.at >= hour.earliest)
-        })
-        .map(|hour| {
-            let below = from.map_or(i128::MAX, |end| (hour.earliest - end.at).ns());
-            let above = to.map_or(i128::MAX, |end| (end.at - hour.latest).ns());
-            let near = below.min(above);
-            let second = 1_000_000_000;
-            (hour, if near == i128::MAX { 60 * second } else { (near / 2 / second * second).max(second) })
-        })
-        .min_by_key(|(_, near)| *near)
 }
 
 /// A record on a day for which no poll is stated.
