@@ -15,7 +15,7 @@ use crate::unit::UnitDescription;
 const WIDTH: i32 = 960;
 /// Height of the graph; below it stand the words of a picture that is a file of its own.
 const HEIGHT: i32 = 730;
-const BOX: (i32, i32) = (150, 78);
+const BOX: (i32, i32) = (142, 78);
 
 /// Longest line of these words, in characters, and their distance in pixels.
 const LINE: usize = 140;
@@ -223,7 +223,14 @@ fn node(picture: &mut Picture, state: State, way: &Way) {
     let stayed = way.between(state, state);
     if stayed > 0 {
         let words = format!("stayed \u{d7}{}", grouped(stayed as u64));
-        picture.write((x - w / 2 + 4, y + h / 2 + 16), Hold::Start, Ink::WeightyLabel, &words);
+        // Beside the box where lines leave it below.
+        let is_low = matches!(state.mode, Mode::Closed | Mode::ResultShown);
+        let (at, hold) = if is_low {
+            ((x - w / 2 - 8, y + h / 2), Hold::End)
+        } else {
+            ((x - w / 2 + 4, y + h / 2 + 16), Hold::Start)
+        };
+        picture.write(at, hold, Ink::WeightyLabel, &words);
     }
 }
 

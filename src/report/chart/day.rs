@@ -168,7 +168,7 @@ fn findings(picture: &mut Picture, plane: &Plane, day: &Day, place: Place) {
         picture.draw(Drawn::Link(place.finding(first), Shown::inert(&title), marks));
     }
     if !day.findings.is_empty() {
-        picture.write((8, 36), Hold::Start, Ink::Small, "finding");
+        picture.write((8, 15), Hold::Start, Ink::Small, "finding");
     }
 }
 

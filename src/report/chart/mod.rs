@@ -154,6 +154,7 @@ fn one(examination: &Examination<'_>, number: i64, coarse: bool) -> Day {
     day.findings.sort_unstable();
     hours(&mut day, examination, number);
     day.noted = noted(examination, number);
+    day.noted.iter_mut().for_each(|noted| noted.ms = snap(noted.ms));
     let times = || log.records().iter().filter_map(|record| within(record.time)).map(snap);
     let bound = || day.bounds.iter().flatten().flat_map(|(from, to)| [*from, *to]);
     let stated =

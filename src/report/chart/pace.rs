@@ -35,11 +35,11 @@ pub(in crate::report) fn picture(day: &Day) -> Picture {
     let noted = rises(day);
     let most =
         list.iter().map(|half_hour| half_hour.votes).chain(noted.iter().map(Rise::level)).max().unwrap_or(0);
-    let plane = plane(day, most, 68, 248);
-    let mut picture = Picture::new(WIDTH, 282);
+    let plane = plane(day, most, 84, 264);
+    let mut picture = Picture::new(WIDTH, 298);
     grid(&mut picture, &plane, "votes");
     unknown(&mut picture, &plane, day);
-    hours(&mut picture, &plane, day, 30);
+    hours(&mut picture, &plane, day, 46);
     for half_hour in list {
         let (from, to) = (plane.x(half_hour.from) + 2, plane.x(half_hour.from + HALF_HOUR) - 2);
         let y = plane.y(half_hour.votes);
@@ -56,7 +56,8 @@ pub(in crate::report) fn picture(day: &Day) -> Picture {
         picture.draw(Drawn::Line(up(to), Ink::Axis));
         let words = format!("noted: {}", rise.words());
         if width(&words) < to - from {
-            picture.write((i32::midpoint(from, to), y - 7), Hold::Middle, Ink::Label, &words);
+            // In a row of its own, above the numbers of the columns.
+            picture.write((i32::midpoint(from, to), plane.top - 26), Hold::Middle, Ink::Label, &words);
         }
     }
     picture
