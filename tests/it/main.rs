@@ -41,6 +41,7 @@ mod laws_of_stretches;
 mod lines;
 mod lives;
 mod pace;
+mod pace_limits;
 mod pages;
 mod printed;
 mod questions;
