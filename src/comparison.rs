@@ -1,6 +1,6 @@
 //! The difference of two examinations: which answers changed, and on which changed facts each of them hangs.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::case::{Case, Saying, Stated, Statements};
 use crate::examination::{Examination, examine};
@@ -108,8 +108,10 @@ pub fn compare<'a>(before: Side<'a>, after: Side<'a>) -> Comparison<'a> {
         .filter(|(one, other)| one.verdict != other.verdict)
         .map(|(one, other)| (one.rule, one.verdict, other.verdict))
         .collect();
-    let trial = Trial { before, after, facts: &facts, edits: &edits };
-    let causes = if facts.len() > MOST_FACTS { None } else { Some(trial.causes(&changed)) };
+    let all = (0..facts.len()).collect();
+    let tried = BTreeMap::from([(all, changed.iter().map(|(_, _, after)| *after).collect())]);
+    let mut trial = Trial { before, after, facts: &facts, edits: &edits, changed: &changed, tried };
+    let causes = if facts.len() > MOST_FACTS { None } else { Some(trial.causes()) };
     let changes = changed
         .iter()
         .enumerate()
@@ -138,60 +140,60 @@ fn run(side: Side<'_>) -> Examination<'_> {
     examine(side.log, side.case, side.unit)
 }
 
-/// Examinations with some of the facts changed.
+/// Examinations with some of the facts changed, each made once.
 struct Trial<'a, 't> {
     before: Side<'a>,
     after: Side<'a>,
     facts: &'t [Fact],
     edits: &'t [Edit],
+    changed: &'t [(&'static str, Verdict, Verdict)],
+    tried: BTreeMap<BTreeSet<usize>, Vec<Verdict>>,
 }
 
 impl Trial<'_, '_> {
     /// The cause of every change.
-    fn causes(&self, changed: &[(&'static str, Verdict, Verdict)]) -> Vec<Cause> {
-        let alone: Vec<Vec<Verdict>> =
-            (0..self.facts.len()).map(|fact| self.verdicts(&BTreeSet::from([fact]), changed)).collect();
-        changed
-            .iter()
-            .enumerate()
-            .map(|(place, (_, _, after))| {
-                let by_itself: Vec<usize> = alone
-                    .iter()
-                    .enumerate()
-                    .filter(|(_, verdicts)| verdicts.get(place) == Some(after))
-                    .map(|(fact, _)| fact)
-                    .collect();
-                if by_itself.is_empty() {
-                    self.together(changed, place, *after)
-                } else {
-                    Cause::Each(by_itself)
-                }
-            })
-            .collect()
+    fn causes(&mut self) -> Vec<Cause> {
+        let changed = self.changed;
+        let after = |(place, (_, _, after)): (usize, &(&'static str, Verdict, Verdict))| (place, *after);
+        changed.iter().enumerate().map(after).map(|(place, after)| self.cause(place, after)).collect()
     }
 
-    /// Leaves facts out one after the other as long as the answer stays; what is left is needed.
-    fn together(&self, changed: &[(&'static str, Verdict, Verdict)], place: usize, after: Verdict) -> Cause {
+    fn cause(&mut self, place: usize, after: Verdict) -> Cause {
+        let by_itself: Vec<usize> =
+            (0..self.facts.len()).filter(|fact| self.makes(&BTreeSet::from([*fact]), place, after)).collect();
+        if by_itself.is_empty() { self.together(place, after) } else { Cause::Each(by_itself) }
+    }
+
+    /// Leaves facts out one after the other as long as the answer stays, until none can be left out any more: a fact that
+    /// was needed beside others may not be without them.
+    fn together(&mut self, place: usize, after: Verdict) -> Cause {
         let mut chosen: BTreeSet<usize> = (0..self.facts.len()).collect();
-        for fact in 0..self.facts.len() {
-            let mut fewer = chosen.clone();
-            fewer.remove(&fact);
-            if self.verdicts(&fewer, changed).get(place) == Some(&after) {
-                chosen = fewer;
+        loop {
+            let before = chosen.clone();
+            for fact in &before {
+                let mut fewer = chosen.clone();
+                fewer.remove(fact);
+                if self.makes(&fewer, place, after) {
+                    chosen = fewer;
+                }
+            }
+            if chosen == before {
+                return Cause::Together(chosen.into_iter().collect());
             }
         }
-        Cause::Together(chosen.into_iter().collect())
+    }
+
+    /// Whether these facts, changed without the others, give a changed rule the answer after.
+    fn makes(&mut self, chosen: &BTreeSet<usize>, place: usize, after: Verdict) -> bool {
+        if !self.tried.contains_key(chosen) {
+            let verdicts = self.verdicts(chosen);
+            self.tried.insert(chosen.clone(), verdicts);
+        }
+        self.tried.get(chosen).and_then(|verdicts| verdicts.get(place)) == Some(&after)
     }
 
     /// The answers to the changed rules with these facts changed and the others as they were before.
-    fn verdicts(
-        &self,
-        chosen: &BTreeSet<usize>,
-        changed: &[(&'static str, Verdict, Verdict)],
-    ) -> Vec<Verdict> {
-        if chosen.len() == self.facts.len() {
-            return changed.iter().map(|(_, _, after)| *after).collect();
-        }
+    fn verdicts(&self, chosen: &BTreeSet<usize>) -> Vec<Verdict> {
         let takes = |wanted: Fact| {
             self.facts.iter().enumerate().any(|(at, fact)| *fact == wanted && chosen.contains(&at))
         };
@@ -210,7 +212,7 @@ impl Trial<'_, '_> {
         let of = |rule: &str| {
             examination.answers.iter().find(|answer| answer.rule == rule).map(|answer| answer.verdict)
         };
-        changed.iter().map(|(rule, before, _)| of(rule).unwrap_or(*before)).collect()
+        self.changed.iter().map(|(rule, before, _)| of(rule).unwrap_or(*before)).collect()
     }
 }
 

@@ -95,10 +95,17 @@ pub fn examine<'a>(log: &'a Log, case: &'a Case, unit: &'a UnitDescription) -> E
         .collect();
     let secrecy = secrecy(log, case, runs.iter().map(|run| &run.replay));
     let (mut answers, mut findings) = (Vec::with_capacity(RULES.len()), Vec::new());
-    for place in 0..RULES.len() {
-        let (answer, found) = agree(&runs, place);
-        answers.extend(answer);
-        findings.extend(found);
+    if let [only] = runs.as_mut_slice() {
+        for outcome in std::mem::take(&mut only.outcomes) {
+            answers.push(outcome.answer);
+            findings.extend(outcome.findings);
+        }
+    } else {
+        for place in 0..RULES.len() {
+            let (answer, found) = agree(&runs, place);
+            answers.extend(answer);
+            findings.extend(found);
+        }
     }
     let words = runs.iter().map(|run| run.words.clone()).collect();
     let mut ledgers: Vec<(Shown, Ledger)> = Vec::new();
@@ -154,7 +161,7 @@ fn words(version: &Version) -> Shown {
     Shown::inert(&choices.join("; "))
 }
 
-/// One rule's answer over all versions: where they differ, it cannot be told, and each version's answer is kept.
+/// One rule's answer over several versions: where they differ, it cannot be told, and each version's answer is kept.
 fn agree(runs: &[Run<'_>], place: usize) -> (Option<Answer>, Vec<Finding>) {
     let outcomes: Vec<(&Shown, &Outcome)> =
         runs.iter().filter_map(|run| Some((&run.words, run.outcomes.get(place)?))).collect();
@@ -176,9 +183,6 @@ fn agree(runs: &[Run<'_>], place: usize) -> (Option<Answer>, Vec<Finding>) {
         answer.asks = asks.into_iter().collect();
         answer.versions =
             outcomes.iter().map(|(words, outcome)| ((*words).clone(), outcome.answer.verdict)).collect();
-    }
-    if outcomes.len() == 1 {
-        return (Some(answer), first.findings.clone());
     }
     // Findings are told apart by the places they point at.
     let places = |outcome: &Outcome| -> BTreeSet<(Place, Vec<Place>)> {

@@ -1,10 +1,13 @@
 //! The account of each poll: its numbers are put down with their sources, and what must agree is drawn up.
 
+use super::enables::enables;
 use super::ledger::{Balance, Ledger, Outcome, Source, Term};
 use super::mocks::{Mocks, mocks};
+use super::papers;
 use super::polls::{Poll, View};
+use super::room::room;
 use super::sheet::{Sheet, Side, minus, plus};
-use super::{Doubt, Interval, Rest, Shown, Since, number_shown};
+use super::{Doubt, Interval, Rest, Shown, Since, Timed, number_shown};
 use crate::case::{CountOf, Fact, Phase};
 use crate::event::Event;
 use crate::replay::Bound;
@@ -14,41 +17,45 @@ const NO_MOCK: &str = "no vote of a mock poll was deducted; the case file states
 const NO_UNSIGNED: &str = "nobody voted without having signed; the case file has no such count";
 const NO_TENDERED: &str =
     "the register holds nobody who cast a tendered ballot; the case file has no such count";
-const ONE_POLL: &str = "these numbers and these records are of one poll; the case file states no other";
-const BY_DAYS: &str = "the polls in this log follow each other as the days that the case file states";
 const ONE_UNIT: &str = "the register speaks of this unit alone; the case file names no other";
 const NOT_TWICE: &str = "nobody was released a second time, and everybody who left is noted";
 const EACH_SLIP: &str = "every vote gave one slip, and every slip was counted";
 
 /// Draws up the ledger of a log.
-pub(super) fn ledger(view: View<'_>, polls: &Result<Vec<Poll>, Doubt>) -> Ledger {
+pub(super) fn ledger(
+    view: View<'_>,
+    polls: &Result<Vec<Poll>, Doubt>,
+    turnouts: &[Result<Timed, Doubt>],
+    after_hour: &[Result<Timed, Doubt>],
+) -> Ledger {
     let mut sheet = Sheet::new(view.case);
     let held = mocks(view);
     match polls {
         Ok(polls) => {
-            for poll in polls {
+            for (place, poll) in polls.iter().enumerate() {
                 sheet.of_day(poll.day.as_deref());
                 of_poll(&mut sheet, view, poll, &held);
+                papers::tokens(&mut sheet, poll, after_hour.get(place));
+                papers::turnouts(&mut sheet, view, place, poll, turnouts);
             }
+            sheet.of_day(None);
+            papers::others(&mut sheet, view);
             sheet.settle(None)
         }
-        Err(doubt) => sheet.settle(Some(doubt.clone())),
+        Err(doubt) => {
+            papers::others(&mut sheet, view);
+            sheet.settle(Some(doubt.clone()))
+        }
     }
 }
 
 fn of_poll(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll, held: &Mocks) {
-    let label = [
-        Rest::Label(
-            poll.anchor.filter(|at| view.is_labelled(*at, Phase::Poll)).unwrap_or(poll.labelled),
-            Phase::Poll,
-        ),
-        Rest::Unstated(if poll.day.is_none() { ONE_POLL } else { BY_DAYS }),
-    ];
-    let mut rests: Vec<Rest> = label.to_vec();
+    let labelled = poll.anchor.filter(|at| view.is_labelled(*at, Phase::Poll)).unwrap_or(poll.labelled);
+    let mut rests = vec![Rest::Label(labelled, Phase::Poll), papers::which_poll(poll)];
     rests.extend(matches!(poll.ends, Some(Bound::Closed)).then_some(Rest::Back));
     rests.extend(poll.rests.front.then_some(Rest::Front));
     rests.extend(poll.rests.numbering.then_some(Rest::Numbering));
-    let memory = memory(sheet, view, poll);
+    let (before, memory) = memory(sheet, view, poll);
     let at = Some(poll.at);
     let draw = |sheet: &mut Sheet<'_>, rule, words, left: Side, right: Side, more: &[Rest]| {
         let papers = left.iter().chain(&right).filter_map(|term| sheet.paper_rest(term.item));
@@ -115,10 +122,13 @@ fn of_poll(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll, held: &Mocks) {
         draw(sheet, "lapses-differ", words, vec![plus(left)], vec![plus(lapses)], &more);
     }
     mock_votes(sheet, view, poll, held);
+    if poll.tally.since == Since::Front && poll.tally.before.only().is_none() {
+        room(sheet, view, poll, before);
+    }
 }
 
 /// The votes in memory: what was there before, what was recorded, and what the unit showed.
-fn memory(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll) -> usize {
+fn memory(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll) -> (usize, usize) {
     let tally = &poll.tally;
     let (begin, place, doubt) = match tally.since {
         Since::Front => ("votes in memory before the first record", Vec::new(), Some(Doubt::Front)),
@@ -199,7 +209,8 @@ fn memory(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll) -> usize {
             outcome: Outcome::Within,
         });
     }
-    memory
+    enables(sheet, view, poll, recorded, from..until);
+    (before, memory)
 }
 
 /// The numbers shown, each by itself: which of them is right is not for the ledger to say.

@@ -38,6 +38,8 @@ pub enum Source {
     Records(Vec<usize>),
     /// From a paper.
     Paper(CountOf, Saying),
+    /// From a paper that notes a turnout.
+    Turnout(Saying),
     /// From what the log cannot show.
     Unseen,
     /// From nothing: no paper states it.

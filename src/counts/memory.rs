@@ -157,8 +157,10 @@ pub struct Memory {
     pub shown: Vec<Shown>,
     /// Per number shown: the votes counted since the clear or the front, other numbers shown left aside.
     pub since_clear: Vec<Tally>,
-    /// Per step: the same.
-    whole: Vec<Tally>,
+    /// From which step on they are counted anew or with more in doubt, and the tally there.
+    whole: Vec<(usize, Tally)>,
+    /// The steps of the votes.
+    votes: Vec<usize>,
 }
 
 /// The number that a record states, where its event shows the number of votes.
@@ -176,38 +178,43 @@ impl Memory {
         let walk: Vec<Passing> = (0..replay.steps.len()).map(|step| reader.passing(step)).collect();
         let mut tally = front(log, unit, replay);
         let mut whole = tally;
+        // The votes of the tally, kept along: most records are votes or say nothing about them.
+        let mut now = tally.votes();
         let (mut before, mut shown, mut since_clear) =
             (Vec::with_capacity(walk.len()), Vec::new(), Vec::new());
-        let mut wholes = Vec::with_capacity(walk.len() + 1);
+        let (mut wholes, mut votes) = (vec![(0, whole)], Vec::new());
         for (step, passing) in walk.iter().enumerate() {
-            before.push(tally.votes());
-            wholes.push(whole);
-            match *passing {
+            before.push(now);
+            match passing {
                 Passing::Vote => {
                     tally.seen += 1;
                     whole.seen += 1;
+                    votes.push(step);
+                    now = now.plus(Interval::of(1));
+                    continue;
                 }
+                Passing::Nothing => continue,
                 Passing::Clear => {
                     tally = Tally::begin(Since::Clear(step), Interval::ZERO, Rests::default());
                     whole = tally;
+                    wholes.push((step + 1, whole));
                 }
                 Passing::Shows(event, value) => {
-                    shown.push(Shown { step, event, value, tally });
+                    shown.push(Shown { step, event: *event, value: *value, tally });
                     since_clear.push(whole);
-                    if let Some(value) = value {
+                    if let Some(value) = *value {
                         tally = Tally::begin(Since::Shown(step), Interval::of(value), Rests::default());
                     }
                 }
                 Passing::Blind(passage) => {
-                    tally.pass(step, passage);
-                    whole.pass(step, passage);
+                    tally.pass(step, **passage);
+                    whole.pass(step, **passage);
+                    wholes.push((step + 1, whole));
                 }
-                Passing::Nothing => {}
             }
+            now = tally.votes();
         }
-        let at_end = tally.votes();
-        wholes.push(whole);
-        let mut memory = Memory { before, at_end, shown, since_clear, whole: wholes };
+        let mut memory = Memory { before, at_end: now, shown, since_clear, whole: wholes, votes };
         memory.narrow_backwards(&walk);
         memory
     }
@@ -221,29 +228,41 @@ impl Memory {
     /// The votes counted before a step since the clear or the front, numbers shown left aside.
     #[must_use]
     pub fn whole_before(&self, step: usize) -> Tally {
-        let none = Tally::begin(Since::Front, Interval::SOME, Rests::default());
-        self.whole.get(step).or(self.whole.last()).copied().unwrap_or(none)
+        let place = self.whole.partition_point(|(from, _)| *from <= step);
+        let Some((from, tally)) = place.checked_sub(1).and_then(|place| self.whole.get(place)) else {
+            return Tally::begin(Since::Front, Interval::SOME, Rests::default());
+        };
+        let (first, last) =
+            (self.votes.partition_point(|vote| vote < from), self.votes.partition_point(|vote| *vote < step));
+        Tally { seen: tally.seen + last.saturating_sub(first) as u64, ..*tally }
     }
 
     /// What a later number says about the memory before it. Behind a number that does not fit, nothing is carried back.
     fn narrow_backwards(&mut self, walk: &[Passing]) {
+        if self.shown.iter().all(|shown| shown.value.is_none()) {
+            return;
+        }
         let mut after = self.at_end;
         let mut shown = self.shown.iter().rev();
         for (passing, before) in walk.iter().zip(&mut self.before).rev() {
-            let back = match *passing {
+            let back = match passing {
+                Passing::Nothing if *before == after => continue,
                 Passing::Vote => after.minus(Interval::of(1)),
                 Passing::Shows(_, value) => {
                     let differs = shown.next().is_some_and(|shown| shown.fit() == Some(Fit::Differs));
                     match value {
                         _ if differs => Interval::SOME,
-                        Some(value) => Interval::of(value),
+                        Some(value) => Interval::of(*value),
                         None => after,
                     }
                 }
-                Passing::Blind(Passage { kept: Some((least, most)), cleared: None, .. }) => {
-                    after.minus(Interval::from_to(least, most))
-                }
-                Passing::Clear | Passing::Blind(_) => Interval::SOME,
+                Passing::Blind(passage) => match **passage {
+                    Passage { kept: Some((least, most)), cleared: None, .. } => {
+                        after.minus(Interval::from_to(least, most))
+                    }
+                    Passage { .. } => Interval::SOME,
+                },
+                Passing::Clear => Interval::SOME,
                 Passing::Nothing => after,
             };
             let narrowed = before.meet(back.not_below_zero());
@@ -261,7 +280,7 @@ enum Passing {
     Vote,
     Clear,
     Shows(Event, Option<u64>),
-    Blind(Passage),
+    Blind(Box<Passage>),
     Nothing,
 }
 
@@ -299,7 +318,7 @@ impl<'a> Reader<'a> {
                 Event::Total | Event::Close | Event::Result => {
                     Passing::Shows(record.event, number_shown(self.log, record))
                 }
-                Event::Unknown => Passing::Blind(Passage::ANY),
+                Event::Unknown => Passing::Blind(Box::new(Passage::ANY)),
                 _ => Passing::Nothing,
             };
         }
@@ -314,7 +333,7 @@ impl<'a> Reader<'a> {
         let before = known.unwrap_or(before);
         let (passage, states) = self.passages.through(before, self.replay.after(step), least, most);
         self.states = Some(states);
-        Passing::Blind(passage)
+        Passing::Blind(Box::new(passage))
     }
 }
 

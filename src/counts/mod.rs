@@ -1,17 +1,22 @@
 //! Counts that must agree: numbers with their sources, the equations between them, and what follows.
 
 mod account;
+mod enables;
 mod interval;
 mod ledger;
 mod memory;
 mod mocks;
+mod papers;
 mod passage;
 mod polls;
+mod room;
 mod sheet;
 mod system;
+mod timed;
 mod words;
 
 use crate::case::{Case, CountOf, Phase, Saying};
+use crate::clock::{Clock, Premise};
 use crate::replay::Replay;
 use crate::syntax::Log;
 use crate::unit::UnitDescription;
@@ -22,7 +27,8 @@ pub use memory::{Fit, Memory, Rests, Shown, Since, Tally, number_shown};
 pub use polls::Poll;
 pub use sheet::words_of;
 pub use system::{Settled, Sign, Sum, System};
-pub use words::{difference, equation, finding, letter, letters, sides, verdict};
+pub use timed::Timed;
+pub use words::{difference, equation, finding, least_time, letter, letters, opening, sides, verdict};
 
 /// Why a number is not known, or an equation cannot be decided.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -45,6 +51,12 @@ pub enum Doubt {
     NotStated(CountOf),
     /// The two sides agree for some of the values that are left open.
     Allowance(String),
+    /// The clock's bounds do not say of every vote on which side of a stated time it lies.
+    NotTimed,
+    /// No paper states one hour with its zone, or of which poll.
+    NoHour,
+    /// Whether votes cast as tests were counted is not stated.
+    Tests,
 }
 
 /// What a conclusion rests on besides the records.
@@ -60,6 +72,12 @@ pub enum Rest {
     Numbering,
     /// A number on paper.
     Paper(CountOf, Interval, Saying),
+    /// The least time of one vote in milliseconds, and who states it; `None`: the unit description.
+    LeastTime(u64, Option<Saying>),
+    /// The opening of the poll, as a paper writes it.
+    Opening(String, Saying),
+    /// What bounds the true time of a record.
+    Clock(Premise),
     /// Something that the case file does not state otherwise.
     Unstated(&'static str),
 }
@@ -71,6 +89,10 @@ pub struct Counts {
     pub memory: Memory,
     /// The polls in the log; or why papers cannot be set against them.
     pub polls: Result<Vec<Poll>, Doubt>,
+    /// Per turnout of the case file: the votes recorded by then. Empty where papers cannot be set against the polls.
+    pub turnouts: Vec<Result<Timed, Doubt>>,
+    /// Per poll: its votes after the closing hour.
+    pub after_hour: Vec<Result<Timed, Doubt>>,
     /// The numbers side by side.
     pub ledger: Ledger,
 }
@@ -78,11 +100,15 @@ pub struct Counts {
 impl Counts {
     /// Counts.
     #[must_use]
-    pub fn of(log: &Log, case: &Case, unit: &UnitDescription, replay: &Replay) -> Counts {
+    pub fn of(log: &Log, case: &Case, unit: &UnitDescription, replay: &Replay, clock: &Clock<'_>) -> Counts {
         let memory = Memory::of(log, unit, replay);
-        let view = polls::View { log, case, replay, memory: &memory };
+        let view = polls::View { log, case, unit, replay, clock, memory: &memory };
         let polls = polls::polls(view);
-        let ledger = account::ledger(view, &polls);
-        Counts { memory, polls, ledger }
+        let held = polls.as_deref().unwrap_or_default();
+        let turnouts = if polls.is_ok() { timed::turnouts(view, held) } else { Vec::new() };
+        let tokens = case.counts.iter().any(|count| count.value.what == CountOf::Tokens);
+        let after_hour = if tokens { timed::after_hour(view, held) } else { Vec::new() };
+        let ledger = account::ledger(view, &polls, &turnouts, &after_hour);
+        Counts { memory, polls, turnouts, after_hour, ledger }
     }
 }

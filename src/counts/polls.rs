@@ -6,9 +6,11 @@ use std::ops::Range;
 use super::memory::{Fit, Memory, Rests, Tally};
 use super::{Doubt, Interval};
 use crate::case::{Case, Phase};
+use crate::clock::Clock;
 use crate::event::Event;
 use crate::replay::{Bound, Cycle, PhaseSet, Replay, Step};
 use crate::syntax::Log;
+use crate::unit::UnitDescription;
 
 /// One poll in the log.
 #[derive(Debug, Clone)]
@@ -52,7 +54,9 @@ pub struct Poll {
 pub(super) struct View<'a> {
     pub(super) log: &'a Log,
     pub(super) case: &'a Case,
+    pub(super) unit: &'a UnitDescription,
     pub(super) replay: &'a Replay,
+    pub(super) clock: &'a Clock<'a>,
     pub(super) memory: &'a Memory,
 }
 
@@ -168,6 +172,8 @@ fn poll(view: View<'_>, cycle: &Cycle, labelled: usize, day: Option<String>) -> 
     let own = at.and_then(|at| view.memory.shown.get(at));
     let shown = own.is_some_and(|shown| shown.value.is_some());
     let rests = if shown { Rests::default() } else { tally.rests() };
+    let may_be = (steps.start..until).filter(|step| view.may_be(*step, Phase::Poll));
+    let lapsed = lapsed_in(view, may_be, steps.end, |step| view.is_labelled(step, Phase::Poll));
     Poll {
         day,
         labelled,
@@ -184,8 +190,8 @@ fn poll(view: View<'_>, cycle: &Cycle, labelled: usize, day: Option<String>) -> 
         },
         in_doubt,
         mock: mock_in_memory(view, steps.start..labelled, &tally),
-        lapses: lapses(view, cycle, anchor, until),
-        lapsed: lapsed(view, &steps, until).0,
+        lapses: lapses(view, cycle, anchor, until, &lapsed),
+        lapsed: lapsed.surely,
         votes,
         steps,
     }
@@ -243,34 +249,48 @@ fn mock_in_memory(view: View<'_>, steps: Range<usize>, tally: &Tally) -> Interva
     Interval { least: Some(0), most: unseen }.plus(Interval::from_to(sure, Some(most)))
 }
 
-/// The enables of the poll that no vote followed, and the number of those of which that is not known.
-fn lapsed(view: View<'_>, steps: &Range<usize>, until: usize) -> (Vec<usize>, usize) {
-    let mut surely = Vec::new();
-    let mut perhaps = 0;
-    for enable in (steps.start..until).filter(|step| view.event(*step) == Some(Event::Enable)) {
-        if !view.may_be(enable, Phase::Poll) {
-            continue;
-        }
-        let next = (enable + 1..steps.end).find(|step| {
+/// Enables that no vote followed.
+pub(super) struct Lapsed {
+    /// Those that surely none did.
+    pub(super) surely: Vec<usize>,
+    /// How many more there are of which that is not known.
+    pub(super) perhaps: usize,
+}
+
+/// The enables among some steps that no vote followed before the end of the cycle. Of one that is not surely `ours`, or behind
+/// which records are not known, that is not known.
+pub(super) fn lapsed_in(
+    view: View<'_>,
+    steps: impl Iterator<Item = usize>,
+    end: usize,
+    ours: impl Fn(usize) -> bool,
+) -> Lapsed {
+    let mut lapsed = Lapsed { surely: Vec::new(), perhaps: 0 };
+    for enable in steps.filter(|step| view.event(*step) == Some(Event::Enable)) {
+        let next = (enable + 1..end).find(|step| {
             view.is_blind(*step)
                 || matches!(
                     view.event(*step),
                     Some(Event::Enable | Event::Vote | Event::Close | Event::Clear)
                 )
         });
-        let ends = next.map(|next| (view.is_blind(next), view.event(next)));
-        match ends {
+        match next.map(|next| (view.is_blind(next), view.event(next))) {
             Some((false, Some(Event::Vote))) => {}
-            Some((false, Some(_))) if view.is_labelled(enable, Phase::Poll) => surely.push(enable),
-            _ => perhaps += 1,
+            Some((false, Some(_))) if ours(enable) => lapsed.surely.push(enable),
+            _ => lapsed.perhaps += 1,
         }
     }
-    (surely, perhaps)
+    lapsed
 }
 
-fn lapses(view: View<'_>, cycle: &Cycle, anchor: Option<usize>, until: usize) -> (Interval, Option<Doubt>) {
-    let (surely, perhaps) = lapsed(view, &cycle.steps, until);
-    let least = surely.len() as u64;
+fn lapses(
+    view: View<'_>,
+    cycle: &Cycle,
+    anchor: Option<usize>,
+    until: usize,
+    lapsed: &Lapsed,
+) -> (Interval, Option<Doubt>) {
+    let (least, perhaps) = (lapsed.surely.len() as u64, lapsed.perhaps);
     let doubt = if !cycle.begin.is_seen() {
         Some(Doubt::Front)
     } else if let Some(blind) = view.blind_in(cycle.steps.start..until) {

@@ -33,7 +33,7 @@ impl<'a> Sheet<'a> {
         self.day = day;
     }
 
-    /// Puts a number down.
+    /// Puts a number down, or finds it where it stands already: the same number from the same place is one.
     pub(super) fn put(
         &mut self,
         words: &str,
@@ -42,7 +42,11 @@ impl<'a> Sheet<'a> {
         doubt: Option<Doubt>,
     ) -> usize {
         let words = self.day.map_or_else(|| words.to_owned(), |day| format!("{words}, poll of {day}"));
-        self.items.push(Item { words, value, source, doubt, follows: value });
+        let item = Item { words, value, source, doubt, follows: value };
+        if let Some(place) = self.items.iter().position(|known| *known == item) {
+            return place;
+        }
+        self.items.push(item);
         self.items.len() - 1
     }
 
@@ -69,6 +73,13 @@ impl<'a> Sheet<'a> {
         self.paper(what).unwrap_or_else(|| {
             self.put(words_of(what), Interval::SOME, Source::NotStated, Some(Doubt::NotStated(what)))
         })
+    }
+
+    /// Whether a number on paper was put down already.
+    pub(super) fn holds(&self, what: CountOf, value: Interval) -> bool {
+        let is_it =
+            |item: &Item| item.value == value && matches!(item.source, Source::Paper(of, _) if of == what);
+        self.items.iter().any(is_it)
     }
 
     /// What a conclusion from an item rests on, where it is a paper.
@@ -98,25 +109,23 @@ impl<'a> Sheet<'a> {
         for (item, follows) in self.items.iter_mut().zip(&settled.values) {
             item.follows = *follows;
         }
-        for place in settled.conflicts {
-            self.together(place);
+        for place in &settled.conflicts {
+            self.together(&system, &settled.conflicts, *place);
         }
         Ledger { items: self.items, balances: self.balances, system, unclear }
     }
 
-    /// A balance that cannot hold beside those before it, though by itself it could.
-    fn together(&mut self, place: usize) {
+    /// A balance that cannot hold beside those before it, though by itself it could. That the few others hold beside which
+    /// it cannot is an assumption too: any of them may be the one that does not.
+    fn together(&mut self, system: &System, conflicts: &[usize], place: usize) {
         let Some(balance) = self.balances.get(place) else { return };
         if matches!(balance.outcome, Outcome::Differs(_)) {
             return;
         }
         let differs = balance.differs(&self.items, |item| item.follows);
-        let touches =
-            |other: &Balance| other.terms().any(|term| balance.terms().any(|t| t.item == term.item));
-        let before = self.balances.get(..place).unwrap_or_default();
-        let others =
-            before.iter().filter(|other| touches(other) && !matches!(other.outcome, Outcome::Differs(_)));
-        // That the others hold is an assumption too: any of them may be the one that does not.
+        let held: Vec<usize> = (0..place).filter(|other| !conflicts.contains(other)).collect();
+        let against = system.against(&held, place);
+        let others = against.iter().filter_map(|other| self.balances.get(*other));
         let rests: Vec<Rest> = others
             .flat_map(|other| other.rests.iter().cloned().chain([Rest::Unstated(other.words)]))
             .collect();

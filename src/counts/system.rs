@@ -1,5 +1,7 @@
 //! Equations between numbers of which only the ends are known: what follows, which cannot hold, and the exact second opinion.
 
+use std::collections::BTreeSet;
+
 use super::Interval;
 
 /// One equation: numbers with signs whose sum is zero.
@@ -59,42 +61,127 @@ impl System {
     #[must_use]
     pub fn settle(&self) -> Settled {
         let (mut values, mut conflicts) = (self.values.clone(), Vec::new());
-        let mut active: Vec<&Sum> = Vec::new();
-        for (place, sum) in self.sums.iter().enumerate() {
-            active.push(sum);
-            let mut trial = values.clone();
-            if narrow_all(&active, &mut trial) {
-                values = trial;
-            } else {
-                active.pop();
-                conflicts.push(place);
+        for part in self.parts() {
+            let mut active: Vec<&Sum> = Vec::new();
+            for (place, sum) in part {
+                active.push(sum);
+                let mut trial = values.clone();
+                if narrow_all(&active, &mut trial) {
+                    values = trial;
+                } else {
+                    active.pop();
+                    conflicts.push(place);
+                }
             }
         }
+        conflicts.sort_unstable();
         Settled { values, conflicts }
+    }
+
+    /// The equations with their places, in parts that share no number: what follows in one says nothing of another. In
+    /// each, and among the parts, they keep their order.
+    fn parts(&self) -> Vec<Vec<(usize, &Sum)>> {
+        let mut part_of: Vec<Option<usize>> = vec![None; self.values.len()];
+        let mut parts: Vec<Vec<(usize, &Sum)>> = Vec::new();
+        for (place, sum) in self.sums.iter().enumerate() {
+            let part = parts.len();
+            let mut joined = vec![(place, sum)];
+            for (_, number) in &sum.terms {
+                let old = part_of.get_mut(*number).and_then(|slot| slot.replace(part));
+                if let Some(held) = old.filter(|old| *old != part).and_then(|old| parts.get_mut(old)) {
+                    joined.append(held);
+                }
+            }
+            for (_, number) in joined.iter().flat_map(|(_, sum)| &sum.terms) {
+                if let Some(slot) = part_of.get_mut(*number) {
+                    *slot = Some(part);
+                }
+            }
+            joined.sort_unstable_by_key(|(place, _)| *place);
+            parts.push(joined);
+        }
+        parts.retain(|part| !part.is_empty());
+        parts.sort_by_key(|part| part.first().map(|(place, _)| *place));
+        parts
+    }
+
+    /// Of equations that can hold together, the few beside which one more cannot: without any of them it could. (Leaving
+    /// out one after the other; what is left is one smallest conflict, and others may exist.)
+    #[must_use]
+    pub fn against(&self, held: &[usize], place: usize) -> Vec<usize> {
+        let fails = |chosen: &[usize]| {
+            let sums: Vec<&Sum> = chosen.iter().chain([&place]).filter_map(|at| self.sums.get(*at)).collect();
+            !narrow_all(&sums, &mut self.values.clone())
+        };
+        let mut needed = self.linked(held, place);
+        for other in needed.clone() {
+            let fewer: Vec<usize> = needed.iter().copied().filter(|at| *at != other).collect();
+            if fails(&fewer) {
+                needed = fewer;
+            }
+        }
+        needed
+    }
+
+    /// The equations that hang together with one, by the numbers that they share.
+    fn linked(&self, held: &[usize], place: usize) -> Vec<usize> {
+        let numbers =
+            |at: usize| self.sums.get(at).map_or(&[][..], |sum| sum.terms.as_slice()).iter().map(|(_, n)| *n);
+        let mut known: BTreeSet<usize> = numbers(place).collect();
+        let mut linked: BTreeSet<usize> = BTreeSet::new();
+        loop {
+            let touches = |at: &&usize| !linked.contains(*at) && numbers(**at).any(|n| known.contains(&n));
+            let new: Vec<usize> = held.iter().filter(touches).copied().collect();
+            if new.is_empty() {
+                return linked.into_iter().collect();
+            }
+            known.extend(new.iter().flat_map(|at| numbers(*at)));
+            linked.extend(new);
+        }
     }
 
     /// Least and greatest value of each number over all whole numbers that fulfil every equation. `Some(None)`: there
     /// are none; `None`: the search gave up.
     #[must_use]
     pub fn exact(&self) -> Option<Option<Vec<Interval>>> {
-        let mut search = Search { sums: self.sums.iter().collect(), steps: 0 };
         let ends = self.values.iter().flat_map(|value| [value.least, value.most]).flatten();
         let reach = ends.fold(1_i128, |sum, end| sum.saturating_add(end.saturating_abs()));
         // What lies beyond the reach of all stated ends together is without an end.
         let far = reach.saturating_mul(self.values.len() as i128 + 1);
         let cage = Interval { least: Some(-4 * far), most: Some(4 * far) };
         let caged: Vec<Interval> = self.values.iter().map(|value| value.meet(cage)).collect();
-        if !search.is_possible(&caged)? {
+        if caged.iter().any(|value| value.is_empty()) {
             return Some(None);
         }
-        let mut exact = Vec::with_capacity(caged.len());
-        for place in 0..caged.len() {
-            let most = search.greatest(&caged, place, Sign::Plus)?;
-            let least = -search.greatest(&caged, place, Sign::Minus)?;
-            exact.push(Interval {
-                least: (least >= -2 * far).then_some(least),
-                most: (most <= 2 * far).then_some(most),
-            });
+        // A number in no equation keeps its ends.
+        let mut exact = self.values.clone();
+        for part in self.parts() {
+            let numbers: BTreeSet<usize> =
+                part.iter().flat_map(|(_, sum)| sum.terms.iter().map(|(_, number)| *number)).collect();
+            let own: Vec<Interval> =
+                numbers.iter().filter_map(|number| caged.get(*number)).copied().collect();
+            let renamed = |(_, sum): &(usize, &Sum)| Sum {
+                terms: sum
+                    .terms
+                    .iter()
+                    .map(|(sign, number)| (*sign, numbers.range(..*number).count()))
+                    .collect(),
+            };
+            let sums: Vec<Sum> = part.iter().map(renamed).collect();
+            let mut search = Search { sums: sums.iter().collect(), steps: 0 };
+            if !search.is_possible(&own)? {
+                return Some(None);
+            }
+            for (place, number) in numbers.iter().enumerate() {
+                let most = search.greatest(&own, place, Sign::Plus)?;
+                let least = -search.greatest(&own, place, Sign::Minus)?;
+                if let Some(slot) = exact.get_mut(*number) {
+                    *slot = Interval {
+                        least: (least >= -2 * far).then_some(least),
+                        most: (most <= 2 * far).then_some(most),
+                    };
+                }
+            }
         }
         Some(Some(exact))
     }

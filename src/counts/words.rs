@@ -2,6 +2,8 @@
 
 use super::ledger::total;
 use super::{Balance, Interval, Item, Ledger, Outcome, Sign, Term};
+use crate::case::Saying;
+use crate::source::Shown as Text;
 
 /// Both sides in figures: `733 - 0 to 5 = 728 to 733; 731`. Where they could agree by themselves and the other equations
 /// forbid it, the figures are those that follow from these.
@@ -130,4 +132,23 @@ fn side(items: &[Item], terms: &[Term], value: fn(&Item) -> Interval) -> String 
         text.push_str(&format!(" = {}", total(items, terms, value)));
     }
     text
+}
+
+/// The least time of one vote and who states it, as a premise.
+#[must_use]
+pub fn least_time(ms: u64, stated: Option<&Saying>) -> String {
+    let (seconds, rest) = (ms / 1000, ms % 1000);
+    let rest = if rest == 0 { String::new() } else { format!(".{rest:03}") };
+    let who = stated.map_or_else(|| "as the unit description says".to_owned(), said);
+    format!("one vote takes at least {seconds}{rest} s, {who}")
+}
+
+/// The opening of the poll and who states it, as a premise.
+#[must_use]
+pub fn opening(moment: &str, basis: &Saying) -> String {
+    format!("the poll opened at {}, {}", Text::inert(moment), said(basis))
+}
+
+fn said(basis: &Saying) -> String {
+    format!("as {} states in {}", Text::inert(&basis.by), Text::inert(&basis.source))
 }

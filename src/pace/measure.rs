@@ -100,27 +100,18 @@ impl Measurements {
             .filter(|(_, tick)| tick.time.is_some() && of_poll(tick))
             .map(|(place, _)| place)
             .collect();
-        let mut longest: Vec<Silence> = votes
-            .iter()
-            .zip(votes.iter().skip(1))
-            .filter_map(|(from, to)| silence(ticks, replay, *from, *to))
-            .collect();
-        let under_one_clock: Vec<i64> = votes
-            .iter()
-            .zip(votes.iter().skip(1))
-            .filter_map(|(from, to)| timeline.between(*from, *to))
-            .collect();
-        let mut shortest: Vec<Silence> = votes
-            .iter()
-            .zip(votes.iter().skip(1))
-            .filter(|(from, to)| timeline.between(**from, **to).is_some())
-            .filter_map(|(from, to)| silence(ticks, replay, *from, *to))
-            .collect();
-        // The sort is stable: equal intervals stay in the order of the record.
-        longest.sort_by_key(|silence| std::cmp::Reverse(silence.ms));
-        longest.truncate(ENDS);
-        shortest.sort_by_key(|silence| silence.ms);
-        shortest.truncate(ENDS);
+        let pairs = || votes.iter().copied().zip(votes.iter().copied().skip(1));
+        let mut longest: Vec<Apart> = pairs().filter_map(|(from, to)| apart(ticks, from, to)).collect();
+        let under_one_clock: Vec<i64> = pairs().filter_map(|(from, to)| timeline.between(from, to)).collect();
+        let one_clock = |apart: &&Apart| timeline.between(apart.from, apart.to).is_some();
+        let mut shortest: Vec<Apart> = longest.iter().filter(one_clock).copied().collect();
+        // The sorts are stable: equal intervals stay in the order of the record.
+        longest.sort_by_key(|apart| std::cmp::Reverse(apart.ms));
+        shortest.sort_by_key(|apart| apart.ms);
+        let ends = |list: &[Apart]| {
+            list.iter().take(ENDS).filter_map(|apart| silence(ticks, replay, *apart)).collect()
+        };
+        let (longest, shortest) = (ends(&longest), ends(&shortest));
         Measurements {
             votes: votes.len(),
             left_out: timeline.places_of(Event::Vote).count() - votes.len(),
@@ -133,16 +124,27 @@ impl Measurements {
     }
 }
 
-/// The interval between two votes; `None` where the display went back or the memory was cleared in between, so that they
-/// do not follow each other in one poll.
-fn silence(ticks: &[Tick], replay: &Replay, from: usize, to: usize) -> Option<Silence> {
-    let (one, other) = (ticks.get(from)?, ticks.get(to)?);
-    let ms = other.time?.ms() - one.time?.ms();
-    let between = ticks.get(from + 1..to)?;
-    if ms < 0 || between.iter().any(|tick| tick.event == Event::Clear) {
-        return None;
-    }
-    let inside = between
+/// Two votes on the timeline, and how far apart they are displayed.
+#[derive(Debug, Clone, Copy)]
+struct Apart {
+    from: usize,
+    to: usize,
+    ms: i64,
+}
+
+/// How far apart two votes are; `None` where the display went back or the memory was cleared in between, so that they do
+/// not follow each other in one poll.
+fn apart(ticks: &[Tick], from: usize, to: usize) -> Option<Apart> {
+    let ms = ticks.get(to)?.time?.ms() - ticks.get(from)?.time?.ms();
+    let cleared = ticks.get(from + 1..to)?.iter().any(|tick| tick.event == Event::Clear);
+    (ms >= 0 && !cleared).then_some(Apart { from, to, ms })
+}
+
+/// The interval between two votes, with what lies inside.
+fn silence(ticks: &[Tick], replay: &Replay, apart: Apart) -> Option<Silence> {
+    let (one, other) = (ticks.get(apart.from)?, ticks.get(apart.to)?);
+    let inside = ticks
+        .get(apart.from + 1..apart.to)?
         .iter()
         .filter(|tick| tick.event != Event::Enable)
         .map(|tick| Inside { step: tick.step, event: tick.event })
@@ -150,7 +152,7 @@ fn silence(ticks: &[Tick], replay: &Replay, from: usize, to: usize) -> Option<Si
     let steps = replay.steps.get(one.step..=other.step).unwrap_or_default();
     let hidden = steps.iter().any(|step| matches!(step, Step::Gap(gap) if gap.most != Some(0)))
         || (one.step..=other.step).any(|step| replay.in_conflict.get(step) == Some(&true));
-    Some(Silence { from: one.step, to: other.step, ms, inside, hidden })
+    Some(Silence { from: one.step, to: other.step, ms: apart.ms, inside, hidden })
 }
 
 fn half_hours(ticks: &[Tick], votes: &[usize]) -> Vec<HalfHour> {

@@ -135,6 +135,8 @@ pub fn repeated(timeline: &Timeline) -> Vec<Repeated> {
     }
     let asked = asked(known);
     let numbered = numbered(&lengths);
+    let holds_enough = enough(&lengths);
+    let mut shares = Shares::of(&lengths);
     let mut found: Vec<Repeated> = Vec::new();
     let mut weighed = 0;
     for repeat in repeats(&numbered, DIFFERENT) {
@@ -146,13 +148,12 @@ pub fn repeated(timeline: &Timeline) -> Vec<Repeated> {
         if found.iter().any(inside) {
             continue;
         }
-        let different = different(&lengths, again, repeat.length);
-        if different < DIFFERENT {
+        if holds_enough.get(again).copied().flatten().is_none_or(|end| end > again + repeat.length) {
             continue;
         }
         weighed += 1;
         let bits = [first, again]
-            .map(|start| bits(&lengths, start, repeat.length))
+            .map(|start| shares.bits(start, repeat.length))
             .into_iter()
             .fold(f64::INFINITY, f64::min);
         if bits >= asked {
@@ -160,7 +161,7 @@ pub fn repeated(timeline: &Timeline) -> Vec<Repeated> {
                 first: (first, repeat.first_end),
                 again: (again, repeat.last_end),
                 lengths: repeat.length,
-                different,
+                different: different(&lengths, again, repeat.length),
                 bits,
                 asked,
             });
@@ -194,36 +195,92 @@ fn different(lengths: &[Length], start: usize, number: usize) -> usize {
     values.len()
 }
 
-/// How rare a run is, by the commonest value between the same kinds of events in any stretch near it.
-fn bits(lengths: &[Length], start: usize, number: usize) -> f64 {
-    let near = start.saturating_sub(STRETCH)..(start + number + STRETCH).min(lengths.len());
-    let near = lengths.get(near).unwrap_or_default();
-    // For each pair of kinds, the largest share of one value: counted as a fraction (how many, of how many).
-    let mut shares: BTreeMap<(Event, Event), (usize, usize)> = BTreeMap::new();
-    for stretch in near.windows(STRETCH.min(near.len()).max(1)) {
-        let mut of_value: BTreeMap<(i64, Event, Event), usize> = BTreeMap::new();
-        let mut of_kind: BTreeMap<(Event, Event), usize> = BTreeMap::new();
-        for length @ (_, from, to) in stretch.iter().flatten() {
-            *of_value.entry(*length).or_default() += 1;
-            *of_kind.entry((*from, *to)).or_default() += 1;
-        }
-        for ((_, from, to), times) in of_value {
-            let all = of_kind.get(&(from, to)).copied().unwrap_or(0);
-            if all < LEAST_OF_KIND {
-                continue;
+/// For each place, behind which place a run that begins there holds enough different lengths; `None` where none does. One
+/// pass: a run that begins later ends no earlier.
+fn enough(lengths: &[Length]) -> Vec<Option<usize>> {
+    let mut held: BTreeMap<i64, usize> = BTreeMap::new();
+    let mut end = 0;
+    let mut list = Vec::with_capacity(lengths.len());
+    for length in lengths {
+        while held.len() < DIFFERENT
+            && let Some(next) = lengths.get(end)
+        {
+            if let Some((ms, ..)) = next {
+                *held.entry(*ms).or_default() += 1;
             }
-            let share = shares.entry((from, to)).or_insert((0, 1));
-            if times * share.1 > share.0 * all {
-                *share = (times, all);
+            end += 1;
+        }
+        list.push((held.len() >= DIFFERENT).then_some(end));
+        if let Some((ms, ..)) = length
+            && let Some(times) = held.get_mut(ms)
+        {
+            *times -= 1;
+            if *times == 0 {
+                held.remove(ms);
             }
         }
     }
-    let run = lengths.get(start..start + number).unwrap_or_default();
-    run.iter()
-        .flatten()
-        .filter_map(|(_, from, to)| shares.get(&(*from, *to)))
-        .map(|(times, all)| -log2(self::number(*times) / self::number(*all)))
-        .sum()
+    list
+}
+
+/// A share as a fraction: how many, of how many.
+type Share = (usize, usize);
+
+/// Shares of displayed intervals, by the events at their ends.
+type ByEnds = Vec<((Event, Event), Share)>;
+
+/// How common the commonest value between the same kinds of events is, by stretches; each stretch is counted once.
+struct Shares<'l> {
+    lengths: &'l [Length],
+    of_stretch: Vec<Option<ByEnds>>,
+}
+
+impl<'l> Shares<'l> {
+    fn of(lengths: &'l [Length]) -> Shares<'l> {
+        Shares { lengths, of_stretch: vec![None; lengths.len()] }
+    }
+
+    /// How rare a run is, by the commonest value between the same kinds of events in any stretch near it.
+    fn bits(&mut self, start: usize, number: usize) -> f64 {
+        let near = start.saturating_sub(STRETCH)..(start + number + STRETCH).min(self.lengths.len());
+        let long = STRETCH.min(near.len()).max(1);
+        // For each pair of kinds, the largest share of one value.
+        let mut shares: BTreeMap<(Event, Event), Share> = BTreeMap::new();
+        for begin in near.start..(near.end + 1).saturating_sub(long) {
+            for (kinds, (times, all)) in self.stretch(begin, long) {
+                let share = shares.entry(*kinds).or_insert((0, 1));
+                if times * share.1 > share.0 * all {
+                    *share = (*times, *all);
+                }
+            }
+        }
+        let run = self.lengths.get(start..start + number).unwrap_or_default();
+        run.iter()
+            .flatten()
+            .filter_map(|(_, from, to)| shares.get(&(*from, *to)))
+            .map(|(times, all)| -log2(self::number(*times) / self::number(*all)))
+            .sum()
+    }
+
+    /// The share of the commonest value of each pair of kinds in one stretch. Stretches are all of one length: that of the
+    /// log where it is shorter than [`STRETCH`].
+    fn stretch(&mut self, begin: usize, long: usize) -> &[((Event, Event), Share)] {
+        let lengths = self.lengths;
+        let Some(slot) = self.of_stretch.get_mut(begin) else { return &[] };
+        slot.get_or_insert_with(|| {
+            let stretch = lengths.get(begin..begin + long).unwrap_or_default();
+            let mut sorted: Vec<(Event, Event, i64)> =
+                stretch.iter().flatten().map(|(ms, from, to)| (*from, *to, *ms)).collect();
+            sorted.sort_unstable();
+            let of_kinds = sorted.chunk_by(|one, other| (one.0, one.1) == (other.0, other.1));
+            let share = |of: &[(Event, Event, i64)]| {
+                let times = of.chunk_by(|one, other| one.2 == other.2).map(<[_]>::len).max()?;
+                let (from, to, _) = of.first()?;
+                (of.len() >= LEAST_OF_KIND).then_some(((*from, *to), (times, of.len())))
+            };
+            of_kinds.filter_map(share).collect()
+        })
+    }
 }
 
 #[allow(clippy::cast_precision_loss, reason = "numbers of records are far below 2^53")]

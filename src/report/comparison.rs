@@ -1,17 +1,18 @@
 //! The difference of two examinations as a page and as JSON: answers that changed, and the facts that changed them.
 
-use serde::Serialize;
+mod data;
 
 use crate::case::Case;
 use crate::comparison::{Cause, Change, Comparison, Fact, MOST_FACTS};
 use crate::examination::Examination;
 use crate::finding::Finding;
-use crate::report::json::text;
 use crate::report::pace::line_of;
 use crate::report::page::{Page, Tone};
 use crate::report::{CAUTIONS, Layout, Paper, TOOL, VERSION, count, papers};
 use crate::rules;
 use crate::source::Shown;
+
+pub use data::{ChangeOf, Compared, ComparisonReport, FactOf, FindingAt, SideOf, json, schema};
 
 /// What surrounds a comparison: the command, and the papers of both sides.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -180,109 +181,4 @@ fn at(examination: &Examination<'_>, finding: &Finding) -> String {
     let line = line_of(examination, finding.main);
     let line = line.map_or_else(|| "the log as a whole".to_owned(), |line| format!("line {line}"));
     format!("{}, {line}", finding.rule)
-}
-
-#[derive(Serialize)]
-struct Whole {
-    tool: [String; 2],
-    command: String,
-    comparisons: Vec<One>,
-}
-
-#[derive(Serialize)]
-struct One {
-    before: SideOf,
-    after: SideOf,
-    facts: Vec<FactOf>,
-    answers: usize,
-    changes: Vec<ChangeOf>,
-    findings_gone: Vec<FindingAt>,
-    findings_new: Vec<FindingAt>,
-}
-
-#[derive(Serialize)]
-struct SideOf {
-    log: String,
-    log_sha256: String,
-    case_file: Option<String>,
-    case_file_sha256: Option<String>,
-    unit_description_sha256: String,
-}
-
-#[derive(Serialize)]
-struct FactOf {
-    number: usize,
-    text: String,
-}
-
-#[derive(Serialize)]
-struct ChangeOf {
-    rule: &'static str,
-    before: &'static str,
-    after: &'static str,
-    /// `each alone`, `together` or `not tried`.
-    how: &'static str,
-    facts: Vec<usize>,
-}
-
-#[derive(Serialize)]
-struct FindingAt {
-    rule: &'static str,
-    line: Option<usize>,
-    shows: String,
-}
-
-/// The comparisons as JSON.
-#[must_use]
-pub fn json(comparisons: &[Comparison<'_>], sides: &Sides) -> String {
-    let side = |examination: &Examination<'_>, paper: Option<&Paper>| SideOf {
-        log: examination.log.source().name().to_string(),
-        log_sha256: examination.log.source().digest().to_string(),
-        case_file: paper.map(|paper| paper.name.to_string()),
-        case_file_sha256: paper.map(|paper| paper.digest.to_string()),
-        unit_description_sha256: examination.unit.digest.to_string(),
-    };
-    let [before, after] = &sides.case_files;
-    let one = |comparison: &Comparison<'_>| One {
-        before: side(&comparison.before, before.as_ref()),
-        after: side(&comparison.after, after.as_ref()),
-        facts: (0..comparison.facts.len())
-            .map(|place| FactOf { number: place + 1, text: fact_in_words(comparison, place) })
-            .collect(),
-        answers: comparison.before.answers.len(),
-        changes: comparison.changes.iter().map(change_of).collect(),
-        findings_gone: found(&comparison.before, &comparison.gone),
-        findings_new: found(&comparison.after, &comparison.new),
-    };
-    text(&Whole {
-        tool: [TOOL.to_owned(), VERSION.to_owned()],
-        command: sides.command.to_string(),
-        comparisons: comparisons.iter().map(one).collect(),
-    })
-}
-
-fn change_of(change: &Change) -> ChangeOf {
-    let (how, facts) = match &change.cause {
-        Cause::Each(facts) => ("each alone", facts.as_slice()),
-        Cause::Together(facts) => ("together", facts.as_slice()),
-        Cause::Untried => ("not tried", &[][..]),
-    };
-    ChangeOf {
-        rule: change.rule,
-        before: change.before.words(),
-        after: change.after.words(),
-        how,
-        facts: facts.iter().map(|fact| fact + 1).collect(),
-    }
-}
-
-fn found(examination: &Examination<'_>, places: &[usize]) -> Vec<FindingAt> {
-    let findings = places.iter().filter_map(|place| examination.findings.get(*place));
-    findings
-        .map(|finding| FindingAt {
-            rule: finding.rule,
-            line: line_of(examination, finding.main),
-            shows: finding.shows.clone(),
-        })
-        .collect()
 }

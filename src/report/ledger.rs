@@ -159,7 +159,7 @@ fn from(examination: &Examination<'_>, source: &Source) -> Shown {
                 }
             })
         }
-        Source::Paper(_, basis) => papers::saying(basis),
+        Source::Paper(_, basis) | Source::Turnout(basis) => papers::saying(basis),
         Source::Unseen => Shown::inert("not in the log"),
         Source::NotStated => Shown::inert("no paper states it"),
     }
@@ -177,6 +177,9 @@ fn notes(examination: &Examination<'_>, balance: &Balance) -> Vec<String> {
         Rest::Numbering => {
             Some("taken for granted: record numbers step as the unit description says".to_owned())
         }
+        Rest::LeastTime(ms, stated) => Some(counts::least_time(*ms, stated.as_ref())),
+        Rest::Opening(moment, basis) => Some(counts::opening(moment, basis)),
+        Rest::Clock(premise) => Some(format!("if {}", premise.words())),
         Rest::Label(..) | Rest::Paper(..) => None,
     }));
     notes
@@ -211,5 +214,13 @@ fn why(examination: &Examination<'_>, doubt: &Doubt) -> String {
         }
         Doubt::NotStated(what) => format!("no paper states the exact number: {}", counts::words_of(*what)),
         Doubt::Allowance(text) => text.clone(),
+        Doubt::NotTimed => {
+            "the bounds of the clock do not say of every vote on which side of the time it lies".to_owned()
+        }
+        Doubt::NoHour => {
+            "the case file does not state one hour of the poll with its zone, or of which poll it is"
+                .to_owned()
+        }
+        Doubt::Tests => "whether the votes cast as tests were counted is not stated".to_owned(),
     }
 }

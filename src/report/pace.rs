@@ -48,26 +48,24 @@ pub(super) struct Row {
 }
 
 /// The measurements of an examination, in a fixed order; empty where fewer than two votes can be measured.
-pub(super) fn groups(examination: &Examination<'_>) -> Vec<Group> {
-    let measured = examination.measurements();
+pub(super) fn groups(examination: &Examination<'_>, measured: &Measurements) -> Vec<Group> {
     if measured.votes < 2 {
         return Vec::new();
     }
     let silences = |list: &[Silence]| list.iter().map(|one| silence(examination, one)).collect();
     let mut groups = vec![
-        Group { about: HALF_HOURS, rows: half_hours(examination, &measured) },
+        Group { about: HALF_HOURS, rows: half_hours(examination, measured) },
         Group { about: "longest intervals", rows: silences(&measured.longest) },
         Group { about: "shortest intervals", rows: silences(&measured.shortest) },
-        Group { about: "fastest runs", rows: runs(examination, &measured) },
-        Group { about: "spread", rows: spread(&measured) },
+        Group { about: "fastest runs", rows: runs(examination, measured) },
+        Group { about: "spread", rows: spread(measured) },
     ];
     groups.retain(|group| !group.rows.is_empty());
     groups
 }
 
 /// Which votes were measured, in words.
-pub(super) fn subject(examination: &Examination<'_>) -> String {
-    let measured = examination.measurements();
+pub(super) fn subject(measured: &Measurements) -> String {
     let left_out = match measured.left_out {
         0 => String::new(),
         number => format!(

@@ -3,11 +3,13 @@
 use std::collections::BTreeMap;
 
 use crate::case::{Case, Question, Saying, Stated};
+use crate::event::Event;
 use crate::examination::Examination;
 use crate::finding::{Answer, Finding, Verdict, Weight};
+use crate::replay::{Cause, Step};
 use crate::report::pace::line_of;
 use crate::report::{asks, catalogue, count};
-use crate::rules::{self, Rule, asked};
+use crate::rules::{self, Rule, Want, asked};
 use crate::sheet::{Trouble, Troubles};
 use crate::source::{Shown, Span};
 
@@ -92,7 +94,7 @@ fn one(examination: &Examination<'_>, stated: &Stated<Question>) -> Told {
         rules: bearing.iter().map(|(rule, _)| rule.id).collect(),
         paragraph: sentences.join(" "),
         lines,
-        open: left_open(&open),
+        open: left_open(examination, &open),
         settles: settles(&open),
     }
 }
@@ -141,10 +143,10 @@ fn bare(sentence: &str) -> &str {
 }
 
 /// Why rules cannot be told; those with the same reasons in one sentence.
-fn left_open(open: &[(&'static Rule, &Answer)]) -> Vec<String> {
-    let mut by_reason: Vec<(Vec<&str>, Vec<&'static str>)> = Vec::new();
+fn left_open(examination: &Examination<'_>, open: &[(&'static Rule, &Answer)]) -> Vec<String> {
+    let mut by_reason: Vec<(Vec<String>, Vec<&'static str>)> = Vec::new();
     for (rule, answer) in open {
-        let mut reasons: Vec<&str> = answer.why.iter().map(String::as_str).collect();
+        let mut reasons: Vec<String> = answer.why.iter().map(|why| with_lines(examination, why)).collect();
         reasons.sort_unstable();
         match by_reason.iter_mut().find(|(known, _)| *known == reasons) {
             Some((_, ids)) => ids.push(rule.id),
@@ -155,6 +157,54 @@ fn left_open(open: &[(&'static Rule, &Answer)]) -> Vec<String> {
         .into_iter()
         .map(|(reasons, ids)| format!("{} cannot be told: {}.", ids.join(", "), reasons.join("; ")))
         .collect()
+}
+
+/// A reason that is about records or lines, with the numbers of the lines.
+fn with_lines(examination: &Examination<'_>, why: &str) -> String {
+    let steps = examination.replay.steps.iter().enumerate();
+    let at = |step: usize| {
+        let record = examination.replay.record(step).and_then(|place| examination.log.records().get(place));
+        record.map(|record| examination.log.line_number(record.line))
+    };
+    // A gap stands at its own line, or behind the record before it.
+    let gap = |cause: Cause| -> Vec<usize> {
+        steps
+            .clone()
+            .filter_map(|(step, this)| match this {
+                Step::Gap(gap) if gap.cause == cause => gap
+                    .line
+                    .map(|line| examination.log.line_number(line))
+                    .or_else(|| at(step.checked_sub(1)?)),
+                _ => None,
+            })
+            .collect()
+    };
+    let is = |want: Want| want.why() == why;
+    let (place, lines) = if is(Want::Conflict) {
+        let deviations = examination.replay.deviations.iter();
+        ("on", deviations.flat_map(|stretch| [at(stretch.first), at(stretch.last)]).flatten().collect())
+    } else if is(Want::UnreadLines) {
+        ("on", gap(Cause::Unread))
+    } else if is(Want::MissingNumbers) {
+        ("behind", gap(Cause::Hole))
+    } else if is(Want::Order) {
+        ("behind", gap(Cause::NumbersGoBack))
+    } else if is(Want::UnknownEvents) {
+        let unknown = examination.log.records().iter().filter(|record| record.event == Event::Unknown);
+        ("on", unknown.map(|record| examination.log.line_number(record.line)).collect())
+    } else {
+        return why.to_owned();
+    };
+    let mut lines: Vec<usize> = lines;
+    lines.sort_unstable();
+    lines.dedup();
+    let named: Vec<String> = lines.iter().take(NAMED).map(ToString::to_string).collect();
+    match (named.len(), lines.len() - named.len()) {
+        (0, _) => why.to_owned(),
+        (1, _) => format!("{why} ({place} line {})", named.concat()),
+        (_, 0) => format!("{why} ({place} lines {})", named.join(", ")),
+        (_, more) => format!("{why} ({place} lines {} and {more} more)", named.join(", ")),
+    }
 }
 
 fn settles(open: &[(&'static Rule, &Answer)]) -> Vec<String> {

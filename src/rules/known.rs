@@ -57,7 +57,7 @@ impl<'a> Known<'a> {
             }
         }
         let blind = (0..replay.steps.len()).filter(|at| is_blind(log, replay, *at)).collect();
-        let counts = Counts::of(log, case, unit, replay);
+        let counts = Counts::of(log, case, unit, replay, clock);
         Known {
             log,
             unit,

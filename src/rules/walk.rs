@@ -1,6 +1,7 @@
 //! A rule's walk over its occasions: each is in order, contrary or open, and from these the answer follows.
 
 use std::borrow::Borrow;
+use std::fmt::Write as _;
 use std::ops::RangeInclusive;
 
 use crate::case::Phase;
@@ -272,27 +273,33 @@ impl Reach {
 
 /// How far an answer reaches: how many occasions, from where to where.
 fn extent(known: &Known<'_>, rule: &Rule, reach: Reach) -> String {
-    let name = |line: usize| {
+    let name = |text: &mut String, line: usize| {
         let log = known.log;
         let number = log.line_number(line);
         let time = log.lines().get(line).and_then(|entry| match entry.kind {
             LineKind::Record(place) => log.records().get(place)?.time,
             _ => None,
         });
-        match time {
-            Some(time) => format!("{time} (line {number})"),
-            None => format!("line {number}"),
-        }
+        // Writing to a text cannot fail.
+        let _ = match time {
+            Some(time) => write!(text, "{time} (line {number})"),
+            None => write!(text, "line {number}"),
+        };
     };
     let (occasions, count) = (rule.occasions, reach.occasions);
-    match reach.lines {
-        _ if count == 0 => format!("no {occasions} in this log"),
-        Some((first, last)) if first != last => {
-            format!("{occasions}: {count}, from {} to {}", name(first), name(last))
-        }
-        Some((only, _)) => format!("{occasions}: {count}, at {}", name(only)),
-        None => format!("{occasions}: {count}"),
+    if count == 0 {
+        return format!("no {occasions} in this log");
     }
+    let mut text = format!("{occasions}: {count}");
+    if let Some((first, last)) = reach.lines {
+        text.push_str(if first == last { ", at " } else { ", from " });
+        name(&mut text, first);
+        if first != last {
+            text.push_str(" to ");
+            name(&mut text, last);
+        }
+    }
+    text
 }
 
 /// What a rule says about one log.

@@ -112,6 +112,11 @@ impl Want {
 pub(super) fn missing(need: Needs, known: &Known<'_>) -> Option<Want> {
     let records = known.log.records();
     let registrar = "registrar of the constituency";
+    // Without a row that gives the label no record has it.
+    let labelled = |phase: Phase| {
+        known.case.phases.iter().any(|stated| stated.value.0 == phase)
+            && known.replay.labels.iter().any(|label| label.is_only(phase))
+    };
     match need {
         Needs::Records if records.is_empty() => Some(Want::Need(
             "the log has no record that could be read",
@@ -120,7 +125,7 @@ pub(super) fn missing(need: Needs, known: &Known<'_>) -> Option<Want> {
         )),
         Needs::Numbers
             if known.unit.number_step.is_none()
-                || records.iter().filter(|r| r.number.is_some()).count() < 2 =>
+                || records.iter().filter(|r| r.number.is_some()).take(2).count() < 2 =>
         {
             Some(Want::Need(
                 "the records carry no numbers, or the unit description does not say how numbers step",
@@ -128,17 +133,13 @@ pub(super) fn missing(need: Needs, known: &Known<'_>) -> Option<Want> {
                 "an export with record numbers",
             ))
         }
-        Needs::Times if records.iter().filter(|r| r.time.is_some()).count() < 2 => Some(Want::Need(
+        Needs::Times if records.iter().filter(|r| r.time.is_some()).take(2).count() < 2 => Some(Want::Need(
             "fewer than two records carry a time",
             "whoever made the export",
             "an export with the times that the unit displayed",
         )),
-        Needs::PollLabel if !known.replay.labels.iter().any(|label| label.is_only(Phase::Poll)) => {
-            Some(Want::Label(Phase::Poll))
-        }
-        Needs::MockPollLabel if !known.replay.labels.iter().any(|label| label.is_only(Phase::MockPoll)) => {
-            Some(Want::Label(Phase::MockPoll))
-        }
+        Needs::PollLabel if !labelled(Phase::Poll) => Some(Want::Label(Phase::Poll)),
+        Needs::MockPollLabel if !labelled(Phase::MockPoll) => Some(Want::Label(Phase::MockPoll)),
         Needs::Candidates if known.case.unit.candidates.is_empty() => Some(Want::Need(
             "the case file does not state the number of candidates",
             registrar,

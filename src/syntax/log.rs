@@ -252,13 +252,23 @@ impl Log {
     /// The records whose number names them alone in their source, in order: one flag per record.
     #[must_use]
     pub fn named_by_number(&self) -> Vec<bool> {
+        let mut last = None;
+        let mut numbers = self.records.iter().filter_map(|record| record.number);
+        let ascending = numbers.all(|number| last.replace(number).is_none_or(|last| last < number));
+        if self.shares_source || ascending {
+            return self
+                .records
+                .iter()
+                .map(|record| !self.shares_source && record.number.is_some())
+                .collect();
+        }
         let mut times: BTreeMap<u64, usize> = BTreeMap::new();
         self.records
             .iter()
             .filter_map(|record| record.number)
             .for_each(|n| *times.entry(n).or_default() += 1);
         let alone = |record: &Record| record.number.is_some_and(|number| times.get(&number) == Some(&1));
-        self.records.iter().map(|record| !self.shares_source && alone(record)).collect()
+        self.records.iter().map(alone).collect()
     }
 
     /// An empty log of a source, to be filled line by line.

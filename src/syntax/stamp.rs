@@ -1,7 +1,6 @@
 //! A time as the unit displayed it.
 
 use std::fmt;
-use std::fmt::Write as _;
 
 use chrono::{Datelike as _, Timelike as _};
 
@@ -65,22 +64,36 @@ impl Stamp {
     pub fn time_of_day(self) -> String {
         let mut text = String::new();
         if let Some(instant) = chrono::DateTime::from_timestamp_millis(self.ms) {
-            self.push_clock(&mut text, instant.time());
+            // Writing to a text cannot fail.
+            _ = self.push_clock(&mut text, instant.time());
         } else {
             text.push('-');
         }
         text
     }
 
-    fn push_clock(self, text: &mut String, clock: chrono::NaiveTime) {
-        _ = write!(text, "{:02}:{:02}", clock.hour(), clock.minute());
+    fn push_clock(self, text: &mut impl fmt::Write, clock: chrono::NaiveTime) -> fmt::Result {
+        write!(text, "{:02}:{:02}", clock.hour(), clock.minute())?;
         if self.shows_seconds() {
-            _ = write!(text, ":{:02}", clock.second());
+            write!(text, ":{:02}", clock.second())?;
         }
         if self.digits() > 0 {
             let fraction = self.ms.rem_euclid(1000) / self.step_ms();
-            _ = write!(text, ".{fraction:0width$}", width = usize::from(self.digits));
+            write!(text, ".{fraction:0width$}", width = usize::from(self.digits))?;
         }
+        Ok(())
+    }
+}
+
+impl Stamp {
+    fn write(self, text: &mut impl fmt::Write, instant: chrono::DateTime<chrono::Utc>) -> fmt::Result {
+        let (year, month, day) = (instant.year(), instant.month(), instant.day());
+        // ISO 8601 wants a sign before years that four digits cannot hold.
+        match year {
+            0..=9999 => write!(text, "{year:04}-{month:02}-{day:02} ")?,
+            _ => write!(text, "{year:+05}-{month:02}-{day:02} ")?,
+        }
+        self.push_clock(text, instant.time())
     }
 }
 
@@ -89,14 +102,11 @@ impl fmt::Display for Stamp {
         let Some(instant) = chrono::DateTime::from_timestamp_millis(self.ms) else {
             return f.pad("-");
         };
-        let (year, month, day) = (instant.year(), instant.month(), instant.day());
+        if f.width().is_none() && f.precision().is_none() {
+            return self.write(f, instant);
+        }
         let mut text = String::new();
-        // ISO 8601 wants a sign before years that four digits cannot hold.
-        _ = match year {
-            0..=9999 => write!(text, "{year:04}-{month:02}-{day:02} "),
-            _ => write!(text, "{year:+05}-{month:02}-{day:02} "),
-        };
-        self.push_clock(&mut text, instant.time());
+        self.write(&mut text, instant)?;
         f.pad(&text)
     }
 }

@@ -45,6 +45,7 @@ mod laws_of_stretches;
 mod lines;
 mod lives;
 mod pace;
+mod pace_limits;
 mod pages;
 mod pdf;
 mod printed;

@@ -25,7 +25,7 @@ fn clock(second: i64) -> String {
 }
 
 /// A log of votes: displayed second of each enable and vote.
-fn poll(pairs: &[(i64, i64)]) -> String {
+pub(crate) fn poll(pairs: &[(i64, i64)]) -> String {
     let mut text = "unit-event-log 1\n".to_owned();
     for (place, (enable, vote)) in pairs.iter().enumerate() {
         let number = 1201 + 2 * place;
@@ -35,7 +35,7 @@ fn poll(pairs: &[(i64, i64)]) -> String {
 }
 
 /// Voters one after the other, each after so many seconds, with the vote so many seconds behind its enable.
-fn queue(number: i64, each: impl Fn(i64) -> i64, vote: impl Fn(i64) -> i64) -> Vec<(i64, i64)> {
+pub(crate) fn queue(number: i64, each: impl Fn(i64) -> i64, vote: impl Fn(i64) -> i64) -> Vec<(i64, i64)> {
     let mut second = 7 * 3600 + 5;
     (0..number)
         .map(|voter| {
@@ -47,12 +47,12 @@ fn queue(number: i64, each: impl Fn(i64) -> i64, vote: impl Fn(i64) -> i64) -> V
 }
 
 /// A sequence without a pattern that matters here (Knuth's multiplier).
-fn spread(place: i64, least: i64, span: i64) -> i64 {
+pub(crate) fn spread(place: i64, least: i64, span: i64) -> i64 {
     let mixed = (place.cast_unsigned() + 1).wrapping_mul(6_364_136_223_846_793_005).rotate_left(23);
     least + i64::try_from(mixed.wrapping_mul(0x9E37_79B9_7F4A_7C15) >> 33).unwrap() % span
 }
 
-fn floor(seconds: i64) -> Case {
+pub(crate) fn floor(seconds: i64) -> Case {
     case(&format!(
         "[[setting]]\nseconds-per-vote = {seconds}\ndrift-ppm = 0\nsource = \"Manual\"\nby = \"Maker\"\n"
     ))
@@ -68,7 +68,7 @@ fn answers(text: &str, case: &Case) -> (Vec<(&'static str, Verdict)>, BTreeSet<&
     (answers.collect(), found.collect())
 }
 
-fn verdict(text: &str, case: &Case, id: &str) -> Verdict {
+pub(crate) fn verdict(text: &str, case: &Case, id: &str) -> Verdict {
     answers(text, case).0.into_iter().find(|(rule, _)| *rule == id).unwrap().1
 }
 

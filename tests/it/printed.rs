@@ -59,6 +59,11 @@ fn the_schema_of_answer_keys_is_the_one_in_the_code() {
 }
 
 #[test]
+fn the_schema_of_comparisons_is_the_one_in_the_code() {
+    compare("grammar/comparison.schema.json", &logassay::report::comparison::schema());
+}
+
+#[test]
 fn the_manuals_name_every_table_and_key() {
     for (sheet, page) in [
         (&case::SHEET, case::manual()),

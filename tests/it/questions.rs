@@ -82,6 +82,8 @@ fn a_question_is_answered_from_the_answers_of_its_rules_with_lines() {
     assert!(paragraph.contains("(vote-without-enable: line 4, finding 1, contradiction)"), "{paragraph}");
     let open = told["left_open"].as_array().unwrap();
     assert!(open.iter().any(|text| text.as_str().unwrap().contains("no-close")), "{open:?}");
+    // What contradicts each other is named by its lines.
+    assert!(open.iter().any(|text| text.as_str().unwrap().contains("(on lines 3, 4)")), "{open:?}");
     assert!(!told["would_settle"].as_array().unwrap().is_empty());
     let page = terminal::report(&examinations, &frame(false), Layout::plain(100));
     let (identity, questions, answers) =

@@ -1,5 +1,6 @@
-"""Outside check of the JSON report: jsonschema (MIT) validates the reports of the three demonstrations and of every log
-in the corpus against grammar/report.schema.json, and refuses a report with a field taken away.
+"""Outside check of the JSON: jsonschema (MIT) validates the reports of the three demonstrations and of every log in the
+corpus against grammar/report.schema.json, the comparison of every log of the corpus without and with its case file against
+grammar/comparison.schema.json, and refuses either with a field taken away.
 Usage: report_schema.py PATH-TO-LOGASSAY
 """
 import copy
@@ -17,16 +18,17 @@ def report(binary, *arguments):
     return json.loads(done.stdout)
 
 
-def main():
-    binary = sys.argv[1]
-    schema = json.loads(pathlib.Path("grammar/report.schema.json").read_text())
+def comparison(binary, log, case):
+    done = subprocess.run([binary, "compare", log, "--case-after", case, "--json"], capture_output=True, text=True)
+    assert done.returncode == 0, (log, case, done.returncode, done.stderr)
+    return json.loads(done.stdout)
+
+
+def check(name, reports):
+    schema = json.loads(pathlib.Path("grammar", name).read_text())
     checker = jsonschema.validators.validator_for(schema)
     checker.check_schema(schema)
     validate = checker(schema).validate
-    reports = [report(binary)]
-    for log in sorted(pathlib.Path("corpus").rglob("*.log")):
-        case = log.with_suffix("").with_suffix(".case.toml")
-        reports.append(report(binary, str(log), *(["--case", str(case)] if case.exists() else [])))
     for one in reports:
         validate(one)
     refused = 0
@@ -38,7 +40,19 @@ def main():
         except jsonschema.ValidationError:
             refused += 1
     assert refused == len(schema["required"]) > 0
-    print(f"{len(reports)} reports valid, {refused} incomplete ones refused")
+    print(f"{name}: {len(reports)} valid, {refused} incomplete ones refused")
+
+
+def main():
+    binary = sys.argv[1]
+    reports, comparisons = [report(binary)], []
+    for log in sorted(pathlib.Path("corpus").rglob("*.log")):
+        case = log.with_suffix("").with_suffix(".case.toml")
+        reports.append(report(binary, str(log), *(["--case", str(case)] if case.exists() else [])))
+        if case.exists():
+            comparisons.append(comparison(binary, str(log), str(case)))
+    check("report.schema.json", reports)
+    check("comparison.schema.json", comparisons)
 
 
 main()

@@ -15,7 +15,8 @@ pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
     }
     noted(&mut section, examination);
     // The half hours stand in the tables.
-    let mut groups = pace::groups(examination);
+    let measured = examination.measurements();
+    let mut groups = pace::groups(examination, &measured);
     groups.retain(|group| days.is_empty() || group.about != pace::HALF_HOURS);
     if groups.is_empty() {
         section.say(pace::NOTHING);
@@ -23,7 +24,7 @@ pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
     }
     section.say(pace::INTRODUCTION);
     section.say(pace::NO_TEST);
-    section.say(pace::subject(examination));
+    section.say(pace::subject(&measured));
     if place.edition == Edition::Public {
         section.say(
             "The public edition leaves the intervals out: a chain of them, beside one time that is known, gives all times.",

@@ -227,11 +227,12 @@ fn pace_of(examination: &Examination<'_>) -> PaceOf {
         about: group.about.to_owned(),
         measured: group.rows.into_iter().map(row).collect(),
     };
+    let measured = examination.measurements();
     PaceOf {
         introduction: pace::INTRODUCTION.to_owned(),
         not_tested: pace::NO_TEST.to_owned(),
-        subject: pace::subject(examination),
-        groups: pace::groups(examination).into_iter().map(group).collect(),
+        subject: pace::subject(&measured),
+        groups: pace::groups(examination, &measured).into_iter().map(group).collect(),
     }
 }
 

@@ -6,7 +6,8 @@ use crate::report::page::{Page, Tone};
 
 /// Prints the section.
 pub(super) fn print(page: &mut Page, examination: &Examination<'_>) {
-    let groups = pace::groups(examination);
+    let measured = examination.measurements();
+    let groups = pace::groups(examination, &measured);
     page.head(pace::TITLE);
     if groups.is_empty() {
         page.text(0, Tone::Plain, pace::NOTHING);
@@ -14,7 +15,7 @@ pub(super) fn print(page: &mut Page, examination: &Examination<'_>) {
     }
     page.text(0, Tone::Plain, pace::INTRODUCTION);
     page.text(0, Tone::Plain, pace::NO_TEST);
-    page.text(0, Tone::Plain, &pace::subject(examination));
+    page.text(0, Tone::Plain, &pace::subject(&measured));
     for group in groups {
         page.gap();
         page.text(0, Tone::Head, group.about);

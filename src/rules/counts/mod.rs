@@ -137,7 +137,8 @@ fn papers(known: &Known<'_>, walk: &mut Walk<'_>, id: &str, of: CountOf) {
     }
 }
 
-fn contrary(known: &Known<'_>, balance: &Balance) -> Contrary {
+/// A balance that cannot hold, for the finding.
+pub(in crate::rules) fn contrary(known: &Known<'_>, balance: &Balance) -> Contrary {
     let ledger = &known.counts.ledger;
     let plain = |text: String| Text::inert(&text).to_string();
     let mut expected = plain(balance.words.to_owned());
@@ -165,6 +166,9 @@ fn premise(known: &Known<'_>, rest: &Rest) -> Option<String> {
         Rest::Paper(what, value, basis) => {
             Some(format!("{}: {value}, {}", counts::words_of(*what), said(basis)))
         }
+        Rest::LeastTime(ms, stated) => Some(counts::least_time(*ms, stated.as_ref())),
+        Rest::Opening(moment, basis) => Some(counts::opening(moment, basis)),
+        Rest::Clock(premise) => Some(premise.words()),
         Rest::Unstated(text) => Some((*text).to_owned()),
     }
 }
@@ -197,6 +201,9 @@ pub(super) fn want(known: &Known<'_>, doubt: &Doubt) -> Want {
         ),
         Doubt::NotStated(what) => not_stated(*what),
         Doubt::Allowance(text) => allowance(text),
+        Doubt::NotTimed => not_timed(),
+        Doubt::NoHour => no_hour(),
+        Doubt::Tests => not_stated(CountOf::TestVotes),
     }
 }
 
@@ -206,6 +213,15 @@ fn not_timed() -> Want {
         "no reading of the clock says of every vote whether it was before or after the stated time".to_owned(),
         "presiding officer and returning officer",
         "readings of the unit's clock beside a reference clock (case file: [[reading]]), and the bound on its rate ([[setting]], drift-ppm)".to_owned(),
+    )
+}
+
+/// That no hour is stated against which votes could be set.
+fn no_hour() -> Want {
+    Want::Other(
+        "the case file does not state one hour with its zone, or of which poll a number is".to_owned(),
+        "registrar of the constituency",
+        "the day, the hours and the zone of the poll (case file: [[poll]])".to_owned(),
     )
 }
 
@@ -252,15 +268,35 @@ pub(super) fn not_stated(what: CountOf) -> Want {
             officer,
             "the diary, for voters who left after the enable (case file: [[count]], of = \"left-after-enable\")",
         ),
+        CountOf::TestVotes => (
+            "the case file does not say whether the number counts the votes that were cast as tests",
+            officer,
+            "the diary's remarks on test votes, and how the turnout was counted",
+        ),
         CountOf::Tokens => (
             "the case file does not state how many numbered tokens were given at the hour",
             officer,
             "the account of numbered tokens (case file: [[count]], of = \"tokens\")",
         ),
-        _ => (
-            "the case file does not state a number that would decide it",
+        CountOf::Tendered => (
+            "the case file states tendered ballots, and not how many of their voters signed the register",
             officer,
-            "the account of votes of the station (case file: [[count]])",
+            "the list of tendered ballots, set against the register signature by signature",
+        ),
+        CountOf::Unsigned => (
+            "the case file does not state how many voters voted without having signed",
+            officer,
+            "the register and the diary, for voters without a signature (case file: [[count]], of = \"unsigned\")",
+        ),
+        CountOf::TotalAtClose => (
+            "the case file does not state the total that was noted at the close",
+            officer,
+            "the account of votes of the station (case file: [[count]], of = \"total-at-close\")",
+        ),
+        CountOf::ResultAtCount => (
+            "the case file does not state the result that was noted at the count",
+            registrar,
+            "the record of the count, by unit (case file: [[count]], of = \"result-at-count\")",
         ),
     };
     Want::Need(why, of, ask)

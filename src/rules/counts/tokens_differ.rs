@@ -1,13 +1,12 @@
 //! More votes after the closing hour than numbered tokens were given.
 
-use crate::case::CountOf;
-use crate::clock::{Placed, hours};
+use crate::case::{CountOf, Phase};
 use crate::counts::{Poll, words_of};
 use crate::finding::{Kind, Weight};
 use crate::rules::phases::said;
-use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
+use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk};
 
-use super::{DIARY, OTHER_RECORDS, SLIP_OF_THE_PEN, not_timed, want};
+use super::{DIARY, OTHER_RECORDS, SLIP_OF_THE_PEN, want};
 
 pub(crate) static RULE: Rule = Rule {
     id: "tokens-differ",
@@ -65,7 +64,9 @@ pub(crate) static RULE: Rule = Rule {
         },
     ],
     walk: |known, walk| match &known.counts.polls {
-        Ok(polls) => polls.iter().for_each(|poll| of_poll(known, walk, poll)),
+        Ok(polls) => {
+            polls.iter().enumerate().for_each(|(place, poll)| of_poll(known, walk, place, poll));
+        }
         Err(doubt) => walk.unseen(want(known, doubt)),
     },
 };
@@ -80,7 +81,7 @@ const CASE: &str = "[[poll]]\ndate = \"2031-05-10\"\nopens = \"07:00\"\ncloses =
     [[setting]]\ndrift-ppm = 100\nsource = \"Maker's data sheet\"\nby = \"Registrar\"\n\n\
     [[count]]\nof = \"tokens\"\nvalue = 1\nsource = \"Account of tokens\"\nby = \"Presiding officer\"\n";
 
-fn of_poll(known: &Known<'_>, walk: &mut Walk<'_>, poll: &Poll) {
+fn of_poll(known: &Known<'_>, walk: &mut Walk<'_>, place: usize, poll: &Poll) {
     let of_this = |day: Option<&str>| poll.day.is_none() || poll.day.as_deref() == day;
     let tokens = known
         .case
@@ -91,31 +92,19 @@ fn of_poll(known: &Known<'_>, walk: &mut Walk<'_>, poll: &Poll) {
         walk.unseen(super::not_stated(CountOf::Tokens));
         return;
     };
-    let mut stated = known.case.polls.iter().filter(|stated| of_this(stated.value.date.as_deref()));
-    let hour = stated.next().and_then(|stated| {
-        let (date, closes) = (stated.value.date.as_ref()?, stated.value.closes.as_ref()?);
-        hours::instants(known.case, &format!("{date} {closes}"), stated.value.zone.as_deref())
-    });
-    let place = known.place(poll.at);
-    let (Some((earliest, latest)), None) = (hour, stated.next()) else {
-        walk.open(place, no_hour());
-        return;
+    let at = known.place(poll.at);
+    let after = match known.counts.after_hour.get(place) {
+        Some(Ok(after)) => after,
+        Some(Err(doubt)) => return walk.open(at, want(known, doubt)),
+        None => return,
     };
-    // An hour that the zone repeats has two instants: surely after is after both, surely before is before both.
-    let by = |step: usize, hour| known.clock.bounds(step).placed(None, Some(hour));
-    let is_after = |step: &usize| by(*step, latest) == Placed::After;
-    let after: Vec<usize> = poll.votes.iter().copied().filter(is_after).collect();
-    let in_doubt = |step: &&usize| {
-        !is_after(step) && matches!(by(**step, earliest), Placed::CannotBeTold | Placed::After)
-    };
-    let perhaps = poll.votes.iter().filter(in_doubt).count();
-    let surely = after.len() as u64;
-    if let (true, Some(last)) = (surely > tokens.value.most, after.last()) {
-        let at = known.clock.when(*last);
-        let clock = at.earliest.map_or(Vec::new(), |end| end.rests_on);
+    let surely = after.surely.len() as u64;
+    if let (true, Some(last)) = (surely > tokens.value.most, after.surely.last()) {
+        let when = known.clock.when(*last);
+        let clock = when.earliest.map_or(Vec::new(), |end| end.rests_on);
         let number = tokens.value.most;
         let contrary = Contrary {
-            others: after.iter().map(|step| known.place(*step)).collect(),
+            others: after.surely.iter().map(|step| known.place(*step)).collect(),
             expected: "Every vote after the closing hour is that of a voter with a token.".to_owned(),
             shows: format!(
                 "Votes of the poll that are surely after the closing hour: {surely}. {} is the last of them. Tokens given: \
@@ -123,7 +112,7 @@ fn of_poll(known: &Known<'_>, walk: &mut Walk<'_>, poll: &Poll) {
                 known.name(*last)
             ),
             measured: Some(format!("{surely} votes against {number} tokens: {} more", surely - number)),
-            assumptions: [known.label_premise(*last, crate::case::Phase::Poll)]
+            assumptions: [known.label_premise(*last, Phase::Poll)]
                 .into_iter()
                 .flatten()
                 .chain([format!("{}: {number}, {}", words_of(CountOf::Tokens), said(&tokens.basis))])
@@ -131,29 +120,15 @@ fn of_poll(known: &Known<'_>, walk: &mut Walk<'_>, poll: &Poll) {
                 .collect(),
         };
         walk.contrary(known.place(*last), contrary);
-    } else if perhaps > 0 {
-        walk.open(place, not_timed());
-    } else if let Some(want) = known.want_in(poll.steps.start, poll.until) {
-        walk.open(place, want);
-    } else if poll.anchor.is_none() && !known.replay.back.is_closed() {
-        walk.open(place, Want::Back);
+    } else if let Some(doubt) = &after.doubt {
+        walk.open(at, want(known, doubt));
     } else if tokens.value.least < surely {
         walk.open(
-            place,
+            at,
             super::allowance(&format!("{surely} votes against {} or more tokens", tokens.value.least)),
         );
-    } else if poll.votes.is_empty() {
-        walk.open(place, Want::Label(crate::case::Phase::Poll));
     } else {
-        walk.in_order(place);
-        walk.unlabelled(crate::event::Event::Vote, crate::case::Phase::Poll);
+        walk.in_order(at);
+        walk.unlabelled(crate::event::Event::Vote, Phase::Poll);
     }
-}
-
-fn no_hour() -> Want {
-    Want::Other(
-        "the case file does not state one closing hour of the poll with its zone".to_owned(),
-        "registrar of the constituency",
-        "the hours of the poll (case file: [[poll]])".to_owned(),
-    )
 }

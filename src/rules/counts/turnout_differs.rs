@@ -1,14 +1,12 @@
 //! A turnout noted at a time that is not the number of votes recorded by then.
 
 use crate::case::{CountOf, Fact, Phase, Stated, Turnout};
-use crate::clock::{Instant, Placed, SECOND, hours};
-use crate::counts::{Interval, Poll, Since};
-use crate::event::Event;
+use crate::counts::{Interval, Poll, Timed};
 use crate::finding::{Kind, Weight};
 use crate::rules::phases::said;
 use crate::rules::{Basis, Contrary, Example, Family, Known, Ordinary, Rule, Scope, Walk, Want};
 
-use super::{DIARY, NUMBERING, OTHER_RECORDS, SLIP_OF_THE_PEN, not_timed, want};
+use super::{DIARY, NUMBERING, OTHER_RECORDS, SLIP_OF_THE_PEN, want};
 
 pub(crate) static RULE: Rule = Rule {
     id: "turnout-differs",
@@ -93,112 +91,85 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         return;
     }
     match &known.counts.polls {
-        Ok(polls) => known.case.turnout.iter().for_each(|noted| of_turnout(known, walk, polls, noted)),
+        Ok(polls) => {
+            for (noted, timed) in known.case.turnout.iter().zip(&known.counts.turnouts) {
+                match timed {
+                    Ok(timed) => of_turnout(known, walk, polls, noted, timed),
+                    Err(doubt) => walk.unseen(want(known, doubt)),
+                }
+            }
+        }
         Err(doubt) => walk.unseen(want(known, doubt)),
     }
 }
 
-fn of_turnout(known: &Known<'_>, walk: &mut Walk<'_>, polls: &[Poll], noted: &Stated<Turnout>) {
-    let value = &noted.value;
-    let date: String = value.at.chars().take(10).collect();
-    let poll = polls.iter().find(|poll| poll.day.as_deref().is_none_or(|day| day == date));
-    let zone = hours::zone(known.case, &date, None);
-    let at = zone.and_then(|_| hours::instants(known.case, &value.at, None));
-    let (Some(poll), Some((earliest, latest))) = (poll, at) else {
-        walk.unseen(Want::Other(
-            "the case file does not say in which zone, or of which poll, a turnout was noted".to_owned(),
-            "registrar of the constituency",
-            "the day and zone of the poll (case file: [[poll]])".to_owned(),
-        ));
-        return;
-    };
-    let within = i128::from(value.within_seconds) * SECOND;
-    // A time to the minute may mean any instant of that minute.
-    let minute = if value.at.len() == 16 { 60 * SECOND } else { 0 };
-    let (from, to) = (Instant::of_ns(earliest.ns() - within), Instant::of_ns(latest.ns() + within + minute));
-    let begin = match poll.tally.since {
-        Since::Front => 0,
-        Since::Clear(step) | Since::Shown(step) | Since::Blind(step) => step + 1,
-    };
-    let placed = |step: usize| known.clock.bounds(step).placed(Some(from), Some(to));
-    let votes: Vec<(usize, Placed)> =
-        known.between(Event::Vote, begin, poll.steps.end).map(|step| (step, placed(step))).collect();
-    let is_of_poll = |step: usize| known.is_labelled(step, Phase::Poll);
-    let before: Vec<usize> = votes
-        .iter()
-        .filter(|(step, at)| *at == Placed::Before && is_of_poll(*step))
-        .map(|(s, _)| *s)
-        .collect();
-    let perhaps = votes.iter().filter(|(_, at)| *at != Placed::After).count();
-    let tests = known.case.counts.iter().filter(|count| count.value.what == CountOf::TestVotes);
-    let deducted: u64 = tests.map(|count| count.value.most).sum();
-    let least = (before.len() as u64).saturating_sub(deducted);
-    // A log that ends before the noted time, with the poll still open, does not hold all that was recorded by then.
-    let is_end = |step: usize| {
-        known.record(step).is_some_and(|record| record.event == Event::Close) || placed(step) == Placed::After
-    };
-    let reaches = known.replay.back.is_closed()
-        || poll.steps.end < known.replay.steps.len()
-        || poll.steps.clone().any(is_end);
-    let seen = known.want_in(begin, poll.steps.end).or((!reaches).then_some(Want::Back));
-    let before_it = known.counts.memory.before.get(begin).copied().unwrap_or(Interval::SOME);
-    let unseen = before_it.most.filter(|_| seen.is_none());
-    let most = unseen.map(|unseen| unseen + perhaps as i128);
-    let possible = Interval { least: Some(i128::from(least)), most };
-    let stated = Interval::from_to(value.least, Some(value.most));
-    let place = before.last().map_or(known.place(poll.at), |step| known.place(*step));
-    if possible.meet(stated).is_empty() {
-        let too_few = stated.most < possible.least;
-        let later = votes.iter().find(|(_, at)| *at == Placed::After).map(|(step, _)| *step);
-        let clock = if too_few {
-            before.last().and_then(|step| known.clock.when(*step).latest)
-        } else {
-            later.and_then(|step| known.clock.when(step).earliest)
-        };
-        let rests = poll.tally.rests();
-        let mut assumptions: Vec<String> = Vec::new();
-        assumptions.extend(known.label_premise(poll.labelled, Phase::Poll));
-        assumptions.push(format!(
-            "turnout noted at {}: {stated}, {}",
-            date_time(&value.at),
-            said(&noted.basis)
-        ));
-        assumptions.push("the turnout noted is a number of votes of this unit".to_owned());
-        if too_few && !known.case.counts.iter().any(|count| count.value.what == CountOf::TestVotes) {
-            let none = "no vote was cast as a test by then; the case file has no such count";
-            assumptions.push(none.to_owned());
-        }
-        assumptions.extend((rests.front && !too_few).then(|| known.front_premise()).flatten());
-        assumptions.extend((rests.numbering && !too_few).then(|| NUMBERING.to_owned()));
-        assumptions
-            .extend(clock.map_or(Vec::new(), |end| end.rests_on).iter().map(crate::clock::Premise::words));
-        let contrary = Contrary {
-            others: later.into_iter().map(|step| known.place(step)).collect(),
-            expected: "The turnout noted lies between the votes surely and possibly recorded by then."
-                .to_owned(),
-            shows: format!(
-                "Noted at {}: {stated}. Votes surely recorded by then: {least}. Votes possibly recorded by then: {}.",
-                date_time(&value.at),
-                most.map_or("not known".to_owned(), |most| most.to_string())
-            ),
-            measured: Some(format!(
-                "{stated} noted, {possible} recorded: {}",
-                crate::counts::difference(stated.exceeds_by(possible))
-            )),
-            assumptions,
-        };
-        walk.contrary(place, contrary);
-        return;
+fn of_turnout(
+    known: &Known<'_>,
+    walk: &mut Walk<'_>,
+    polls: &[Poll],
+    noted: &Stated<Turnout>,
+    timed: &Timed,
+) {
+    let Some(poll) = polls.get(timed.poll) else { return };
+    let stated = Interval::from_to(noted.value.least, Some(noted.value.most));
+    let place = known.place(timed.surely.last().copied().unwrap_or(poll.at));
+    if timed.votes.meet(stated).is_empty() {
+        return walk.contrary(place, contrary(known, poll, noted, timed));
     }
-    let deducts = known.case.facts.iter().any(|fact| fact.value == Fact::MockVotesDeducted);
-    if possible.only().is_some() && possible == stated && deducted == 0 && !deducts {
-        walk.in_order(place);
-    } else if let Some(want) = seen {
-        walk.open(place, want);
-    } else if before_it.only().is_none() {
-        walk.open(place, Want::Front);
+    // Votes of a mock poll or a test may be among them, and then no number is the only right one.
+    let deducts = known.case.facts.iter().any(|fact| fact.value == Fact::MockVotesDeducted)
+        || known
+            .case
+            .counts
+            .iter()
+            .any(|count| count.value.what == CountOf::TestVotes && count.value.most > 0);
+    if timed.votes.only().is_some() && timed.votes == stated && !deducts {
+        return walk.in_order(place);
+    }
+    let open = match &timed.doubt {
+        Some(doubt) => want(known, doubt),
+        None if deducts => super::not_stated(CountOf::TestVotes),
+        None => super::allowance(&format!("{stated} noted, {} recorded by then", timed.votes)),
+    };
+    walk.open(place, open);
+}
+
+fn contrary(known: &Known<'_>, poll: &Poll, noted: &Stated<Turnout>, timed: &Timed) -> Contrary {
+    let (value, possible) = (&noted.value, timed.votes);
+    let stated = Interval::from_to(value.least, Some(value.most));
+    let (least, most) = (possible.least.unwrap_or(0), possible.most);
+    let too_few = stated.most < possible.least;
+    let clock = if too_few {
+        timed.surely.last().and_then(|step| known.clock.when(*step).latest)
     } else {
-        walk.open(place, not_timed());
+        timed.beyond.and_then(|step| known.clock.when(step).earliest)
+    };
+    let rests = poll.tally.rests();
+    let mut assumptions: Vec<String> = Vec::new();
+    assumptions.extend(known.label_premise(poll.labelled, Phase::Poll));
+    assumptions.push(format!("turnout noted at {}: {stated}, {}", date_time(&value.at), said(&noted.basis)));
+    assumptions.push("the turnout noted is a number of votes of this unit".to_owned());
+    if too_few && !known.case.counts.iter().any(|count| count.value.what == CountOf::TestVotes) {
+        let none = "no vote was cast as a test by then; the case file has no such count";
+        assumptions.push(none.to_owned());
+    }
+    assumptions.extend((rests.front && !too_few).then(|| known.front_premise()).flatten());
+    assumptions.extend((rests.numbering && !too_few).then(|| NUMBERING.to_owned()));
+    let clock = clock.map_or(Vec::new(), |end| end.rests_on);
+    assumptions.extend(clock.iter().map(crate::clock::Premise::words));
+    Contrary {
+        others: timed.beyond.into_iter().map(|step| known.place(step)).collect(),
+        expected: "The turnout noted lies between the votes surely and possibly recorded by then.".to_owned(),
+        shows: format!(
+            "Noted at {}: {stated}. Votes surely recorded by then: {least}. Votes possibly recorded by then: {}.",
+            date_time(&value.at),
+            most.map_or("not known".to_owned(), |most| most.to_string())
+        ),
+        measured: Some(format!(
+            "{stated} noted, {possible} recorded: {}",
+            crate::counts::difference(stated.exceeds_by(possible))
+        )),
+        assumptions,
     }
 }
 

@@ -20,8 +20,9 @@ pub(crate) static RULE: Rule = Rule {
     ],
     why: "A clock that shows only every tenth second, or only minutes, can tell no more than that. The rules \
           'interval-run-repeated' and 'last-digit-uneven' rest on single seconds and cannot be told then. \
-          'vote-too-soon' counts with the coarse step, and so says less. This is a remark on what the log can carry, \
-          and nothing about the poll.",
+          'vote-too-soon' counts with the coarse step, and so says less. No test of chance is used: a step is named only \
+          where every displayed time stands on it. This is a remark on what the log can carry, and nothing about the \
+          poll.",
     ordinary: &[
         Ordinary::new(
             "The clock of this model runs in such steps.",

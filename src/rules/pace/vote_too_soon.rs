@@ -2,9 +2,11 @@
 
 use super::{MAKER, READINGS, SECOND_EXPORT, SPECIMEN, name, place};
 use crate::case::SettingOf;
+use crate::counts::{Outcome, Term, figures};
 use crate::event::Event;
-use crate::finding::{Kind, Weight};
+use crate::finding::{Kind, Place, Weight};
 use crate::pace::{Timeline, duration};
+use crate::rules::counts;
 use crate::rules::phases::said;
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
 
@@ -163,6 +165,7 @@ struct Vote {
 
 fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     let Some(least) = Least::of(known) else { return };
+    before_the_first(known, walk);
     let timeline = known.timeline();
     let votes: Vec<(usize, Option<Vote>)> = timeline
         .places_of(Event::Vote)
@@ -190,6 +193,34 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
             Some((length, grain)) if Least::parts(length - grain) >= least.most_shown() => walk.in_order(at),
             Some(_) => walk.open(at, undecided()),
         }
+    }
+}
+
+/// More votes before the first record than there was time for. Nothing follows where there was time: by the numbers alone
+/// no vote is in order.
+fn before_the_first(known: &Known<'_>, walk: &mut Walk<'_>) {
+    let ledger = &known.counts.ledger;
+    for balance in ledger.balances.iter().filter(|balance| balance.rule == RULE.id) {
+        let side = |terms: &[Term]| terms.first().and_then(|term| ledger.items.get(term.item));
+        let (Outcome::Differs(_), Some(before), Some(room)) =
+            (&balance.outcome, side(&balance.left), side(&balance.right))
+        else {
+            continue;
+        };
+        let (Some(votes), Some(most)) = (before.follows.least, room.value.most) else { continue };
+        let (said, time_for) = (figures(votes), figures(most));
+        let contrary = Contrary {
+            shows: format!(
+                "At least {said} votes lay in the memory before the first record, by the other numbers of this report. From \
+                 the opening to this record there was time for {time_for} at most."
+            ),
+            measured: Some(format!(
+                "{said} votes against time for {time_for}: {} more",
+                figures(votes - most)
+            )),
+            ..counts::contrary(known, balance)
+        };
+        walk.contrary(balance.at.map_or(Place::Log, |step| known.place(step)), contrary);
     }
 }
 

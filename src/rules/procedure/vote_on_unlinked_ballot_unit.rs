@@ -107,9 +107,10 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         let Some(record) = known.record(step) else {
             continue;
         };
-        let serial = known.log.attribute(record, "bu");
+        let serial = || known.log.attribute(record, "bu");
         match record.event {
             Event::LinkUp | Event::LinkDown => {
+                let serial = serial();
                 let link = if record.event == Event::LinkUp { Link::Up } else { Link::Down(step) };
                 if let Some(serial) = serial {
                     links.retain(|(other, _)| *other != serial);
@@ -124,7 +125,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
                 links.iter_mut().for_each(|(_, link)| *link = Link::NotKnown);
             }
             Event::Vote => {
-                let place = known.place(step);
+                let (place, serial) = (known.place(step), serial());
                 let link =
                     serial.and_then(|s| links.iter().find(|(other, _)| *other == s)).map(|(_, link)| *link);
                 match (serial, link) {

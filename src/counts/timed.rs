@@ -1,0 +1,124 @@
+//! Votes on one side of a stated time: surely, and possibly by the clock's bounds; set against turnouts and tokens.
+
+use super::polls::{Poll, View};
+use super::{Doubt, Interval, Since};
+use crate::case::{CountOf, Phase, Stated, Turnout};
+use crate::clock::{Instant, Placed, SECOND, hours};
+use crate::event::Event;
+
+/// Votes of one poll on one side of a time that a paper states.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Timed {
+    /// The place of the poll among the polls of the log.
+    pub poll: usize,
+    /// Steps of the votes that are surely on that side.
+    pub surely: Vec<usize>,
+    /// Step of the first vote that is surely not.
+    pub beyond: Option<usize>,
+    /// How many votes there may be on that side.
+    pub votes: Interval,
+    /// Why their number is not known exactly, where it is not.
+    pub doubt: Option<Doubt>,
+}
+
+/// The votes recorded by the time at which each turnout of the case file was noted, in its order; or why they cannot be
+/// counted.
+pub(super) fn turnouts(view: View<'_>, polls: &[Poll]) -> Vec<Result<Timed, Doubt>> {
+    view.case.turnout.iter().map(|noted| turnout(view, polls, noted).ok_or(Doubt::NoHour)).collect()
+}
+
+/// A turnout may or may not count votes cast as tests, so that they widen its lower end.
+fn turnout(view: View<'_>, polls: &[Poll], noted: &Stated<Turnout>) -> Option<Timed> {
+    let noted = &noted.value;
+    let date: String = noted.at.chars().take(10).collect();
+    let place = polls.iter().position(|poll| poll.day.as_deref().is_none_or(|day| day == date))?;
+    let poll = polls.get(place)?;
+    hours::zone(view.case, &date, None)?;
+    let (earliest, latest) = hours::instants(view.case, &noted.at, None)?;
+    let within = i128::from(noted.within_seconds) * SECOND;
+    // A time to the minute may mean any instant of that minute.
+    let minute = if noted.at.len() == 16 { 60 * SECOND } else { 0 };
+    let (from, to) = (Instant::of_ns(earliest.ns() - within), Instant::of_ns(latest.ns() + within + minute));
+    let begin = match poll.tally.since {
+        Since::Front => 0,
+        Since::Clear(step) | Since::Shown(step) | Since::Blind(step) => step + 1,
+    };
+    let placed = |step: usize| view.clock.bounds(step).placed(Some(from), Some(to));
+    let (mut surely, mut beyond, mut possibly) = (Vec::new(), None, 0_i128);
+    for step in (begin..poll.steps.end).filter(|step| view.event(*step) == Some(Event::Vote)) {
+        let at = placed(step);
+        if at == Placed::After {
+            beyond = beyond.or(Some(step));
+            continue;
+        }
+        possibly += 1;
+        if at == Placed::Before && view.is_labelled(step, Phase::Poll) {
+            surely.push(step);
+        }
+    }
+    let tests = view.case.counts.iter().filter(|count| count.value.what == CountOf::TestVotes);
+    let tests: u64 = tests.map(|count| count.value.most).fold(0, u64::saturating_add);
+    // A log that ends before the noted time, with the poll still open, does not hold all that was recorded by then.
+    let is_end = |step: usize| {
+        let record = view.replay.record(step).and_then(|place| view.log.records().get(place));
+        record.is_some_and(|record| record.event == Event::Close) || placed(step) == Placed::After
+    };
+    let reaches = view.replay.back.is_closed()
+        || poll.steps.end < view.replay.steps.len()
+        || poll.steps.clone().any(is_end);
+    let blind = view.blind_in(begin..poll.steps.end).map(Doubt::Blind);
+    let unseen = blind.or((!reaches).then_some(Doubt::Back));
+    let before = view.memory.before.get(begin).copied().unwrap_or(Interval::SOME);
+    let least = i128::try_from(surely.len()).unwrap_or(i128::MAX).saturating_sub(i128::from(tests)).max(0);
+    let most = before.most.filter(|_| unseen.is_none()).map(|before| before + possibly);
+    let votes = Interval { least: Some(least), most };
+    let doubt = match unseen {
+        _ if votes.only().is_some() => None,
+        Some(doubt) => Some(doubt),
+        None if before.only().is_none() => Some(Doubt::Front),
+        None if most == Some(least + i128::from(tests)) => Some(Doubt::Tests),
+        None => Some(Doubt::NotTimed),
+    };
+    Some(Timed { poll: place, surely, beyond, votes, doubt })
+}
+
+/// The votes of each poll after its closing hour; or why they cannot be counted.
+pub(super) fn after_hour(view: View<'_>, polls: &[Poll]) -> Vec<Result<Timed, Doubt>> {
+    let of = |(place, poll)| after_hour_of(view, place, poll).ok_or(Doubt::NoHour);
+    polls.iter().enumerate().map(of).collect()
+}
+
+fn after_hour_of(view: View<'_>, place: usize, poll: &Poll) -> Option<Timed> {
+    let of_this = |day: Option<&str>| poll.day.is_none() || poll.day.as_deref() == day;
+    let mut stated = view.case.polls.iter().filter(|stated| of_this(stated.value.date.as_deref()));
+    let only = stated.next().filter(|_| stated.next().is_none())?;
+    let (date, closes) = (only.value.date.as_ref()?, only.value.closes.as_ref()?);
+    let (earliest, latest) =
+        hours::instants(view.case, &format!("{date} {closes}"), only.value.zone.as_deref())?;
+    // An hour that the zone repeats has two instants: surely after is after both, surely before is before both.
+    let by = |step: usize, hour| view.clock.bounds(step).placed(None, Some(hour));
+    let (mut surely, mut beyond, mut perhaps) = (Vec::new(), None, 0_i128);
+    for step in poll.votes.iter().copied() {
+        if by(step, latest) == Placed::After {
+            surely.push(step);
+        } else if by(step, earliest) == Placed::Inside {
+            beyond = beyond.or(Some(step));
+        } else {
+            perhaps += 1;
+        }
+    }
+    let is_unlabelled = |step: usize| view.may_be(step, Phase::Poll) && !view.is_labelled(step, Phase::Poll);
+    let within = poll.steps.start..poll.until;
+    let unlabelled = poll.votes.is_empty()
+        || within.clone().any(|step| view.event(step) == Some(Event::Vote) && is_unlabelled(step));
+    let unseen = match view.blind_in(within) {
+        Some(blind) => Some(Doubt::Blind(blind)),
+        None if poll.anchor.is_none() && !view.replay.back.is_closed() => Some(Doubt::Back),
+        None => unlabelled.then_some(Doubt::Label(Phase::Poll)),
+    };
+    let least = i128::try_from(surely.len()).unwrap_or(i128::MAX);
+    let most = unseen.is_none().then(|| least.saturating_add(perhaps));
+    let doubt = (perhaps > 0).then_some(Doubt::NotTimed).or(unseen);
+    let votes = Interval { least: Some(least), most };
+    Some(Timed { poll: place, surely, beyond, votes, doubt })
+}
