@@ -40,6 +40,7 @@ mod laws_of_readings;
 mod laws_of_stretches;
 mod lines;
 mod lives;
+mod misplaced;
 mod overwriting;
 mod pace;
 mod pages;
