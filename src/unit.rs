@@ -104,7 +104,7 @@ impl UnitDescription {
     /// # Errors
     /// As [`UnitDescription::read`], and where the bytes are not UTF-8 or too many.
     pub fn read_bytes(name: &str, bytes: &[u8]) -> Result<UnitDescription, Vec<Trouble>> {
-        let text = decode(name, bytes)?;
+        let text = decode(&SHEET, name, bytes)?;
         let (rows, mut troubles) = read(&SHEET, name, text);
         let described = describe(&rows, Digest::of(bytes), &mut troubles);
         let troubles = troubles.finish();

@@ -293,7 +293,7 @@ impl Case {
     /// # Errors
     /// As [`Case::read`], and where the bytes are not UTF-8 or more than [`crate::sheet::LARGEST`].
     pub fn read_bytes(name: &str, bytes: &[u8]) -> Result<CaseFile, Vec<Trouble>> {
-        let text = decode(name, bytes)?;
+        let text = decode(&SHEET, name, bytes)?;
         let (rows, mut troubles) = read(&SHEET, name, text);
         let mut case = Case::default();
         for row in &rows {

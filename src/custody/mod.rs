@@ -129,6 +129,9 @@ pub fn unfit(name: &str) -> Option<&'static str> {
     None
 }
 
+/// What a folder without anything in it is called.
+pub const EMPTY_FOLDER: &str = "an empty folder";
+
 /// What was found under a name at a later look.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Found {
@@ -154,8 +157,8 @@ pub enum Standing {
     Changed(String),
     /// Not found.
     Missing,
-    /// Not in the manifest.
-    New,
+    /// Not in the manifest; what it is, in words, where it is no file.
+    New(Option<&'static str>),
 }
 
 impl Standing {
@@ -166,7 +169,7 @@ impl Standing {
             Standing::Unchanged => "unchanged",
             Standing::Changed(_) => "changed",
             Standing::Missing => "missing",
-            Standing::New => "new",
+            Standing::New(_) => "new",
         }
     }
 }
@@ -181,8 +184,18 @@ pub fn compare<'a>(
         let standing = found.get(name).map_or(Standing::Missing, |found| standing(item, found));
         (name.as_str(), standing)
     });
-    let new = found.keys().filter(|name| !manifest.items.contains_key(*name));
-    listed.chain(new.map(|name| (name.as_str(), Standing::New))).collect()
+    // A folder that a listed file has left is there because the manifest says so: the file is missing, nothing is new.
+    let is_left = |name: &str| {
+        let inside = format!("{name}/");
+        manifest.items.range(inside.clone()..).next().is_some_and(|(listed, _)| listed.starts_with(&inside))
+    };
+    let new = found.iter().filter(|(name, _)| !manifest.items.contains_key(*name));
+    let new = new.filter_map(|(name, found)| match found {
+        Found::Other(EMPTY_FOLDER) if is_left(name) => None,
+        Found::Other(what) => Some((name.as_str(), Standing::New(Some(*what)))),
+        Found::File { .. } => Some((name.as_str(), Standing::New(None))),
+    });
+    listed.chain(new).collect()
 }
 
 fn standing(item: &Item, found: &Found) -> Standing {
@@ -236,7 +249,7 @@ mod tests {
 
     #[test]
     fn every_standing_is_named() {
-        let listed = ["kept", "longer", "other", "gone", "link"];
+        let listed = ["kept", "longer", "other", "gone", "link", "left/file"];
         let items = listed.into_iter().map(|name| (name.to_owned(), item(b"abc"))).collect();
         let manifest = Manifest { about: Vec::new(), items };
         let file =
@@ -247,6 +260,9 @@ mod tests {
             ("other", file(b"abd")),
             ("link", Found::Other("a link")),
             ("extra", file(b"")),
+            ("folder/in", Found::Other(EMPTY_FOLDER)),
+            // The file in it is gone; the folder was there.
+            ("left", Found::Other(EMPTY_FOLDER)),
         ];
         let found = found.into_iter().map(|(name, found)| (name.to_owned(), found)).collect();
         let words: Vec<(&str, &str)> =
@@ -255,8 +271,10 @@ mod tests {
             words,
             [
                 ("extra", "new"),
+                ("folder/in", "new"),
                 ("gone", "missing"),
                 ("kept", "unchanged"),
+                ("left/file", "missing"),
                 ("link", "changed"),
                 ("longer", "changed"),
                 ("other", "changed")

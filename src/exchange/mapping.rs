@@ -98,7 +98,7 @@ impl Mapping {
     /// # Errors
     /// Every place where the file is no TOML, or states something that a mapping does not know or cannot mean.
     pub fn read_bytes(name: &str, bytes: &[u8]) -> Result<Mapping, Vec<Trouble>> {
-        let text = decode(name, bytes)?;
+        let text = decode(&SHEET, name, bytes)?;
         let (rows, mut troubles) = read(&SHEET, name, text);
         let mapping = reading::Reader { rows: &rows, troubles: &mut troubles }.mapping(Digest::of(bytes));
         let troubles = troubles.finish();

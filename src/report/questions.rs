@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::case::{Case, Question, Saying, Stated};
+use crate::case::{self, Case, Question, Saying, Stated};
 use crate::event::Event;
 use crate::examination::Examination;
 use crate::finding::{Answer, Finding, Verdict, Weight};
@@ -224,7 +224,7 @@ fn settles(open: &[(&'static Rule, &Answer)]) -> Vec<String> {
 /// Every id that no rule has, with its place in the case file and the ids near to it.
 pub fn check(name: &str, bytes: &[u8], case: &Case) -> Result<(), Vec<Trouble>> {
     let Ok(text) = std::str::from_utf8(bytes) else { return Ok(()) };
-    let mut troubles = Troubles::new(name, text);
+    let mut troubles = Troubles::new(&case::SHEET, name, text);
     let questions = case
         .questions
         .iter()

@@ -3,6 +3,7 @@
 mod form;
 mod print;
 mod read;
+mod secrecy;
 mod trouble;
 
 pub use form::{Choice, Form, is_day};

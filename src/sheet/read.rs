@@ -4,13 +4,14 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue, Error};
 
 use super::form::Content;
+use super::secrecy::spoken;
 use super::{Key, MOST_ROWS, Sheet, Table, Troubles, near_miss};
 use crate::source::Span;
 
 /// Reads a sheet whose text [`super::decode`] has let through. Rows come in the order of the file; a row that lacks a
 /// required key is left out, for it is a trouble already.
-pub(crate) fn read<'t>(sheet: &Sheet, name: &'t str, text: &'t str) -> (Vec<Row>, Troubles<'t>) {
-    let mut reader = Reader { sheet, troubles: Troubles::new(name, text), rows: Vec::new() };
+pub(crate) fn read<'t>(sheet: &'t Sheet, name: &'t str, text: &'t str) -> (Vec<Row>, Troubles<'t>) {
+    let mut reader = Reader { sheet, troubles: Troubles::new(sheet, name, text), rows: Vec::new() };
     let (root, errors) = DeTable::parse_recoverable(text);
     for error in &errors {
         reader.tear(error);
@@ -150,7 +151,7 @@ impl Reader<'_, '_> {
     }
 
     fn unknown_table(&mut self, name: &str, at: Span, value: &Spanned<DeValue<'_>>) {
-        let name = clipped(name);
+        let name = spoken(self.sheet, name);
         let holds_tables = match value.get_ref() {
             DeValue::Table(_) => true,
             DeValue::Array(items) => items.iter().any(|item| item.get_ref().is_table()),
@@ -216,25 +217,16 @@ impl Reader<'_, '_> {
     }
 
     fn unknown_key(&mut self, table: &Table, name: &str, at: Span) {
-        let name = clipped(name);
-        let near = near_miss(&name, table.keys.iter().map(|key| key.name));
+        let near = near_miss(name, table.keys.iter().map(|key| key.name));
         let names: Vec<&str> = table.keys.iter().map(|key| key.name).collect();
         let help = format!("{}its keys are {}", meant(near), names.join(", "));
+        let name = spoken(self.sheet, name);
         self.troubles.add(at, &format!("`{name}` is no key of {}", table.header()), &help);
     }
 }
 
 fn meant(near: Option<&str>) -> String {
     near.map(|near| format!("did you mean `{near}`? ")).unwrap_or_default()
-}
-
-/// A name as a sentence can bear it: a long one is cut.
-fn clipped(name: &str) -> String {
-    let mut short: String = name.chars().take(40).collect();
-    if short.len() < name.len() {
-        short.push_str("...");
-    }
-    short
 }
 
 fn span<T>(spanned: &Spanned<T>) -> Span {

@@ -8,8 +8,9 @@ use miette::{
     SourceCode, SourceSpan, SpanContents,
 };
 
-use super::{LARGEST, MOST_TROUBLES};
-use crate::source::{Shown, Span};
+use super::secrecy::{reads_like_evidence, shown_until};
+use super::{LARGEST, MOST_TROUBLES, Sheet};
+use crate::source::{MASK, Shown, Span};
 
 /// Characters of a line that an excerpt shows before the place of the trouble.
 const BEFORE: usize = 40;
@@ -120,6 +121,7 @@ impl SourceCode for Excerpt {
 
 /// The troubles of one sheet while it is being read.
 pub(crate) struct Troubles<'t> {
+    sheet: &'t Sheet,
     name: &'t str,
     text: &'t str,
     /// Offset of the first byte of each line.
@@ -131,10 +133,10 @@ pub(crate) struct Troubles<'t> {
 }
 
 impl<'t> Troubles<'t> {
-    pub(crate) fn new(name: &'t str, text: &'t str) -> Troubles<'t> {
+    pub(crate) fn new(sheet: &'t Sheet, name: &'t str, text: &'t str) -> Troubles<'t> {
         let behind = text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n').map(|(place, _)| place + 1);
         let starts = std::iter::once(0).chain(behind).collect();
-        Troubles { name, text, starts, torn: BTreeSet::new(), list: Vec::new() }
+        Troubles { sheet, name, text, starts, torn: BTreeSet::new(), list: Vec::new() }
     }
 
     /// Adds a trouble at a place where the text is no TOML.
@@ -175,6 +177,16 @@ impl<'t> Troubles<'t> {
     /// The troubles in the order of the file; past [`MOST_TROUBLES`] the last one says that more were found.
     pub(crate) fn finish(mut self) -> Vec<Trouble> {
         let mut list = std::mem::take(&mut self.list);
+        if !list.is_empty() && reads_like_evidence(self.text) {
+            // A log named in the place of a sheet: no word of it is repeated.
+            let title = self.sheet.title;
+            let message = format!("this reads like a log or an export of one, not like a {title}");
+            let help = format!(
+                "name a {title} here, and the log where a log belongs; nothing of this file is shown, for it may hold \
+                 a voter's choice"
+            );
+            return vec![self.trouble(Span::default(), &message, &help, |_, _| 0)];
+        }
         list.sort_by_key(|(span, _, _)| *span);
         list.dedup();
         let found = list.len();
@@ -184,27 +196,45 @@ impl<'t> Troubles<'t> {
             *rest = Span::new(rest.start, rest.start);
         }
         list.truncate(MOST_TROUBLES + 1);
-        list.iter().map(|(span, message, help)| self.trouble(*span, message, help)).collect()
+        let until = |line: &str, torn: bool| shown_until(self.sheet, line, torn);
+        list.iter().map(|(span, message, help)| self.trouble(*span, message, help, until)).collect()
     }
 
-    fn trouble(&self, span: Span, message: &str, help: &str) -> Trouble {
+    /// A trouble with as much of its line as may be shown: `until` this offset, by what the line says and whether it is torn.
+    fn trouble(&self, span: Span, message: &str, help: &str, until: impl Fn(&str, bool) -> usize) -> Trouble {
         let line = self.line_of(span.start);
         let start = self.starts.get(line.saturating_sub(1)).copied().unwrap_or_default();
         let rest = self.text.get(start..).unwrap_or_default();
         let written = rest.split('\n').next().unwrap_or_default().trim_end_matches('\r');
         let behind = start + written.len();
         let head = self.text_at(Span::new(start, span.start.min(behind)));
-        let marked = self.text_at(Span::new(start + head.len(), span.end.min(behind)));
+        let marked = self.text_at(Span::new(start + head.len(), span.end.min(behind))).len();
         let column = head.chars().count() + 1;
+        let until = until(written, self.torn.contains(&line));
+        let (covered, head, marked) = cover(written, until, head, marked);
         Trouble {
             span,
             line,
             column,
             message: Shown::inert(message),
             help: Shown::inert(help),
-            excerpt: Excerpt::cut(Shown::inert(self.name), written, head, marked.len(), (line, column)),
+            excerpt: Excerpt::cut(Shown::inert(self.name), &covered, head, marked, (line, column)),
         }
     }
+}
+
+/// A line covered from an offset on: the line, what stands before the mark, and the length of the mark.
+fn cover<'l>(line: &'l str, until: usize, head: &'l str, marked: usize) -> (String, &'l str, usize) {
+    let shown = line.get(..until).unwrap_or_default();
+    if shown.len() == line.len() {
+        return (line.to_owned(), head, marked);
+    }
+    let space = if shown.is_empty() { "" } else { " " };
+    let covered = format!("{shown}{space}{MASK}");
+    if head.len() < shown.len() {
+        return (covered, head, marked.min(shown.len() - head.len()));
+    }
+    (covered, shown, space.len() + MASK.len())
 }
 
 impl Excerpt {
@@ -235,9 +265,9 @@ impl Excerpt {
 }
 
 /// Bytes as the text of a sheet: at most [`LARGEST`] of them, and all UTF-8.
-pub(crate) fn decode<'b>(name: &str, bytes: &'b [u8]) -> Result<&'b str, Vec<Trouble>> {
+pub(crate) fn decode<'b>(sheet: &Sheet, name: &str, bytes: &'b [u8]) -> Result<&'b str, Vec<Trouble>> {
     let fail = |text: &str, span: Span, message: &str, help: &str| {
-        let mut troubles = Troubles::new(name, text);
+        let mut troubles = Troubles::new(sheet, name, text);
         troubles.tear(span, message, help);
         Err(troubles.finish())
     };

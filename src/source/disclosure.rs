@@ -93,18 +93,48 @@ pub fn disclosure_in(text: &[u8], vote_too: bool) -> Option<usize> {
     words.filter_map(|word| places(text, word).next().map(|place| place + word.len())).min()
 }
 
-/// Whether a running text, such as a comment, has a word by which it may name a choice or identity, alone or in the
-/// plural: `the voter`, `two voters`, not `namely` or `personal`.
+/// Ordinary words in which one of those above stands by chance, or in a sense that names nobody.
+const ORDINARY: &[&str] = &[
+    "namely",
+    "named",
+    "unnamed",
+    "rename",
+    "renamed",
+    "filename",
+    "filenames",
+    "hostname",
+    "nameplate",
+    "namespace",
+    "nameless",
+    "tournament",
+    "ornament",
+    "enamel",
+    "personal",
+    "personally",
+    "personnel",
+    "impersonal",
+    "addressed",
+    "addressing",
+    "electoral",
+    "electorate",
+    "compressed",
+    "uncompressed",
+    "decompressed",
+    "suppressed",
+    "expressed",
+    "impressed",
+    "depressed",
+    "devoted",
+];
+
+/// Whether a running text, such as a comment, has a word by which it may name a choice or identity, alone, in the plural or
+/// in a compound: `the voter`, `two voters`, `votername`, not `namely` or `personal`.
 #[must_use]
 pub fn disclosure_in_prose(text: &[u8]) -> bool {
-    let is_letter = |at: Option<&u8>| at.is_some_and(|b| b.is_ascii_alphabetic() || !b.is_ascii());
-    CHOICE_OR_IDENTITY.iter().any(|word| {
-        places(text, word).any(|place| {
-            let behind = text.get(place + word.len()..).unwrap_or_default();
-            let plural = behind.first().is_some_and(|b| b.eq_ignore_ascii_case(&b's'));
-            let after = if plural { behind.get(1) } else { behind.first() };
-            !is_letter(place.checked_sub(1).and_then(|at| text.get(at))) && !is_letter(after)
-        })
+    let mut words = text.split(|b| b.is_ascii() && !b.is_ascii_alphabetic());
+    words.any(|word| {
+        disclosure_in(word, false).is_some()
+            && !ORDINARY.iter().any(|ordinary| word.eq_ignore_ascii_case(ordinary.as_bytes()))
     })
 }
 
@@ -128,6 +158,25 @@ pub fn names_only_kinds(word: &str) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn prose_tells_in_compounds_and_not_in_ordinary_words() {
+        for telling in [
+            "; the voter",
+            "two Voters",
+            "votername x",
+            "candidateid",
+            "VOTER_x",
+            "thevoter",
+            "names",
+            "x,party y",
+        ] {
+            assert!(disclosure_in_prose(telling.as_bytes()), "{telling}");
+        }
+        for plain in ["namely", "Personal and electoral", "a compressed file, renamed", "", "the vote"] {
+            assert!(!disclosure_in_prose(plain.as_bytes()), "{plain}");
+        }
+    }
 
     #[test]
     fn a_word_is_plain_only_if_every_part_of_it_is() {

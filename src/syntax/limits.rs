@@ -34,7 +34,7 @@ pub const LIMITS: Limits = Limits {
     word_chars: 40,
     attributes: 32,
     headers: 64,
-    logs: 4000,
+    logs: 250,
     records: 1_000_000,
     lines: 2_000_000,
     faults: 1000,

@@ -52,6 +52,8 @@ pub(crate) struct Foreign {
     pub(crate) left_out: Vec<(usize, Span)>,
     /// Parts of records that are covered near voters' acts, by index of the item.
     pub(crate) unnamed: Vec<(usize, Span)>,
+    /// Digests of the line from which an item was made, as parts of the item.
+    pub(crate) digests: Vec<(usize, Span)>,
     /// Whether items of other logs stand between those of this one.
     pub(crate) mixed: bool,
 }

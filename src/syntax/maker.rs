@@ -30,6 +30,8 @@ pub(crate) struct Item {
     pub(crate) left_out: Vec<Span>,
     /// Parts that are covered near voters' acts: not all of them is known.
     pub(crate) unnamed: Vec<Span>,
+    /// Digests of the line from which the item was made: where anything of a line is covered, they would let it be found.
+    pub(crate) digests: Vec<Span>,
     /// Attributes in their order.
     pub(crate) attributes: Vec<Part>,
 }
@@ -50,6 +52,7 @@ pub(crate) struct Maker {
     harmless: Vec<(usize, Span)>,
     left_out: Vec<(usize, Span)>,
     unnamed: Vec<(usize, Span)>,
+    digests: Vec<(usize, Span)>,
     format: String,
 }
 
@@ -72,6 +75,7 @@ impl Maker {
             harmless: Vec::new(),
             left_out: Vec::new(),
             unnamed: Vec::new(),
+            digests: Vec::new(),
             format: format.to_owned(),
         }
     }
@@ -182,6 +186,7 @@ impl Maker {
         let index = self.log.lines.len();
         self.left_out.extend(item.left_out.iter().map(|part| (index, *part)));
         self.unnamed.extend(item.unnamed.iter().map(|part| (index, *part)));
+        self.digests.extend(item.digests.iter().map(|part| (index, *part)));
         self.line(item.span, item.line_number, LineKind::Record(self.log.records.len() - 1));
     }
 
@@ -211,6 +216,7 @@ impl Maker {
             harmless: self.harmless,
             left_out: self.left_out,
             unnamed: self.unnamed,
+            digests: self.digests,
             mixed,
         });
         self.log.settle();

@@ -216,6 +216,12 @@ impl Log {
             let several = secrecy.several_units || self.several_ballot_units();
             self.record_veils(place, record, Units::of(several))
         });
+        // Whoever has the digest of a line finds by trying what a mask in it covers; beside a voter's act it covers a value.
+        if let Some(foreign) = &self.foreign
+            && (!veils.is_empty() || (!secrecy.is_open(place) && self.touches_ballot(place)))
+        {
+            veils.extend(parts_of(&foreign.digests, record.line));
+        }
         // Each chain value is made with the one before: with the other lines at hand, any later one undoes a mask.
         if !record.chain_span.is_empty() && (!self.chains_shown || self.covers_units(secrecy)) {
             let digits = record.chain_span.start + " chain:".len();

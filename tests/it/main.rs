@@ -44,6 +44,8 @@ mod laws_of_readings;
 mod laws_of_stretches;
 mod lines;
 mod lives;
+mod misplaced;
+mod overwriting;
 mod pace;
 mod pace_limits;
 mod pages;

@@ -21,8 +21,8 @@ const { apgApi, apgLib } = require("apg-js");
 const MUTATIONS = 12_000;
 const SEED = 20310510;
 const KINDS = ["blank", "comment", "heading", "header", "record", "closing"];
-// A file holds at most 4000 logs, and a line may be a heading itself.
-const LINES_AT_ONCE = 1900;
+// A file holds at most 250 logs, and a line may be a heading itself.
+const LINES_AT_ONCE = 120;
 const HEADING = Buffer.from("unit-event-log 1\n");
 const LF = Buffer.from("\n");
 const GRAMMAR = readFileSync("grammar/log.abnf", "utf8");

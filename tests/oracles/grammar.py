@@ -21,8 +21,8 @@ from abnf import ParseError, Rule
 
 MUTATIONS, HEAPS, SEED = 12_000, 400, 20310510
 KINDS = ["blank", "comment", "heading", "header", "record", "closing"]
-# A file holds at most 4000 logs, and a line may be a heading itself.
-LINES_AT_ONCE = 1900
+# A file holds at most 250 logs, and a line may be a heading itself.
+LINES_AT_ONCE = 120
 HEADING = b"unit-event-log 1\n"
 GRAMMAR = pathlib.Path("grammar/log.abnf").read_text()
 AGAINST = dict(re.findall(r"^\| `([a-z0-9-]+)` \| (line|log|value) \|", pathlib.Path("grammar/format.md").read_text(), re.M))

@@ -28,7 +28,7 @@ pub(crate) fn write(
 ) -> Result<String, Failure> {
     let shown = Shown::inert(&place.display().to_string());
     let Some(first) =
-        examinations.first().filter(|_| !setting.frame.demonstration && !setting.read.is_empty())
+        examinations.first().filter(|_| setting.read.first().is_some_and(|log| log.path.is_some()))
     else {
         return Err(Failure::new(
             "a bundle holds evidence, and no file with evidence was read",
@@ -68,7 +68,10 @@ fn fill(
         let path = place.join(part);
         fs::create_dir(&path).map_err(|error| cannot(&path, &error))?;
     }
-    for (at, (path, digest)) in setting.read.iter().enumerate() {
+    for (at, read) in setting.read.iter().enumerate() {
+        let Some(path) = &read.path else {
+            continue;
+        };
         let mut name = format!("read/{}", folder::last_name(path)?);
         if items.contains_key(&name) {
             name = format!("read/{}-{}", at + 1, folder::last_name(path)?);
@@ -82,7 +85,7 @@ fn fill(
         }
         let target = place.join(&name);
         let (bytes, copied) = folder::copy(path, &target)?;
-        if digest.is_some_and(|digest| digest != copied) {
+        if read.digest != copied {
             return Err(Failure::new(
                 &format!("{shown} was changed by somebody while it was examined"),
                 "examine it again",

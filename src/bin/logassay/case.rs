@@ -7,13 +7,15 @@ use logassay::report::{Layout, questions, statements};
 
 use crate::Done;
 use crate::failure::Failure;
+use crate::mapping;
 use crate::outside;
 use crate::setting;
 
 /// A case file to fill in, for the first log of a file.
 pub(crate) fn new(log: &Path, mapping: Option<&Path>) -> Result<Done, Failure> {
     let file = outside::read_log(log)?;
-    let logs = crate::setting::logs(file, mapping)?;
+    let mapping = mapping.map(|path| mapping::of(&mapping::file(path)?)).transpose()?;
+    let logs = setting::logs(file, mapping.as_ref())?;
     match logs.first() {
         Some(log) => Ok(Done::well(case::starter(log) + &questions::standard_rows_commented())),
         None => Err(Failure::new("the file holds no log", "name a file that holds one")),

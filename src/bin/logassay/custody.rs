@@ -33,7 +33,7 @@ pub(crate) fn make(folder: &Path) -> Result<Done, Failure> {
         let refuse = |why: &str| {
             Failure::new(
                 &format!("{} cannot stand in a manifest: {why}", Shown::inert(&name)),
-                "put a file of its own with another name in its place",
+                "put a file of its own with another name in its place, or take it out",
             )
         };
         if let Some(why) = unfit(&name) {
@@ -73,8 +73,10 @@ pub(crate) fn check(arguments: &CustodyCheck) -> Result<Done, Failure> {
     let mut said = format!("manifest: {}, SHA-256 {}\n", shown(&path), Digest::of(&bytes));
     for (name, standing) in &standings {
         said.push_str(&format!("{:<10} {}", standing.word(), Shown::inert(name)));
-        if let Standing::Changed(what) = standing {
-            said.push_str(&format!(": {what}"));
+        match standing {
+            Standing::Changed(what) => said.push_str(&format!(": {what}")),
+            Standing::New(Some(what)) => said.push_str(&format!(": it is {what}")),
+            _ => {}
         }
         said.push('\n');
     }

@@ -32,9 +32,7 @@ pub(crate) fn run(arguments: &arguments::Document) -> Result<Done, Failure> {
     let fonts = arguments.font.iter().map(|path| font(path)).collect::<Result<Vec<File>, Failure>>()?;
     let mut setting = Setting::read_in_folder(&arguments.evidence)?;
     setting.frame.fonts = fonts.iter().map(|font| Paper::of(&font.name, &font.bytes)).collect();
-    for (path, paper) in arguments.font.iter().zip(&setting.frame.fonts) {
-        setting.read.push((path.clone(), Some(paper.digest)));
-    }
+    setting.read.extend(arguments.font.iter().zip(&fonts).map(|(path, font)| font.read(Some(path))));
     let words = rest(arguments, edition, standard, &fonts, date.as_ref());
     setting.frame.command = setting::repeated("document", &arguments.evidence, words.into_iter());
     if date.is_some() {

@@ -4,6 +4,7 @@ use std::fs::{self, File};
 use std::io::{self, Read as _, Write as _};
 use std::path::{Path, PathBuf};
 
+use logassay::custody::EMPTY_FOLDER;
 use logassay::source::{Digest, Shown};
 use sha2::{Digest as _, Sha256};
 
@@ -24,9 +25,11 @@ pub(crate) fn walk(folder: &Path) -> Result<Vec<(String, Option<&'static str>)>,
     let mut todo: Vec<(PathBuf, String)> = vec![(folder.to_owned(), String::new())];
     let mut entries = 0;
     while let Some((path, prefix)) = todo.pop() {
+        let mut is_empty = true;
         for entry in fs::read_dir(&path).map_err(cannot(&path, "read as a folder"))? {
             let entry = entry.map_err(cannot(&path, "read as a folder"))?;
             entries += 1;
+            is_empty = false;
             if entries > MOST {
                 return Err(Failure::new(
                     &format!(
@@ -47,6 +50,10 @@ pub(crate) fn walk(folder: &Path) -> Result<Vec<(String, Option<&'static str>)>,
             } else {
                 list.push((name, Some("a device, pipe or socket")));
             }
+        }
+        // The folder itself may be empty; one inside it would otherwise be seen by nobody.
+        if is_empty && let Some(name) = prefix.strip_suffix('/') {
+            list.push((name.to_owned(), Some(EMPTY_FOLDER)));
         }
     }
     list.sort_unstable();

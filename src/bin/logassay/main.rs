@@ -12,6 +12,7 @@ mod document;
 mod examine;
 mod failure;
 mod folder;
+mod guard;
 mod judge;
 mod mapping;
 mod outside;

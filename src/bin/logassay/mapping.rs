@@ -7,7 +7,7 @@ use logassay::source::{Shown, Source};
 
 use crate::Done;
 use crate::failure::Failure;
-use crate::outside;
+use crate::outside::{self, File};
 
 /// A mapping to fill in for a file.
 pub(crate) fn new(path: &Path, events: Option<usize>) -> Result<Done, Failure> {
@@ -17,14 +17,18 @@ pub(crate) fn new(path: &Path, events: Option<usize>) -> Result<Done, Failure> {
 
 /// Says whether a mapping has errors.
 pub(crate) fn check(path: &Path) -> Result<Done, Failure> {
-    let mapping = read(path)?;
+    let mapping = of(&file(path)?)?;
     let text = format!("The mapping has no errors: {}\n", Shown::inert(&mapping.words()));
     Ok(Done::well(text))
 }
 
+/// The file of a mapping.
+pub(crate) fn file(path: &Path) -> Result<File, Failure> {
+    outside::read_sheet(path, "mapping")
+}
+
 /// Reads a mapping.
-pub(crate) fn read(path: &Path) -> Result<Mapping, Failure> {
-    let file = outside::read_sheet(path, "mapping")?;
+pub(crate) fn of(file: &File) -> Result<Mapping, Failure> {
     let read = Mapping::read_bytes(&file.name, &file.bytes);
     read.map_err(|troubles| Failure::Sheet { what: "mapping", troubles })
 }

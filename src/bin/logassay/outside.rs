@@ -1,7 +1,7 @@
 //! The outside world: files are read whole and within limits, texts go to the standard output, complaints beside it.
 
 use std::io::{self, ErrorKind, IsTerminal as _, Read as _, Write as _};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use anstream::{AutoStream, ColorChoice};
 use logassay::report::{Layout, grouped};
@@ -9,6 +9,7 @@ use logassay::source::{Digest, Shown};
 
 use crate::arguments::{Colour, Face};
 use crate::failure::Failure;
+use crate::guard::{self, Identity, Read};
 
 /// Largest log, in bytes.
 pub(crate) const LARGEST_LOG: u64 = 256 * 1024 * 1024;
@@ -25,17 +26,29 @@ const WIDEST: usize = 140;
 /// Width without a terminal.
 const PIPED: usize = 80;
 
-/// A file as read: its name and its bytes.
+/// A file as read: its name, its bytes, and which file it is.
 pub(crate) struct File {
     pub(crate) name: String,
     pub(crate) bytes: Vec<u8>,
+    pub(crate) identity: Option<Identity>,
+}
+
+impl File {
+    /// What is kept of it to tell what was read; with where it lies, if it lies anywhere.
+    pub(crate) fn read(&self, path: Option<&Path>) -> Read {
+        Read {
+            path: path.filter(|path| path.as_os_str() != "-").map(Path::to_owned),
+            digest: Digest::of(&self.bytes),
+            identity: self.identity,
+        }
+    }
 }
 
 /// Reads a log; `-` is the standard input.
 pub(crate) fn read_log(path: &Path) -> Result<File, Failure> {
     if path.as_os_str() == "-" {
         let name = "standard input".to_owned();
-        return within(io::stdin().lock(), name, LARGEST_LOG);
+        return within(io::stdin().lock(), name, LARGEST_LOG, Identity::of_standard_input());
     }
     read(path, "log", LARGEST_LOG)
 }
@@ -86,10 +99,16 @@ fn read(path: &Path, what: &str, limit: u64) -> Result<File, Failure> {
         };
         Failure::new(&message, &help)
     })?;
-    within(file, name_of(path), limit)
+    let identity = file.metadata().ok().as_ref().and_then(Identity::of);
+    within(file, name_of(path), limit, identity)
 }
 
-fn within(from: impl io::Read, name: String, limit: u64) -> Result<File, Failure> {
+fn within(
+    from: impl io::Read,
+    name: String,
+    limit: u64,
+    identity: Option<Identity>,
+) -> Result<File, Failure> {
     let mut bytes = Vec::new();
     let shown = Shown::inert(&name);
     from.take(limit + 1)
@@ -101,7 +120,7 @@ fn within(from: impl io::Read, name: String, limit: u64) -> Result<File, Failure
             "a log of this size was not written by one unit; cut it at its heading lines and examine the parts",
         ));
     }
-    Ok(File { name, bytes })
+    Ok(File { name, bytes, identity })
 }
 
 /// The name of a file as reports say it: as it was given, but without the folders of the machine where it was given whole.
@@ -121,32 +140,10 @@ pub(crate) fn write(
     path: &Path,
     bytes: impl AsRef<[u8]>,
     replace: bool,
-    read: &[(PathBuf, Option<Digest>)],
+    read: &[Read],
 ) -> Result<(), Failure> {
-    if replace && read.iter().any(|(other, _)| is_same(path, other)) {
-        let shown = Shown::inert(&path.display().to_string());
-        return Err(Failure::new(
-            &format!("{shown} is one of the files that were read, and nothing is written over it"),
-            "choose another name with --out",
-        ));
-    }
-    store(path, bytes.as_ref(), replace)
-}
-
-/// Whether two paths lead to one file: by links, or by a second name of the file itself.
-fn is_same(one: &Path, other: &Path) -> bool {
-    let place = std::fs::canonicalize(one).ok();
-    if place.is_some() && place == std::fs::canonicalize(other).ok() {
-        return true;
-    }
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::MetadataExt as _;
-        let file = |path: &Path| std::fs::metadata(path).ok().map(|data| (data.dev(), data.ino()));
-        file(one).is_some() && file(one) == file(other)
-    }
-    #[cfg(not(unix))]
-    false
+    let over = replace && guard::allow(path, read)?;
+    store(path, bytes.as_ref(), over)
 }
 
 /// The bytes are written beside the place where they belong and take their name when all of them are on the disk: whoever

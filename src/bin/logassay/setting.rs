@@ -3,9 +3,10 @@
 use std::path::{Path, PathBuf};
 
 use logassay::case::{Case, CaseFile};
+use logassay::exchange::Mapping;
 use logassay::report::{Frame, Paper, questions};
 use logassay::rules::asked;
-use logassay::source::{Digest, Shown, Source};
+use logassay::source::{Shown, Source};
 use logassay::syntax::Log;
 use logassay::unit::UnitDescription;
 use logassay::{Examination, examine, exchange};
@@ -13,6 +14,7 @@ use logassay::{Examination, examine, exchange};
 use crate::arguments::Evidence;
 use crate::demonstration;
 use crate::failure::Failure;
+use crate::guard::Read;
 use crate::mapping;
 use crate::outside::{self, File};
 
@@ -22,8 +24,8 @@ pub(crate) struct Setting {
     case: Case,
     pub(crate) unit: UnitDescription,
     pub(crate) frame: Frame,
-    /// The files that were read, with the digests of what was read; they are never written over.
-    pub(crate) read: Vec<(PathBuf, Option<Digest>)>,
+    /// What was read, the log first; it is never written over.
+    pub(crate) read: Vec<Read>,
 }
 
 impl Setting {
@@ -63,6 +65,7 @@ impl Setting {
         let file = |end: &str, text: &str| File {
             name: format!("the built-in demonstration {}{end}", chosen.name),
             bytes: text.as_bytes().to_vec(),
+            identity: None,
         };
         Setting::of(
             file("", chosen.log),
@@ -103,23 +106,15 @@ impl Setting {
             unit_file: unit_file.as_ref().map(paper),
             fonts: Vec::new(),
         };
-        let mapping = evidence.mapping.as_deref();
-        let paper = |paper: &Option<Paper>| paper.as_ref().map(|paper| paper.digest);
-        let read = [
-            (evidence.log.as_deref(), Some(Digest::of(&log.bytes))),
-            (evidence.case_file.as_deref(), paper(&frame.case_file)),
-            (mapping, None),
-            (unit_path.as_deref(), paper(&frame.unit_file)),
-        ];
-        let read = read.into_iter().filter_map(|(path, digest)| Some((path?.to_owned(), digest)));
-        let logs = logs(log, mapping)?;
-        Ok(Setting {
-            logs,
-            case,
-            unit,
-            frame,
-            read: read.filter(|(path, _)| path.as_os_str() != "-").collect(),
-        })
+        let mapping_path = evidence.mapping.as_deref();
+        let mapping_file = mapping_path.map(mapping::file).transpose()?;
+        let mapping = mapping_file.as_ref().map(mapping::of).transpose()?;
+        let mut read = vec![log.read(evidence.log.as_deref())];
+        read.extend(case_file.map(|file| file.read(evidence.case_file.as_deref())));
+        read.extend(mapping_file.map(|file| file.read(mapping_path)));
+        read.extend(unit_file.map(|file| file.read(unit_path.as_deref())));
+        let logs = logs(log, mapping.as_ref())?;
+        Ok(Setting { logs, case, unit, frame, read })
     }
 
     /// What the case file states.
@@ -146,11 +141,11 @@ impl Setting {
 }
 
 /// Reads the logs of a file: by a mapping where one is named, else in the format that the file is recognised as.
-pub(crate) fn logs(file: File, mapping: Option<&Path>) -> Result<Vec<Log>, Failure> {
+pub(crate) fn logs(file: File, mapping: Option<&Mapping>) -> Result<Vec<Log>, Failure> {
     let name = Shown::inert(&file.name);
     let source = Source::new(file.name, file.bytes);
     let read = match mapping {
-        Some(path) => exchange::read_by_mapping(source, &mapping::read(path)?),
+        Some(mapping) => exchange::read_by_mapping(source, mapping),
         None => exchange::read(source),
     };
     read.map_err(|misfit| Failure::new(&format!("{name}: {}", misfit.message), misfit.help.as_str()))

@@ -5,7 +5,7 @@ use super::time::Written;
 use super::tree::{Field, Opened};
 use crate::event::Event;
 use crate::exchange::{slug, text::Text};
-use crate::source::Span;
+use crate::source::{Digest, Span};
 use crate::syntax::{FaultCode, Item, LIMITS, Part, Stamp};
 
 /// What is known of the device when one of its events is read.
@@ -94,7 +94,8 @@ pub(super) fn read(
     let Some(written) = Written::read(&stamp.value.text) else {
         return refuse(FaultCode::EntryTime, stamp.value.span);
     };
-    let mut maker = Making { opened, known, attributes: Vec::new(), notes: Vec::new() };
+    let (attributes, digests, notes) = (Vec::new(), Vec::new(), Vec::new());
+    let mut maker = Making { opened, known, attributes, digests, notes };
     let details = maker.details();
     let (event, word) = (Event::of_word(id.value.text.as_bytes()), &id.value.text);
     let Some(time) = maker.time(written, &stamp.value, details.as_ref().is_some_and(|d| d.minutes)) else {
@@ -106,7 +107,7 @@ pub(super) fn read(
     }
     let number = maker.number(line);
     maker.others(event, line.is_some());
-    let Making { attributes, notes, .. } = maker;
+    let Making { attributes, digests, notes, .. } = maker;
     if attributes.len() > LIMITS.attributes {
         return refuse(FaultCode::AttributesTooMany, span);
     }
@@ -118,6 +119,7 @@ pub(super) fn read(
         event: Some(event),
         word: word.clone(),
         word_span: id.value.span,
+        digests,
         attributes,
         ..Item::default()
     };
@@ -148,6 +150,7 @@ struct Making<'o, 'k, 'd> {
     opened: &'o Opened,
     known: &'k mut DeviceKnown<'d>,
     attributes: Vec<Part>,
+    digests: Vec<Span>,
     notes: Vec<(FaultCode, Span)>,
 }
 
@@ -209,7 +212,13 @@ impl Making<'_, '_, '_> {
                     "Details" => true,
                     "Type" => type_of(event, said()) == text,
                     "Disposition" => disposition_of(said()) == text,
-                    "Hash" if self.known.details.is_some_and(|details| details.hashes_lines) => true,
+                    "Hash" if self.known.details.is_some_and(|details| details.hashes_lines) => {
+                        // What is no digest was not written by us, whatever the file says: it is kept and looked at.
+                        let is_digest =
+                            Digest::from_hex(text).is_some_and(|digest| digest.to_string() == text);
+                        self.digests.extend(is_digest.then_some(field.value.span));
+                        is_digest
+                    }
                     name => KEPT.iter().any(|(known, key)| {
                         *known == name && said().any(|(k, value)| k == *key && value == text)
                     }),

@@ -99,6 +99,7 @@ impl RowReader<'_> {
             attributes: said.attributes,
             left_out: said.covered,
             unnamed: said.unnamed,
+            digests: Vec::new(),
         };
         Ok((item, said.unit))
     }

@@ -1,5 +1,7 @@
 //! A vote from a ballot unit that was not linked, where every change of a link leaves a record.
 
+use std::collections::BTreeMap;
+
 use crate::event::Event;
 use crate::finding::{Kind, Place, Weight};
 use crate::replay::Ending;
@@ -91,7 +93,9 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         return;
     }
     let several = known.log.names_several_ballot_units() || known.case.names_several_ballot_units();
-    let mut links: Vec<(Value<'_>, Link)> = Vec::new();
+    // Each link with the number of times that the power had gone by its record: after another it is not known.
+    let mut links: BTreeMap<Value<'_>, (Link, usize)> = BTreeMap::new();
+    let mut powers = 0usize;
     // Whether every record since the unit's first has been seen.
     let mut whole = known.replay.front == Ending::FirstNumber;
     let mut why = Want::Front;
@@ -113,8 +117,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
                 let serial = serial();
                 let link = if record.event == Event::LinkUp { Link::Up } else { Link::Down(step) };
                 if let Some(serial) = serial {
-                    links.retain(|(other, _)| *other != serial);
-                    links.push((serial, link));
+                    links.insert(serial, (link, powers));
                 } else {
                     links.clear();
                     whole = false;
@@ -122,12 +125,13 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
                 }
             }
             Event::PowerOn | Event::PowerOff | Event::BatteryChanged => {
-                links.iter_mut().for_each(|(_, link)| *link = Link::NotKnown);
+                powers += 1;
             }
             Event::Vote => {
                 let (place, serial) = (known.place(step), serial());
-                let link =
-                    serial.and_then(|s| links.iter().find(|(other, _)| *other == s)).map(|(_, link)| *link);
+                let link = serial
+                    .and_then(|serial| links.get(&serial))
+                    .map(|(link, power)| if *power == powers { *link } else { Link::NotKnown });
                 match (serial, link) {
                     (None, _) => walk.open(place, serial_not_named()),
                     (_, Some(Link::Up)) => walk.in_order(place),
@@ -138,8 +142,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
                         } else {
                             walk.contrary(place, gone(known, step, down));
                         }
-                        links.retain(|(other, _)| *other != serial);
-                        links.push((serial, Link::Reported));
+                        links.insert(serial, (Link::Reported, powers));
                     }
                     (_, Some(Link::NotKnown)) => walk.open(place, power_between()),
                     (Some(serial), None) if whole => {
@@ -148,7 +151,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
                         } else {
                             walk.contrary(place, never(known, step));
                         }
-                        links.push((serial, Link::Reported));
+                        links.insert(serial, (Link::Reported, powers));
                     }
                     (_, None) => walk.open(place, &why),
                 }
