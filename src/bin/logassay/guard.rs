@@ -16,6 +16,7 @@ pub(crate) struct Identity(u64, u64);
 impl Identity {
     /// That of an open file or a name; none where the system says nothing of the kind.
     #[cfg(unix)]
+    #[allow(clippy::unnecessary_wraps, reason = "other systems say nothing of the kind")]
     pub(crate) fn of(data: &Metadata) -> Option<Identity> {
         use std::os::unix::fs::MetadataExt as _;
         Some(Identity(data.dev(), data.ino()))
