@@ -33,6 +33,11 @@ impl<'a> Sheet<'a> {
         self.day = day;
     }
 
+    /// The words of a number, with the day of its poll.
+    fn words(&self, words: &str) -> String {
+        self.day.map_or_else(|| words.to_owned(), |day| format!("{words}, poll of {day}"))
+    }
+
     /// Puts a number down.
     pub(super) fn put(
         &mut self,
@@ -41,7 +46,7 @@ impl<'a> Sheet<'a> {
         source: Source,
         doubt: Option<Doubt>,
     ) -> usize {
-        let words = self.day.map_or_else(|| words.to_owned(), |day| format!("{words}, poll of {day}"));
+        let words = self.words(words);
         self.items.push(Item { words, value, source, doubt, follows: value });
         self.items.len() - 1
     }
@@ -58,10 +63,14 @@ impl<'a> Sheet<'a> {
         Some((Interval::from_to(row.value.least, Some(row.value.most)), &row.basis))
     }
 
-    /// Puts down the number on paper.
+    /// Puts down the number on paper, once.
     pub(super) fn paper(&mut self, what: CountOf) -> Option<usize> {
         let (value, basis) = self.stated(what)?;
-        Some(self.put(words_of(what), value, Source::Paper(what, basis.clone()), None))
+        let source = Source::Paper(what, basis.clone());
+        let words = self.words(words_of(what));
+        // A number that two equations use is one number.
+        let again = self.items.iter().position(|item| item.words == words && item.source == source);
+        Some(again.unwrap_or_else(|| self.put(words_of(what), value, source, None)))
     }
 
     /// Puts down the number on paper; where none states it, it is any number.

@@ -3,6 +3,7 @@
 pub mod asked;
 pub mod clock;
 pub mod counts;
+mod extent;
 pub mod hours;
 mod known;
 pub mod pace;

@@ -62,3 +62,4 @@ mod tidy;
 mod trouble;
 mod unit;
 mod versions;
+mod words;

@@ -96,7 +96,8 @@ fn of_poll(known: &Known<'_>, walk: &mut Walk<'_>, poll: &Poll) {
         let (date, closes) = (stated.value.date.as_ref()?, stated.value.closes.as_ref()?);
         hours::instants(known.case, &format!("{date} {closes}"), stated.value.zone.as_deref())
     });
-    let place = known.place(poll.at);
+    walk.on_papers(std::iter::once(tokens.basis.line));
+    let place = poll.anchor.map_or(crate::finding::Place::Log, |close| known.place(close));
     let (Some((earliest, latest)), None) = (hour, stated.next()) else {
         walk.open(place, no_hour());
         return;

@@ -84,6 +84,7 @@ const CASE: &str = "[[poll]]\ndate = \"2031-05-10\"\nopens = \"07:00\"\ncloses =
     by = \"Presiding officer\"\n";
 
 fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
+    walk.on_papers(known.case.turnout.iter().map(|noted| noted.basis.line));
     if known.case.turnout.is_empty() {
         walk.unseen(Want::Need(
             "the case file states no turnout noted during the poll",
@@ -146,7 +147,7 @@ fn of_turnout(known: &Known<'_>, walk: &mut Walk<'_>, polls: &[Poll], noted: &St
     let most = unseen.map(|unseen| unseen + perhaps as i128);
     let possible = Interval { least: Some(i128::from(least)), most };
     let stated = Interval::from_to(value.least, Some(value.most));
-    let place = before.last().map_or(known.place(poll.at), |step| known.place(*step));
+    let place = before.last().map_or(crate::finding::Place::Log, |step| known.place(*step));
     if possible.meet(stated).is_empty() {
         let too_few = stated.most < possible.least;
         let later = votes.iter().find(|(_, at)| *at == Placed::After).map(|(step, _)| *step);

@@ -28,6 +28,11 @@ pub(crate) static RULE: Rule = Rule {
             decided_by: "a second export of the unit, and the closing line's count and digest",
         },
         Ordinary {
+            account: "The counter of records started again from its beginning; then nothing is missing there.",
+            decided_by: "the displayed times in the order of the file, and the maker's description of when the counter \
+                         starts again",
+        },
+        Ordinary {
             account: "This model uses up a number for an event that it does not keep.",
             decided_by: "the maker's description of the numbering",
         },
@@ -145,6 +150,13 @@ fn contrary(known: &Known<'_>, last: usize, next: usize, missing: u64, unread: &
             " {} between them, and may hold some of the records or none.",
             count(unread.len() as u64, "unread line stands", "unread lines stand")
         ));
+    }
+    let time = |step: usize| known.record(step).and_then(|record| record.time);
+    if time(next) < time(last) && time(next).is_some() {
+        shows.push_str(
+            " The displayed time goes back between the two: if the counter started again, they do not follow each other, \
+             and nothing need be missing between them.",
+        );
     }
     Contrary {
         others: evidence,

@@ -36,6 +36,11 @@ pub(crate) static RULE: Rule = Rule {
             account: "The export is in another order than that of recording.",
             decided_by: "the record numbers, and the exporter's description",
         },
+        Ordinary {
+            account: "The exporter writes year-day-month, so that dates with a day up to 12 are read with day and month \
+                      exchanged and the others cannot be read.",
+            decided_by: "whether all dates of the file rise when read so, and the exporter's description",
+        },
     ],
     look_next: &[
         "Readings of the unit's clock beside a reference clock, from the officials who noted them.",
