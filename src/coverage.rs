@@ -37,6 +37,10 @@ pub struct Coverage {
     pub numbers: Option<(u64, u64)>,
     /// First and last displayed time, in the order of replay.
     pub times: Option<(Stamp, Stamp)>,
+    /// Earliest and latest displayed time.
+    pub reach: Option<(Stamp, Stamp)>,
+    /// Whether the displayed times never go back in the order of the file, and do in the order of replay.
+    pub times_speak_for_the_file: bool,
     /// Records that the unit keeps: the log's header, else the unit description.
     pub keeps: u64,
     /// What the ring says about older records.
@@ -95,6 +99,12 @@ impl Coverage {
             lines_not_read: log.lines_not_read(),
             numbers,
             times: ends(replayed().filter_map(|record| record.time)),
+            reach: replayed().filter_map(|record| record.time).fold(None, |reach, time| {
+                let (least, most) = reach.unwrap_or((time, time));
+                Some((least.min(time), most.max(time)))
+            }),
+            times_speak_for_the_file: rise(log.records().iter().filter_map(|record| record.time))
+                && !rise(replayed().filter_map(|record| record.time)),
             keeps,
             ring: ring(log, unit, keeps, numbers),
             front: replay.front,
@@ -145,6 +155,16 @@ fn votes_labelled(log: &Log, replay: &Replay, labels: &[PhaseSet]) -> Vec<(Optio
         counts.entry((phase.is_none(), place.unwrap_or(0))).or_insert((phase, 0)).1 += 1;
     }
     counts.into_values().collect()
+}
+
+/// Whether times never go back.
+fn rise(mut times: impl Iterator<Item = Stamp>) -> bool {
+    let Some(mut last) = times.next() else { return true };
+    times.all(|time| {
+        let goes_on = time >= last;
+        last = time;
+        goes_on
+    })
 }
 
 fn ends<T: Copy>(items: impl Iterator<Item = T>) -> Option<(T, T)> {

@@ -56,7 +56,8 @@ fn of_poll(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll, held: &Mocks) {
     rests.extend(poll.rests.front.then_some(Rest::Front));
     rests.extend(poll.rests.numbering.then_some(Rest::Numbering));
     let (before, memory) = memory(sheet, view, poll);
-    let at = Some(poll.at);
+    // A paper is about a record only where that record fixes the number.
+    let at = poll.anchor;
     let draw = |sheet: &mut Sheet<'_>, rule, words, left: Side, right: Side, more: &[Rest]| {
         let papers = left.iter().chain(&right).filter_map(|term| sheet.paper_rest(term.item));
         let rests = papers.chain(more.iter().cloned()).chain(rests.iter().cloned()).collect();
@@ -134,9 +135,19 @@ fn memory(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll) -> (usize, usize) 
         Since::Front => ("votes in memory before the first record", Vec::new(), Some(Doubt::Front)),
         Since::Clear(step) => ("votes in memory after the clear", vec![step], None),
         Since::Shown(step) => ("votes in memory as shown before", vec![step], None),
-        Since::Blind(step) => {
-            ("votes in memory where records are not known", vec![step], Some(Doubt::Blind(step)))
+        Since::Blind(step) if view.event(step).is_none() && view.replay.record(step).is_some() => (
+            "votes in memory behind records that contradict each other",
+            vec![step],
+            Some(Doubt::Blind(step)),
+        ),
+        Since::Blind(step) if view.replay.record(step).is_some() => {
+            ("votes in memory behind an event that is not known", vec![step], Some(Doubt::Blind(step)))
         }
+        Since::Blind(step) => (
+            "votes in memory behind records that are missing or could not be read",
+            vec![step],
+            Some(Doubt::Blind(step)),
+        ),
     };
     let source = if place.is_empty() { Source::Unseen } else { Source::Records(place) };
     let before = sheet.put(begin, tally.before, source, doubt);
@@ -152,7 +163,7 @@ fn memory(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll) -> (usize, usize) 
     if tally.unseen != Interval::ZERO {
         let doubt = tally.blind.map(Doubt::Blind);
         side.push(plus(sheet.put(
-            "votes that may stand where records are not known",
+            "votes that may stand among records that are missing, could not be read or contradict each other",
             tally.unseen,
             Source::Unseen,
             doubt,
@@ -292,7 +303,9 @@ fn deducted(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll) -> (Vec<usize>, 
 
 /// The voters signed, less those who did not vote, with those who voted without having signed.
 fn register(sheet: &mut Sheet<'_>, view: View<'_>, signed: usize) -> (Side, Vec<Rest>) {
-    let mut rests = vec![Rest::Unstated(ONE_UNIT)];
+    let shared = [Fact::UnitReplaced, Fact::UnitTookAnothersPlace];
+    let shared = view.case.facts.iter().any(|fact| shared.contains(&fact.value));
+    let mut rests = if shared { Vec::new() } else { vec![Rest::Unstated(ONE_UNIT)] };
     let refused = sheet.paper_or_any(CountOf::Refused);
     let left = sheet.paper_or_any(CountOf::LeftAfterEnable);
     let mut side = vec![plus(signed), minus(refused), minus(left)];
@@ -304,7 +317,7 @@ fn register(sheet: &mut Sheet<'_>, view: View<'_>, signed: usize) -> (Side, Vec<
         Some((value, basis)) => {
             let most = value.most.and_then(|most| u64::try_from(most).ok());
             let source = Source::Paper(CountOf::Tendered, basis.clone());
-            let words = "of them, voters who cast a tendered ballot";
+            let words = "voters who signed and cast a tendered ballot";
             side.push(minus(sheet.put(
                 words,
                 Interval::from_to(0, most),
@@ -314,8 +327,7 @@ fn register(sheet: &mut Sheet<'_>, view: View<'_>, signed: usize) -> (Side, Vec<
         }
         None => rests.push(Rest::Unstated(NO_TENDERED)),
     }
-    let shared = [Fact::UnitReplaced, Fact::UnitTookAnothersPlace];
-    if view.case.facts.iter().any(|fact| shared.contains(&fact.value)) {
+    if shared {
         let words = "voters who voted on the other unit of the poll";
         let doubt = Some(Doubt::Allowance("the register may speak of two units".to_owned()));
         side.push(minus(sheet.put(words, Interval::SOME, Source::Unseen, doubt)));

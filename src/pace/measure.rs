@@ -72,6 +72,8 @@ pub struct Measurements {
     pub votes: usize,
     /// Votes left out, because the case file calls them something else or because they show no time.
     pub left_out: usize,
+    /// How many of these show no time.
+    pub untimed: usize,
     /// Votes per half hour of the display, in the order of the record; half hours without votes are left out.
     pub half_hours: Vec<HalfHour>,
     /// The longest intervals from one vote to the next, longest first.
@@ -115,6 +117,7 @@ impl Measurements {
         Measurements {
             votes: votes.len(),
             left_out: timeline.places_of(Event::Vote).count() - votes.len(),
+            untimed: timeline.places_of(Event::Vote).filter(|(_, tick)| tick.time.is_none()).count(),
             half_hours: half_hours(ticks, &votes),
             longest,
             shortest,

@@ -3,6 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::answers;
 use super::fault::{Fault, Level, Rehearsed, fault, rehearse};
 use super::key::{Key, page, paragraph};
 
@@ -66,11 +67,15 @@ pub fn class(seed: u64, exists: impl Fn(&str) -> bool) -> Result<Vec<Sheet>, Str
             .map(|fault| (fault, fault.size.map_or(0, |size| size.usual)))
             .collect();
         let level = faults.iter().map(|(fault, _)| fault.level).max().unwrap_or(Level::Easy);
+        // Two that may hide each other are harder than either.
+        let level = if faults.len() > 1 { level.max(Level::Middle) } else { level };
         let made = rehearse(&faults, seed.wrapping_add(number), None)
             .map_err(|message| format!("exercise {number}: {message}"))?;
         pupils_sheets(&mut sheets, number, &made);
         key_page.push_str(&format!("EXERCISE {number} ({})\n\n", level.word()));
         key_page.push_str(&page(&made.key, &exists));
+        key_page.push('\n');
+        key_page.push_str(&answers::text(&made, QUESTIONS));
         key_page.push_str("\n\n");
         keys.push(made.key);
     }
@@ -104,9 +109,16 @@ fn questions(number: u64, unit: &str) -> String {
     };
     let head = format!(
         "Everything here is invented. Read the log {log} line by line beside the papers in \
-         exercise-{number:02}.case.toml. {described} There may be a fault in the log, or none."
+         exercise-{number:02}.case.toml. {described} There may be a planted deviation in the log, or none."
     );
     paragraph(&mut text, "", &head);
+    text.push('\n');
+    let fill = format!(
+        "How to fill in: answer in one or two sentences under each question, and name every record by the number of its line \
+         in the file. 'logassay walk {log} --blank' prints a sheet on which you note, line by line, what the unit was doing; \
+         begin with it."
+    );
+    paragraph(&mut text, "", &fill);
     text.push('\n');
     for (place, question) in (1..).zip(QUESTIONS) {
         paragraph(&mut text, &format!("{place}. "), question);
@@ -114,8 +126,8 @@ fn questions(number: u64, unit: &str) -> String {
     }
     let option = if unit.is_empty() { String::new() } else { format!(" --unit exercise-{number:02}.{unit}") };
     let tail = format!(
-        "When you have answered: 'logassay walk {log} --blank' prints the sheet to fill in line by line, and 'logassay \
-         examine {log} --case exercise-{number:02}.case.toml{option}' what the program concludes."
+        "When you have answered: 'logassay examine {log} --case exercise-{number:02}.case.toml{option}' prints what the \
+         program concludes."
     );
     paragraph(&mut text, "", &tail);
     text

@@ -9,6 +9,7 @@
 
 mod acts;
 mod aftermath;
+mod answers;
 mod chance;
 pub mod class;
 mod clock;

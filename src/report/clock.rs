@@ -38,7 +38,7 @@ pub(super) fn on_readings(examination: &Examination<'_>) -> Vec<Statement> {
     for (place, reading) in clock.readings().iter().enumerate() {
         say("clock reading", read(clock, place, &reading.placement));
     }
-    if let Some(text) = segments(clock) {
+    if let Some(text) = segments(examination) {
         say("clock's steps", text);
     }
     let conflicts = clock.conflicts();
@@ -153,30 +153,47 @@ fn read(clock: &Clock<'_>, place: usize, placement: &Placement) -> String {
     sentence(&format!("{words} {place}."))
 }
 
-fn segments(clock: &Clock<'_>) -> Option<String> {
+fn segments(examination: &Examination<'_>) -> Option<String> {
+    let clock = &examination.clock;
     let several: Vec<String> = clock
         .segments()
         .iter()
-        .filter(|segment| segment.begins != Begins::Log)
-        .map(|segment| {
-            let step = match segment.begins {
-                Begins::ClockSet { step, .. }
-                | Begins::WentBack(step)
-                | Begins::Upset(step)
-                | Begins::Unseen(step) => step,
-                Begins::Log => 0,
-            };
-            format!("at {}, {}", clock.name(step), segment.begins.words())
+        .filter_map(|segment| match segment.begins {
+            Begins::Log => None,
+            // The step is known, and readings are carried across it.
+            Begins::ClockSet { joined: true, .. } => None,
+            Begins::Unseen(step) => Some(across(examination, step)),
+            Begins::ClockSet { step, .. } | Begins::WentBack(step) | Begins::Upset(step) => {
+                Some(format!("past {}, {}", clock.name(step), segment.begins.words()))
+            }
         })
         .collect();
     match several.as_slice() {
         [] => None,
-        [one] => Some(format!("The clock begins anew {one}.")),
+        [one] => Some(format!("No reading is carried {one}.")),
         [first, .., last] => Some(format!(
-            "The clock begins anew at {} places; the first is {first}; the last is {last}.",
+            "At {} places no reading is carried on: the first of them {first}; the last {last}.",
             several.len()
         )),
     }
+}
+
+/// A gap by the lines beside it.
+fn across(examination: &Examination<'_>, step: usize) -> String {
+    let before = (0..step).rev().find_map(|step| line_of(examination, step));
+    let after = (step..examination.replay.steps.len()).find_map(|step| line_of(examination, step));
+    match (before, after) {
+        (Some(before), Some(after)) => format!("across the gap between lines {before} and {after}"),
+        (Some(before), None) => format!("across the gap behind line {before}"),
+        (None, Some(after)) => format!("across the gap before line {after}"),
+        (None, None) => "across the gap".to_owned(),
+    }
+}
+
+/// The number of the line on which the record of a step stands.
+fn line_of(examination: &Examination<'_>, step: usize) -> Option<usize> {
+    let record = examination.log.records().get(examination.replay.record(step)?)?;
+    Some(examination.log.line_number(record.line))
 }
 
 fn line(clock: &Clock<'_>) -> Option<String> {
@@ -260,7 +277,9 @@ fn when(examination: &Examination<'_>, step: usize) -> String {
             at(to),
             rests(&[to])
         ),
-        (None, None) => format!("When {name} was made in true time cannot be told: no reading binds it."),
+        (None, None) => {
+            format!("When {name} was made in true time cannot be told: {}", unbound(examination, step))
+        }
     };
     sentence(&text)
 }
@@ -268,6 +287,28 @@ fn when(examination: &Examination<'_>, step: usize) -> String {
 /// What a conflict rests on besides its readings.
 fn beside(rests_on: &[Premise]) -> Vec<Premise> {
     rests_on.iter().filter(|one| one.reading().is_none()).cloned().collect()
+}
+
+/// Why nothing bounds a record in true time, and between which records it stands that something bounds.
+fn unbound(examination: &Examination<'_>, step: usize) -> String {
+    let in_conflict = |step: usize| examination.replay.in_conflict.get(step).copied().unwrap_or(false);
+    if !in_conflict(step) {
+        return "no reading binds it.".to_owned();
+    }
+    let clock = &examination.clock;
+    let bound = |step: &usize| !in_conflict(*step) && clock.bounds(*step).earliest.is_some();
+    let name = |step: Option<usize>| step.map(|step| clock.name(step));
+    let before = name((0..step).rev().find(bound));
+    let after = name((step + 1..examination.replay.steps.len()).find(bound));
+    let order = match (before, after) {
+        (Some(before), Some(after)) => {
+            format!(" In the order of replay it stands after {before} and before {after}.")
+        }
+        (Some(before), None) => format!(" In the order of replay it stands after {before}."),
+        (None, Some(after)) => format!(" In the order of replay it stands before {after}."),
+        (None, None) => String::new(),
+    };
+    format!("it is one of records that contradict each other, and none of these is used.{order}")
 }
 
 fn premises(premises: &[Premise]) -> String {

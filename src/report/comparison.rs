@@ -172,7 +172,12 @@ fn findings(page: &mut Page, comparison: &Comparison<'_>) {
         [("gone", &comparison.before, &comparison.gone), ("new", &comparison.after, &comparison.new)]
     {
         for finding in places.iter().filter_map(|place| examination.findings.get(*place)) {
-            page.field(0, label, &format!("{} ({})", finding.shows, at(examination, finding)));
+            let title = rules::rule(finding.rule).map_or("", |rule| rule.title);
+            page.field(
+                0,
+                label,
+                &format!("Finding: {title} {} ({})", finding.shows, at(examination, finding)),
+            );
         }
     }
 }

@@ -25,6 +25,14 @@ pub(super) fn statements(examination: &Examination<'_>) -> Vec<Statement> {
     say(
         "times",
         match coverage.times {
+            // Where the display went back the first record is not the earliest, or the last not the latest.
+            Some((first, last)) if coverage.reach != coverage.times => format!(
+                "Its first record displays {first} and its last {last}, in the order in which the records are taken, \
+                 without a zone.{} The displayed times do not rise throughout.",
+                coverage.reach.map_or_else(String::new, |(least, most)| format!(
+                    " The earliest displayed time is {least}, the latest {most}."
+                ))
+            ),
             Some((first, last)) => format!(
                 "The log speaks from {first} to {last}, as the unit displayed the time, without a zone. What came \
                  before and after is not in it."
@@ -228,6 +236,13 @@ fn order(examination: &Examination<'_>) -> String {
                 .to_owned()
         }
     };
+    if examination.coverage.times_speak_for_the_file {
+        text.push_str(
+            " In that order the displayed times go back; in the order of the file they do not. If the unit's counter of \
+             records started again, the order of the file is that of recording, and what rests on the order by number \
+             falls.",
+        );
+    }
     let repeated = examination.replay.repeated.len();
     if repeated > 0 {
         text.push_str(&format!(

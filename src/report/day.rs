@@ -42,6 +42,10 @@ pub(super) struct Line {
     pub(super) votes_between: usize,
     /// Votes that may be of the poll and that nothing places on this line.
     pub(super) votes_unplaced: usize,
+    /// How many of these lie in a conflict.
+    pub(super) votes_in_conflict: usize,
+    /// Votes that may be of the poll and whose times lie before or after this line.
+    pub(super) votes_elsewhere: usize,
 }
 
 /// A half hour.
@@ -119,7 +123,11 @@ fn line(examination: &Examination<'_>, case: &Case, day: &Day) -> Line {
     let number = ((closes + BEYOND_MS - begins + CELL_MS - 1) / CELL_MS).clamp(1, MOST_CELLS);
     let spans: Vec<Option<(i64, i64)>> =
         (0..replay.steps.len()).map(|step| span(examination, day, step)).collect();
-    let speaks = (spans.iter().flatten().next().copied(), spans.iter().flatten().next_back().copied());
+    // Where the display went back, the first record is not the earliest.
+    let speaks = (
+        spans.iter().flatten().min_by_key(|(from, _)| *from).copied(),
+        spans.iter().flatten().max_by_key(|(_, to)| *to).copied(),
+    );
     let interruptions: Vec<_> =
         lapses(case, &case.interruptions).iter().map(|lapse| (civil(lapse.from), civil(lapse.to))).collect();
     let mut cells: Vec<Cell> = (0..number)
@@ -139,14 +147,18 @@ fn line(examination: &Examination<'_>, case: &Case, day: &Day) -> Line {
         })
         .collect();
     let cell = |at: i64| usize::try_from((at - begins).div_euclid(CELL_MS)).ok();
-    let (mut between, mut unplaced) = (0, 0);
+    let (mut between, mut unplaced, mut in_conflict, mut elsewhere) = (0, 0, 0, 0);
     for step in votes(examination) {
         let Some((from, to)) = spans.get(step).copied().flatten() else {
             unplaced += 1;
+            in_conflict += usize::from(replay.in_conflict.get(step) == Some(&true));
             continue;
         };
         let (first, last) = (cell(from), cell(to));
-        let Some(slot) = first.and_then(|first| cells.get_mut(first)) else { continue };
+        let Some(slot) = first.and_then(|first| cells.get_mut(first)) else {
+            elsewhere += 1;
+            continue;
+        };
         if first == last {
             slot.votes += 1;
         } else {
@@ -172,6 +184,8 @@ fn line(examination: &Examination<'_>, case: &Case, day: &Day) -> Line {
         interruptions,
         votes_between: between,
         votes_unplaced: unplaced,
+        votes_in_conflict: in_conflict,
+        votes_elsewhere: elsewhere,
     }
 }
 
@@ -217,10 +231,13 @@ fn place_findings(
     }
     for (number, finding) in examination.findings.iter().enumerate() {
         let Place::Line(line) = finding.main else { continue };
-        let Some((from, _)) = steps.get(&line).and_then(|step| spans.get(*step).copied().flatten()) else {
+        // A record that no time is worked out for may lie where the last one before it lies that has one.
+        let Some((from, _)) =
+            steps.get(&line).and_then(|step| spans.get(..=*step)?.iter().rev().flatten().next())
+        else {
             continue;
         };
-        if let Some(cell) = cell(from).and_then(|at| cells.get_mut(at)) {
+        if let Some(cell) = cell(*from).and_then(|at| cells.get_mut(at)) {
             cell.findings.push(number + 1);
         }
     }

@@ -68,7 +68,15 @@ pub(super) fn lines(examination: &Examination<'_>, finding: &Finding) -> (Vec<(u
             put(before, Role::Context);
         }
     }
-    (lines.into_iter().collect(), others.len().saturating_sub(LINES))
+    // A line that stands beside another and shows the finding too is marked so.
+    let mut left_out = 0;
+    for line in &others {
+        match lines.get_mut(line) {
+            Some(role) => *role = Role::Other.min(*role),
+            None => left_out += 1,
+        }
+    }
+    (lines.into_iter().collect(), left_out)
 }
 
 /// How many other findings about the same record are named.

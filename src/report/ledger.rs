@@ -185,21 +185,49 @@ fn notes(examination: &Examination<'_>, balance: &Balance) -> Vec<String> {
     notes
 }
 
+/// Why a number is not known that a step hides: a gap, a record in a conflict, or an event that is not known.
+fn blind(examination: &Examination<'_>, step: usize) -> String {
+    let line = |step: usize| {
+        let record = examination.log.records().get(examination.replay.record(step)?)?;
+        Some(examination.log.line_number(record.line))
+    };
+    let in_conflict = |step: usize| examination.replay.in_conflict.get(step).copied().unwrap_or(false);
+    let steps = examination.replay.steps.len();
+    if in_conflict(step) {
+        // The whole run of records that are not used, gaps among them included.
+        let first = (0..=step).rev().take_while(|step| in_conflict(*step)).filter_map(line).last();
+        let last = (step..steps).take_while(|step| in_conflict(*step)).filter_map(line).last();
+        return match (first, last) {
+            (Some(first), Some(last)) if first != last => {
+                format!("lines {first} to {last} are in a conflict and not used here")
+            }
+            (Some(only), _) | (None, Some(only)) => {
+                format!("line {only} is in a conflict and not used here")
+            }
+            (None, None) => "records of a conflict are not used here".to_owned(),
+        };
+    }
+    if let Some(line) = line(step) {
+        return format!("the event on line {line} is not known, and it may have changed any number");
+    }
+    let before = (0..step).rev().find_map(line);
+    let after = (step..steps).find_map(line);
+    match (before, after) {
+        (Some(before), Some(after)) => {
+            format!("what was recorded between lines {before} and {after} is not known")
+        }
+        (Some(before), None) => format!("what was recorded behind line {before} is not known"),
+        (None, Some(after)) => format!("what was recorded before line {after} is not known"),
+        (None, None) => "what was recorded is not known".to_owned(),
+    }
+}
+
 /// Why a number is not known.
 fn why(examination: &Examination<'_>, doubt: &Doubt) -> String {
     match doubt {
         Doubt::Front => "what was recorded before the first record is not known".to_owned(),
         Doubt::Back => "what was recorded after the last record is not known".to_owned(),
-        Doubt::Blind(step) => {
-            let lines = (0..*step).rev().find_map(|step| {
-                let record = examination.log.records().get(examination.replay.record(step)?)?;
-                Some(examination.log.line_number(record.line))
-            });
-            match lines {
-                Some(line) => format!("what was recorded after line {line} is not known for certain"),
-                None => "what was recorded at the beginning is not known for certain".to_owned(),
-            }
-        }
+        Doubt::Blind(step) => blind(examination, *step),
         Doubt::Label(phase) => {
             format!("the case file does not say of every record whether it was of the {}", phase.words())
         }

@@ -15,6 +15,7 @@ pub(super) const HALF_HOURS: &str = "votes per half hour";
 
 /// What is said where nothing can be measured.
 pub(super) const NOTHING: &str = "Fewer than two votes show a time, so that there is nothing to measure.";
+mod ends;
 
 /// What must be read before the measurements.
 pub(super) const INTRODUCTION: &str = "These are measurements and no answers: none of them has a probability, and none changes an answer or the exit code. All \
@@ -55,6 +56,7 @@ pub(super) fn groups(examination: &Examination<'_>, measured: &Measurements) -> 
     let silences = |list: &[Silence]| list.iter().map(|one| silence(examination, one)).collect();
     let mut groups = vec![
         Group { about: HALF_HOURS, rows: half_hours(examination, measured) },
+        Group { about: "opening and close", rows: ends::rows(examination, measured) },
         Group { about: "longest intervals", rows: silences(&measured.longest) },
         Group { about: "shortest intervals", rows: silences(&measured.shortest) },
         Group { about: "fastest runs", rows: runs(examination, measured) },
@@ -69,11 +71,19 @@ pub(super) fn subject(measured: &Measurements) -> String {
     let left_out = match measured.left_out {
         0 => String::new(),
         number => format!(
-            " {} left out, because the case file calls them something else than the poll or because they show no time.",
+            " {} left out, {}.",
             if number == 1 {
                 "1 vote is".to_owned()
             } else {
                 format!("{} are", count(number, "vote", "votes"))
+            },
+            match (number - measured.untimed, measured.untimed) {
+                (_, 0) => "which the case file calls something else than the poll".to_owned(),
+                (0, _) => "which show no time".to_owned(),
+                (other, untimed) => format!(
+                    "{other} of them because the case file calls them something else than the poll, and {untimed} because \
+                     they show no time"
+                ),
             }
         ),
     };

@@ -5,7 +5,7 @@ use crate::case::{
     Stretch, Turnout,
 };
 use crate::report::grouped;
-use crate::rules;
+use crate::rules::{self, Needs, RULES};
 use crate::source::Shown;
 use crate::zone::{DATA, Zone};
 
@@ -20,7 +20,7 @@ pub(super) struct Paper {
     pub(super) basis: Shown,
     /// Line of the case file.
     pub(super) line: usize,
-    /// Whether this version of the tool uses it.
+    /// Whether a rule uses it.
     pub(super) used: bool,
 }
 
@@ -53,7 +53,8 @@ pub(super) fn statements(case: &Case) -> Vec<Paper> {
         list.push(Paper { about, text, basis: saying(basis), line, used });
     };
     for stated in &case.polls {
-        say("poll", poll(&stated.value), &stated.basis, true);
+        let used = needed(|need| matches!(need, Needs::OpeningHour | Needs::ClosingHour));
+        say("poll", poll(&stated.value), &stated.basis, used);
     }
     let unit = &case.unit;
     for (about, facts) in
@@ -91,8 +92,11 @@ pub(super) fn statements(case: &Case) -> Vec<Paper> {
         };
         say("number", format!("{}: {number}", count_of(value.what)), &stated.basis, true);
     }
-    periods(&mut say, "interruption", &case.interruptions, true);
-    periods(&mut say, "storage", &case.storage, true);
+    let (stops, stored) =
+        (needed(|need| *need == Needs::Interruptions), needed(|need| *need == Needs::Storage));
+    periods(&mut say, "interruption", &case.interruptions, stops);
+    periods(&mut say, "storage", &case.storage, stored);
+    // No need of a rule names the custody of the unit.
     periods(&mut say, "custody", &case.custody, false);
     for stated in &case.settings.mock_votes_least {
         say(
@@ -120,6 +124,11 @@ pub(super) fn statements(case: &Case) -> Vec<Paper> {
     }
     list.sort_by_key(|paper| paper.line);
     list
+}
+
+/// Whether a rule needs a statement of a kind, and so uses it.
+fn needed(kind: impl Fn(&Needs) -> bool) -> bool {
+    RULES.iter().any(|rule| rule.needs.iter().any(&kind))
 }
 
 /// A rule that rests on a setting; the bound on the rate serves every rule about time.

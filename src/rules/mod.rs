@@ -4,6 +4,7 @@ mod against;
 pub mod asked;
 pub mod clock;
 pub mod counts;
+mod extent;
 pub mod hours;
 mod known;
 pub mod pace;

@@ -1,7 +1,6 @@
 //! A rule's walk over its occasions: each is in order, contrary or open, and from these the answer follows.
 
 use std::borrow::Borrow;
-use std::fmt::Write as _;
 use std::ops::RangeInclusive;
 
 use crate::case::Phase;
@@ -9,9 +8,9 @@ use crate::event::Event;
 use crate::finding::{Answer, Ask, Assumption, Finding, Kind, Place, Verdict};
 use crate::replay::Deviation;
 use crate::rules::against::spoken_against;
+use crate::rules::extent::{self, Reach};
 use crate::rules::want::{Want, missing};
 use crate::rules::{DEVIATIONS, Known, Rule, Scope};
-use crate::syntax::LineKind;
 
 /// How many places of open occasions an answer keeps.
 const OPEN_PLACES: usize = 5;
@@ -43,6 +42,8 @@ pub struct Walk<'a> {
     /// Why occasions are open, each once.
     open_for: Vec<Want>,
     reach: Reach,
+    /// Whether all that the rule needs is there, so that it walked at all.
+    walked: bool,
     unseen: Vec<Want>,
     no_subject: Option<String>,
     findings: Vec<Finding>,
@@ -58,13 +59,13 @@ impl Walk<'_> {
     /// An occasion in order.
     pub fn in_order(&mut self, at: Place) {
         self.in_order += 1;
-        self.reach.add(at);
+        self.reach.add(self.known, at);
     }
 
     /// An occasion that stays open.
     pub fn open(&mut self, at: Place, want: impl Borrow<Want>) {
         self.open += 1;
-        self.reach.add(at);
+        self.reach.add(self.known, at);
         if self.open_at.len() < OPEN_PLACES {
             self.open_at.push(at);
         }
@@ -83,6 +84,16 @@ impl Walk<'_> {
         if !self.unseen.contains(&want) {
             self.unseen.push(want);
         }
+    }
+
+    /// The occasions are statements of the case file, on these lines of it.
+    pub fn on_papers(&mut self, lines: impl Iterator<Item = usize>) {
+        self.reach.papers.get_or_insert_default().extend(lines);
+    }
+
+    /// What the occasions are called here, in the plural, where the rule's own word would say too much.
+    pub fn called(&mut self, occasions: &'static str) {
+        self.reach.called = Some(occasions);
     }
 
     /// The rule has no subject here.
@@ -135,9 +146,9 @@ impl Walk<'_> {
         others.retain(|place| *place != main);
         others.sort_unstable();
         others.dedup();
-        self.reach.add(main);
         let places: Vec<Place> = others.iter().copied().chain([main]).collect();
         let against = spoken_against(self.rule, self.known, &places, steps);
+        self.reach.add(self.known, main);
         self.findings.push(Finding {
             rule: self.rule.id,
             kind: kind.max(self.rule.kind),
@@ -224,13 +235,21 @@ impl Walk<'_> {
         if verdict == Verdict::DoesNotApply {
             asks.clear();
         }
+        let in_order = Some(self.in_order).filter(|number| *number > 0 && verdict == Verdict::CannotBeTold);
+        // What was not looked at is not said to be absent.
+        let looked = self.walked && (verdict != Verdict::DoesNotApply || self.reach.is_any());
+        let extent = if looked {
+            extent::looked_at(self.known, rule, &self.reach, in_order)
+        } else {
+            format!("not looked at: {}", why.join("; "))
+        };
         let answer = Answer {
             rule: rule.id,
             verdict,
             in_order: self.in_order,
             contrary,
             open: self.open,
-            extent: extent(self.known, rule, self.reach),
+            extent,
             why,
             asks,
             open_at: self.open_at,
@@ -254,54 +273,6 @@ fn sentences(text: &str) -> String {
         .collect()
 }
 
-/// How many occasions there were, and the first and last line of them in the file.
-#[derive(Debug, Clone, Copy, Default)]
-struct Reach {
-    occasions: usize,
-    lines: Option<(usize, usize)>,
-}
-
-impl Reach {
-    fn add(&mut self, place: Place) {
-        self.occasions += 1;
-        if let Place::Line(line) = place {
-            let (first, last) = self.lines.unwrap_or((line, line));
-            self.lines = Some((first.min(line), last.max(line)));
-        }
-    }
-}
-
-/// How far an answer reaches: how many occasions, from where to where.
-fn extent(known: &Known<'_>, rule: &Rule, reach: Reach) -> String {
-    let name = |text: &mut String, line: usize| {
-        let log = known.log;
-        let number = log.line_number(line);
-        let time = log.lines().get(line).and_then(|entry| match entry.kind {
-            LineKind::Record(place) => log.records().get(place)?.time,
-            _ => None,
-        });
-        // Writing to a text cannot fail.
-        let _ = match time {
-            Some(time) => write!(text, "{time} (line {number})"),
-            None => write!(text, "line {number}"),
-        };
-    };
-    let (occasions, count) = (rule.occasions, reach.occasions);
-    if count == 0 {
-        return format!("no {occasions} in this log");
-    }
-    let mut text = format!("{occasions}: {count}");
-    if let Some((first, last)) = reach.lines {
-        text.push_str(if first == last { ", at " } else { ", from " });
-        name(&mut text, first);
-        if first != last {
-            text.push_str(" to ");
-            name(&mut text, last);
-        }
-    }
-    text
-}
-
 /// What a rule says about one log.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Outcome {
@@ -322,12 +293,14 @@ pub fn run(rule: &'static Rule, known: &Known<'_>) -> Outcome {
         open_at: Vec::new(),
         open_for: Vec::new(),
         reach: Reach::default(),
+        walked: false,
         unseen: Vec::new(),
         no_subject: None,
         findings: Vec::new(),
     };
     let missing: Vec<Want> = rule.needs.iter().filter_map(|need| missing(*need, known)).collect();
     if missing.is_empty() {
+        walk.walked = true;
         (rule.walk)(known, &mut walk);
         walk.unseen_by_scope();
     } else {

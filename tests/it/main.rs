@@ -73,3 +73,4 @@ mod time;
 mod trouble;
 mod unit;
 mod versions;
+mod words;

@@ -158,6 +158,7 @@ fn store(path: &Path, bytes: &[u8], over: bool) -> Result<(), Failure> {
         ),
         _ => Failure::new(&format!("{shown} cannot be written"), &error.to_string()),
     };
+    refuse_dash(path)?;
     if !over && path.symlink_metadata().is_ok() {
         return Err(cannot(&ErrorKind::AlreadyExists.into()));
     }
@@ -188,6 +189,26 @@ fn name(begun: &Path, path: &Path) -> io::Result<()> {
         }
         named => named,
     }
+}
+
+/// Standard output has no place among files that are made whole or not at all.
+pub(crate) fn refuse_dash(path: &Path) -> Result<(), Failure> {
+    if path.as_os_str() == "-" {
+        return Err(Failure::new(
+            "'-' is no name for a file here",
+            "leave --out out for standard output, where the command allows it, or name a file; './-' names one of that name",
+        ));
+    }
+    Ok(())
+}
+
+/// Makes a folder for files, with those above it, where it is not there yet.
+pub(crate) fn make_folder(folder: &Path) -> Result<(), Failure> {
+    refuse_dash(folder)?;
+    std::fs::create_dir_all(folder).map_err(|error| {
+        let shown = Shown::inert(&folder.display().to_string());
+        Failure::new(&format!("the folder {shown} cannot be made"), &error.to_string())
+    })
 }
 
 /// The line that says which file was written.

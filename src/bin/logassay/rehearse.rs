@@ -31,6 +31,7 @@ pub(crate) fn run_life(arguments: &RehearseLife) -> Result<Done, Failure> {
 }
 
 fn store_life(folder: &Path, seed: u64, made: &Life) -> Result<Done, Failure> {
+    outside::make_folder(folder)?;
     store(&[
         (folder.join(format!("life-{seed}.log")), made.log.clone()),
         (folder.join(format!("life-{seed}.case.toml")), made.case.clone()),
@@ -91,6 +92,7 @@ pub(crate) fn run_fault(arguments: &RehearseFault) -> Result<Done, Failure> {
     let Some(folder) = &arguments.out else {
         return Ok(Done::well(made.life.log));
     };
+    outside::make_folder(folder)?;
     let names: Vec<&str> = made.key.faults.clone();
     let stem = format!("{}-{seed}", names.join("+"));
     let mut files = vec![
@@ -110,11 +112,9 @@ pub(crate) fn run_class(arguments: &RehearseClass) -> Result<Done, Failure> {
         .map_err(|message| Failure::new(&message, "another seed may have a place for every exercise"))?;
     let pupils = arguments.out.join("pupils");
     let trainer = arguments.out.join("trainer");
+    outside::refuse_dash(&arguments.out)?;
     for folder in [&pupils, &trainer] {
-        std::fs::create_dir_all(folder).map_err(|error| {
-            let shown = Shown::inert(&folder.display().to_string());
-            Failure::new(&format!("the folder {shown} cannot be made"), &error.to_string())
-        })?;
+        outside::make_folder(folder)?;
     }
     let files: Vec<(PathBuf, String)> = set
         .into_iter()

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use super::{Conclusion, How, Key, Must, Stand, brought_by};
+use super::{Conclusion, How, Key, Must, Said, Stand, brought_by};
 
 /// Columns of the page.
 const WIDTH: usize = 92;
@@ -25,9 +25,25 @@ pub fn page(key: &Key, exists: impl Fn(&str) -> bool) -> String {
     section(
         &mut page,
         "No finding, and what must be answered",
-        part(|must| matches!(must, Must::Answer(_))),
+        part(|must| matches!(must, Must::Answer(said) if !says_little(said))),
         &exists,
     );
+    let left_out: Vec<&str> = part(|must| matches!(must, Must::Answer(said) if says_little(said)))
+        .map(|conclusion| conclusion.rule)
+        .collect();
+    if !left_out.is_empty() {
+        page.push_str("\nNo finding, whatever else is answered\n");
+        let rows = match left_out.len() {
+            1 => "1 row is".to_owned(),
+            number => format!("{number} rows are"),
+        };
+        let text = format!(
+            "{rows} left out here: of these rules nothing may be found, and 'kept', 'cannot be told' or 'does not apply' are \
+             each right: {}.",
+            left_out.join(", ")
+        );
+        paragraph(&mut page, "  - ", &text);
+    }
     section(
         &mut page,
         "Rules of which this key asks nothing",
@@ -77,13 +93,19 @@ fn section<'k>(
     }
 }
 
+/// Whether every answer but 'not kept' is right, so that the row tells nothing beyond that.
+fn says_little(said: &[Said]) -> bool {
+    [Said::Kept, Said::CannotBeTold].iter().all(|answer| said.contains(answer))
+        && !said.contains(&Said::NotKept)
+}
+
 fn said_of(stand: &Stand) -> String {
     let how: Vec<&str> = stand.how.iter().map(|how: &How| how.word()).collect();
     let number = |numbers: &[String]| numbers.join(" or ");
     let lines: Vec<String> = stand.lines.iter().map(ToString::to_string).collect();
     let records: Vec<String> = stand.records.iter().map(ToString::to_string).collect();
     let place = match (lines.as_slice(), records.as_slice()) {
-        ([], _) => "wherever the report puts it".to_owned(),
+        ([], _) => "at a place that this key does not fix".to_owned(),
         ([first, _, .., last], _) => format!("on one of the lines from {first} to {last}"),
         (lines, []) => format!("on line {}", number(lines)),
         (lines, records) => format!("on line {} (record {})", number(lines), number(records)),

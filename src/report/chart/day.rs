@@ -153,13 +153,11 @@ fn findings(picture: &mut Picture, plane: &Plane, day: &Day, place: Place) {
     for (x, mut group) in groups {
         group.sort_unstable();
         let Some(first) = group.first().copied() else { continue };
-        let number = format!("{}", first + 1);
-        let words = if group.len() == 1 { number } else { format!("{number} +{}", group.len() - 1) };
+        let words = numbers(&group);
         let half = (width(&words) / 2).max(11);
         let (y, height) = (22, 20);
         // WCAG 2.2, 2.5.3: the name holds the text that is seen.
-        let more = if group.len() == 1 { "" } else { " more near it" };
-        let title = format!("Finding {words}{more}");
+        let title = format!("Finding {words}");
         let marks = vec![
             Drawn::Line(vec![(x, y + height), (x, plane.bottom)], Ink::Found),
             Drawn::Box((x - half, y), (2 * half, height), 4, Ink::Finding),
@@ -169,6 +167,19 @@ fn findings(picture: &mut Picture, plane: &Plane, day: &Day, place: Place) {
     }
     if !day.findings.is_empty() {
         picture.write((8, 15), Hold::Start, Ink::Small, "finding");
+    }
+}
+
+/// The numbers of findings that share a mark: `3, 7`; of more than three, the first and how many more there are.
+fn numbers(group: &[usize]) -> String {
+    match group {
+        [first, _, _, rest @ ..] if !rest.is_empty() => {
+            format!("{} and {} more", first + 1, group.len() - 1)
+        }
+        _ => {
+            let words: Vec<String> = group.iter().map(|finding| (finding + 1).to_string()).collect();
+            words.join(", ")
+        }
     }
 }
 

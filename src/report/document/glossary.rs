@@ -18,17 +18,26 @@ const fn term(word: &'static str, meaning: &'static str) -> Term {
 /// Every term, by the alphabet.
 pub const GLOSSARY: &[Term] = &[
     term(
+        "account",
+        "One way in which the records could have come about: which of them would have to be missing or too many.",
+    ),
+    term(
         "assumption",
         "Something that a statement rests on besides the records. It is printed with the statement; if it does not hold, neither does the statement.",
     ),
     term("ballot unit", "The part with the buttons that the voter presses. It hangs from the control unit."),
     term(
         "cannot be told",
-        "The answer to a rule when nothing contrary was seen, and something may have gone unseen. It counts for neither side.",
+        "The answer to a rule where the record shows neither that it was kept nor that it was not: something may have gone unseen, records contradict each other, papers disagree, or a paper is missing. It counts for neither side.",
     ),
+    term("bits", "A measure of surprise: each bit halves how often a thing is met by chance."),
     term(
         "case file",
         "A file that holds what people wrote down about the unit and the poll: hours, counts, diaries, statements. Each fact names its paper and who asserts it.",
+    ),
+    term(
+        "chi-square",
+        "A number that says how far counts lie from even ones. It is printed as a measurement.",
     ),
     term(
         "clear",
@@ -49,6 +58,10 @@ pub const GLOSSARY: &[Term] = &[
         "A fact that the case file states in more than one version. The log is examined under each.",
     ),
     term(
+        "conflict",
+        "Records that cannot all be right, together with those that hang on them. None of them is used for another answer.",
+    ),
+    term(
         "contradiction",
         "Records that cannot all be right under the unit description, whatever happened before them. It says that the record is not as the description foresees; it does not say how that came about.",
     ),
@@ -63,6 +76,10 @@ pub const GLOSSARY: &[Term] = &[
         "Something that was done and that the stated procedure does not foresee. It may have a good reason.",
     ),
     term(
+        "deducted",
+        "Taken off the number in the memory when the votes are counted, by a written order: votes of a mock poll or tests.",
+    ),
+    term(
         "digest (SHA-256)",
         "A number of 64 characters worked out from a file. If one letter of the file changes, the digest changes; so equal digests show equal files.",
     ),
@@ -75,6 +92,14 @@ pub const GLOSSARY: &[Term] = &[
     term(
         "export",
         "The file into which the unit's log was written out. Every answer is given for an export that is faithful to the unit.",
+    ),
+    term(
+        "does not apply",
+        "The answer to a rule that has no subject in this log, for the reason that stands with it.",
+    ),
+    term(
+        "drift, parts per million",
+        "How far a clock runs fast or slow. One part per million is a second in eleven and a half days.",
     ),
     term(
         "fault",
@@ -92,6 +117,12 @@ pub const GLOSSARY: &[Term] = &[
         "mock poll",
         "Votes cast before the poll in front of the candidates' agents, to show that the unit works. They are cleared before the poll begins.",
     ),
+    term("lapse", "The end of an enable without a vote."),
+    term("link", "The connection of a ballot unit with the control unit."),
+    term(
+        "not kept",
+        "The answer to a rule when at least one occasion is contrary to it. It says what the record shows, and not why.",
+    ),
     term("occasion", "A place where a rule has something to say: each vote, each close, the log as a whole."),
     term("open", "Not decided: neither in order nor contrary."),
     term(
@@ -103,6 +134,14 @@ pub const GLOSSARY: &[Term] = &[
         "public edition",
         "The form of this document for publication, in which times are given by half hours so that nobody's vote can be placed in time.",
     ),
+    term(
+        "planted deviation",
+        "Something that a rehearsal changed in an invented log on purpose, so that it can be looked for.",
+    ),
+    term(
+        "reading",
+        "A time of the unit's display that somebody wrote down beside the time of another clock.",
+    ),
     term("record", "One event in the log, with its number, its displayed time and a word for what happened."),
     term(
         "record number",
@@ -113,6 +152,7 @@ pub const GLOSSARY: &[Term] = &[
         "replay",
         "Going through the records in order and working out what the unit can have been doing at each.",
     ),
+    term("result", "The act that shows the votes of each candidate. It is taken only after a close."),
     term(
         "ring",
         "A memory of fixed length. When it is full, each new record takes the place of the oldest, so that the beginning of a long day may be lost.",
@@ -122,16 +162,32 @@ pub const GLOSSARY: &[Term] = &[
         "shown",
         "A finding that the records give by themselves: if they are true, something was other than the rule asks.",
     ),
+    term("sector officer", "The official who looks after several stations and brings units and papers."),
+    term(
+        "slip",
+        "A paper on which a paper-trail unit prints a vote, if there is such a unit. A slip of the clock is another thing: a wrong day, month, half day or zone when a clock was set or read.",
+    ),
     term(
         "state",
         "What the unit is at a moment: cleared, enabled, between votes, closed, result shown; with power on or off.",
+    ),
+    term("tendered ballot", "A ballot on paper for a voter in whose name somebody has voted before."),
+    term("token", "A numbered paper for those who wait at the closing hour. Who has one may still vote."),
+    term("total", "The act that shows how many votes are in the memory. It changes nothing."),
+    term(
+        "true time",
+        "The time of the place, as against the time that the unit displayed. It is known only as far as readings tell.",
     ),
     term(
         "unit description",
         "A file that says what a unit of one model does: how many records it keeps, how it numbers them, which acts leave a record.",
     ),
+    term(
+        "unlogged move",
+        "Something that the unit may do without a record, as the unit description lists it.",
+    ),
     term("unread", "A line of the file that could not be read. It may stand for any number of records."),
-    term("unusual", "Lawful, and not met every day."),
+    term("unusual", "Not met every day. It may be lawful."),
 ];
 
 /// The section.

@@ -16,9 +16,8 @@ pub(super) fn cannot_be_told(place: Place, examination: &Examination<'_>) -> Sec
         return section;
     }
     section.say(
-        "Nothing contrary to these rules was seen among what the table of answers names; what may have gone unseen \
-         could be in order or contrary. A rule that cannot be told is neither for one side nor for the other. Its word leads \
-         to what it asks of the record.",
+        "For these rules the answer stays open. Records in a conflict, and findings under one version of a contested fact, \
+         are set apart; what may have gone unseen could be in order or contrary. A rule that cannot be told is neither for one side nor for the other. Its word leads to what it asks of the record.",
     );
     for (nth, (why, answers)) in by_reason.into_iter().enumerate() {
         let mut part = Section::new(

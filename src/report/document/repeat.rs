@@ -59,8 +59,8 @@ pub(super) fn section(examinations: &[Examination<'_>], frame: &Frame, document:
          whoever repeats it compares them. The document cannot hold its own digest.",
     );
     section.say(
-        "A second method: the command 'walk' prints the log line by line with the states that the unit may have been in, and \
-         'states' prints the table of states, so that the replay can be followed by hand or by another program.",
+        "No second tool was used. To follow the replay by hand: the command 'walk' of the same program prints the log line by \
+         line with the states that the unit may have been in, and 'states' prints the table of states.",
     );
     let mut files =
         Section::new(Anchor::new("disposition"), "What became of the evidence").answering(&[18, 19]);
@@ -68,11 +68,20 @@ pub(super) fn section(examinations: &[Examination<'_>], frame: &Frame, document:
         + usize::from(frame.case_file.is_some())
         + usize::from(frame.unit_file.is_some())
         + frame.fonts.len();
+    let opened =
+        format!("The tool opened {} for reading only and changed nothing.", count(read, "item", "items"),);
     files.say(format!(
-        "The tool opened {} for reading only and changed nothing. {} examined. It wrote this document, report id {}, and \
-         nothing else.",
-        count(read, "item", "items"),
-        if examinations.len() == 1 { "One log was".to_owned() } else { format!("{} were", count(examinations.len(), "log", "logs")) },
+        "{} {} examined. It wrote this document, report id {}, and nothing else.",
+        if frame.demonstration {
+            "No evidence was read: the demonstration is part of the program."
+        } else {
+            &opened
+        },
+        if examinations.len() == 1 {
+            "One log was".to_owned()
+        } else {
+            format!("{} were", count(examinations.len(), "log", "logs"))
+        },
         document.id
     ));
     files.push(field("where the evidence is now, and who holds it", None, 2));

@@ -28,7 +28,7 @@ pub(super) fn papers(place: Place, examination: &Examination<'_>) -> Option<Sect
     for paper in statements {
         let mut text = Text::from(&paper.text);
         if !paper.used {
-            text = text.plain(" (Printed, not examined in this version.)");
+            text = text.plain(" (Printed, and used by no rule.)");
         }
         table.push(vec![paper.about.into(), text, (&paper.basis).into(), paper.line.to_string().into()]);
     }

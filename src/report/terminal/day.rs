@@ -27,7 +27,7 @@ pub(super) fn print(page: &mut Page, examination: &Examination<'_>) {
         0,
         Tone::Quiet,
         "hours: = within the stated hours. log: - the log speaks; ? what was recorded is not known; . nothing was recorded, \
-         for the reason in the coverage. votes: those that surely lie in the half hour, ++ for more than fit; either: those \
+         for the reason in the coverage. votes: those that surely lie in the column's time, ++ for more than fit; either: those \
          that lie in it or in a later one. stopped: x an interruption is stated. finding: ^ the record of a finding may \
          lie here. The picture only shows; what follows stands under the answers.",
     );
@@ -93,9 +93,15 @@ fn in_words(page: &mut Page, day: &Line) {
             &format!("The {which} record on this line stands on line {} of the file, {when}.", end.line),
         );
     }
-    if day.votes_unplaced > 0 {
-        let number = day.votes_unplaced;
-        page.item(0, "-", &format!("Votes that nothing places on the line: {number}."));
+    let nowhere = day.votes_unplaced.saturating_sub(day.votes_in_conflict);
+    for (what, number) in [
+        ("Votes in a conflict, not placed", day.votes_in_conflict),
+        ("Votes that nothing places on the line", nowhere),
+        ("Votes that may be of the poll and whose times lie outside this line", day.votes_elsewhere),
+    ] {
+        if number > 0 {
+            page.item(0, "-", &format!("{what}: {number}."));
+        }
     }
     for (from, to) in &day.interruptions {
         let hour = |at: &Option<i64>| at.map_or_else(|| "a time not stated".to_owned(), face);

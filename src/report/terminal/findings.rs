@@ -214,7 +214,11 @@ fn print_lines(page: &mut Page, examination: &Examination<'_>, finding: &Finding
         last = Some(line);
     }
     if left_out > 0 {
-        page.text(9, Tone::Quiet, &format!("and {} that show it too", count(left_out, "line", "lines")));
+        page.text(
+            9,
+            Tone::Quiet,
+            &format!("and {} it too", count(left_out, "line that shows", "lines that show")),
+        );
     }
 }
 

@@ -26,8 +26,8 @@ fn cannot_be_told(page: &mut Page, examination: &Examination<'_>) {
     page.text(
         0,
         Tone::Plain,
-        "Nothing contrary to these rules was seen among what the table of answers names; what may have gone unseen \
-         could be in order or contrary.",
+        "For these rules the answer stays open. Records in a conflict, and findings under one version of a contested fact, \
+         are set apart; what may have gone unseen could be in order or contrary.",
     );
     for (why, answers) in by_reason {
         page.gap();

@@ -32,7 +32,7 @@ fn stated(page: &mut Page, examination: &Examination<'_>) {
     }
     page.head("What the case file states");
     for paper in statements {
-        let unused = if paper.used { "" } else { " Printed, not examined in this version." };
+        let unused = if paper.used { "" } else { " Printed, and used by no rule." };
         page.field(
             0,
             paper.about,

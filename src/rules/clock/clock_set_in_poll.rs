@@ -106,15 +106,15 @@ fn finding(known: &Known<'_>, released: usize, step: usize) -> Contrary {
         Some(value.shown().to_string())
     };
     let times = match (stated("before"), stated("after")) {
-        (Some(before), Some(after)) => format!(" It states {before} before and {after} after."),
-        _ => " It does not state both its times.".to_owned(),
+        (Some(before), Some(after)) => format!(", from {before} to {after}"),
+        _ => ", and does not state both its times".to_owned(),
     };
     Contrary {
         others: vec![known.place(released)],
         expected: "The clock is not set from the first enable of the poll to its close.".to_owned(),
         shows: format!(
-            "{} says that the clock was set. {} is the first enable of the poll that this log shows, and no close stands \
-             between.{times}",
+            "{} says that the clock was set{times}. {} is the first enable of the poll that this log shows, and no close \
+             stands between.",
             known.name(step),
             known.name(released)
         ),

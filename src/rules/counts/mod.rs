@@ -103,6 +103,10 @@ fn papers(known: &Known<'_>, walk: &mut Walk<'_>, id: &str, of: CountOf) {
     if stated.peek().is_none() {
         return;
     }
+    // Two rules have numbers that the unit showed as occasions as well.
+    if !matches!(of, CountOf::TotalAtClose | CountOf::ResultAtCount) {
+        walk.on_papers(stated.clone().map(|count| count.basis.line));
+    }
     match (&ledger.unclear, &known.counts.polls) {
         (Some(doubt), _) => walk.unseen(want(known, doubt)),
         // A number that names no poll is about none of several.

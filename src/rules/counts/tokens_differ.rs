@@ -92,7 +92,8 @@ fn of_poll(known: &Known<'_>, walk: &mut Walk<'_>, place: usize, poll: &Poll) {
         walk.unseen(super::not_stated(CountOf::Tokens));
         return;
     };
-    let at = known.place(poll.at);
+    walk.on_papers(std::iter::once(tokens.basis.line));
+    let at = poll.anchor.map_or(crate::finding::Place::Log, |close| known.place(close));
     let after = match known.counts.after_hour.get(place) {
         Some(Ok(after)) => after,
         Some(Err(doubt)) => return walk.open(at, want(known, doubt)),

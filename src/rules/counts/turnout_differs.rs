@@ -82,6 +82,7 @@ const CASE: &str = "[[poll]]\ndate = \"2031-05-10\"\nopens = \"07:00\"\ncloses =
     by = \"Presiding officer\"\n";
 
 fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
+    walk.on_papers(known.case.turnout.iter().map(|noted| noted.basis.line));
     if known.case.turnout.is_empty() {
         walk.unseen(Want::Need(
             "the case file states no turnout noted during the poll",
@@ -112,7 +113,7 @@ fn of_turnout(
 ) {
     let Some(poll) = polls.get(timed.poll) else { return };
     let stated = Interval::from_to(noted.value.least, Some(noted.value.most));
-    let place = known.place(timed.surely.last().copied().unwrap_or(poll.at));
+    let place = timed.surely.last().map_or(crate::finding::Place::Log, |step| known.place(*step));
     if timed.votes.meet(stated).is_empty() {
         return walk.contrary(place, contrary(known, poll, noted, timed));
     }

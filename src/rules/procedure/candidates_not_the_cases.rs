@@ -1,6 +1,6 @@
 //! A poll begun with another number of candidates set than the case file states.
 
-use crate::case::Phase;
+use crate::case::{Phase, Stated};
 use crate::event::Event;
 use crate::finding::{Kind, Weight};
 use crate::replay::Cycle;
@@ -15,7 +15,7 @@ pub(crate) static RULE: Rule = Rule {
     family: Family::Procedure,
     kind: Kind::Conditional,
     weight: Weight::Discrepancy,
-    title: "The number of candidates last set before the poll is not the number that the case file states.",
+    title: "The number of candidates last set before the poll is not the number that a paper states.",
     asks: "The poll is held with as many candidates set as stand on the ballot.",
     basis: &[Basis::Practice(
         "the number of candidates is set in the preparation, from the list of candidates",
@@ -86,6 +86,9 @@ fn opening<'a>(known: &Known<'a>, walk: &mut Walk<'_>, cycle: &'a Cycle) {
         return;
     };
     let place = known.place(enable);
+    if !cycle.begin.is_seen() {
+        walk.called(super::STILL_HELD);
+    }
     let Some(set) = known.between(Event::CandidateSet, 0, enable).next_back() else {
         walk.open(place, known.want_in(0, enable).unwrap_or_else(not_set));
         return;
@@ -99,8 +102,7 @@ fn opening<'a>(known: &Known<'a>, walk: &mut Walk<'_>, cycle: &'a Cycle) {
     } else if count == Some(stated.value) {
         walk.in_order(place);
     } else if let Some(count) = count {
-        let paper = format!("{} candidates stand on the ballot, {}", stated.value, said(&stated.basis));
-        walk.contrary(known.place(set), contrary(known, set, enable, count, paper));
+        walk.contrary(known.place(set), contrary(known, set, enable, count, stated));
     } else {
         walk.open(place, not_set());
     }
@@ -122,13 +124,17 @@ fn not_one_number() -> Want {
     )
 }
 
-fn contrary(known: &Known<'_>, set: usize, enable: usize, count: u64, paper: String) -> Contrary {
+fn contrary(known: &Known<'_>, set: usize, enable: usize, count: u64, stated: &Stated<u64>) -> Contrary {
+    let said = said(&stated.basis);
+    let paper = format!("{} candidates stand on the ballot, {said}", stated.value);
     Contrary {
         others: vec![known.place(enable)],
         expected: "The number of candidates last set before the poll is the number on the ballot.".to_owned(),
         shows: format!(
-            "{} sets {count} candidates. {} is the first enable of the poll after it, and no other number is recorded between.",
+            "{} sets {count} candidates, and not {}, {said}. {} is the first enable of the poll after it, and no other number is \
+             recorded between.",
             known.name(set),
+            stated.value,
             known.name(enable)
         ),
         measured: Some(format!("{count} candidates set, as the record states")),

@@ -27,6 +27,9 @@ pub(super) mod vote_on_unlinked_ballot_unit;
 pub(super) mod vote_without_enable;
 pub(super) mod zero_not_shown;
 
+/// Openings where the front is open: the poll may have been opened before the first record.
+const STILL_HELD: &str = "first enables of a poll that the log still holds";
+
 /// A further export decides what the first one may have lost.
 const SECOND_EXPORT: &str = "A second export of the same unit, from whoever holds the unit.";
 
@@ -45,6 +48,7 @@ const LOST_RECORD: Ordinary = Ordinary::new(
     "A record that belongs here was lost when the log was written out.",
     "the record numbers on both sides, and a second export of the unit",
 )
+.against(Against::NumbersFollow)
 .against(Against::NumbersFollow);
 
 /// The description may not fit the model.

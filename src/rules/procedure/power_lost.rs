@@ -121,5 +121,9 @@ fn silence(known: &Known<'_>, before: usize, step: usize) -> Option<String> {
     let (from, to) = (known.record(before)?.time?, known.record(step)?.time?);
     let seconds = (to.ms() - from.ms()).checked_div(1000)?;
     let margin = from.step_ms().max(to.step_ms());
-    Some(format!("{} between the two records as displayed, give or take {margin} ms", duration(seconds)))
+    Some(format!(
+        "{} between the two records as displayed, give or take {}",
+        duration(seconds),
+        crate::pace::duration(margin)
+    ))
 }

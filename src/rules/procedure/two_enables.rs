@@ -35,6 +35,7 @@ pub(crate) static RULE: Rule = Rule {
             "A record between the two was lost when the log was written out.",
             "the record numbers on both sides, and a second export of the unit",
         )
+        .against(Against::NumbersFollow)
         .against(Against::NumbersFollow),
     ],
     look_next: &[

@@ -113,11 +113,13 @@ fn opening<'a>(known: &Known<'a>, walk: &mut Walk<'_>, cycle: &'a Cycle) {
     } else if !cycle.begin.is_seen() && earlier.is_some_and(|earlier| known.is_labelled(earlier, Phase::Poll))
     {
         // The poll had begun before the first record.
+        walk.called(super::STILL_HELD);
         walk.open(place, Want::Front);
     } else if earlier.is_some() {
         // Votes or enables stand before it in the same memory: where the poll began is for the papers to say.
         walk.open(place, Want::Label(Phase::Poll));
     } else if !cycle.begin.is_seen() {
+        walk.called(super::STILL_HELD);
         walk.open(place, Want::Front);
     } else if let Some(want) = want {
         walk.open(place, want);

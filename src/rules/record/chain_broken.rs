@@ -30,6 +30,7 @@ pub(crate) static RULE: Rule = Rule {
             "A program that opened and saved the file changed spaces or characters of a record.",
             "a comparison with the file as first written out, byte by byte",
         )
+        .against(Against::ClosingAgrees)
         .against(Against::ClosingAgrees),
         Ordinary::new(
             "The exporter started a new chain here, for instance after a power cycle.",

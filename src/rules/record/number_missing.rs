@@ -31,6 +31,11 @@ pub(crate) static RULE: Rule = Rule {
         )
         .against(Against::ClosingAgrees),
         Ordinary::new(
+            "The counter of records started again from its beginning; then nothing is missing there.",
+            "the displayed times in the order of the file, and the maker's description of when the counter \
+                         starts again",
+        ),
+        Ordinary::new(
             "This model uses up a number for an event that it does not keep.",
             "the maker's description of the numbering",
         ),
@@ -148,6 +153,13 @@ fn contrary(known: &Known<'_>, last: usize, next: usize, missing: u64, unread: &
             " {} between them, and may hold some of the records or none.",
             count(unread.len() as u64, "unread line stands", "unread lines stand")
         ));
+    }
+    let time = |step: usize| known.record(step).and_then(|record| record.time);
+    if time(next) < time(last) && time(next).is_some() {
+        shows.push_str(
+            " The displayed time goes back between the two: if the counter started again, they do not follow each other, \
+             and nothing need be missing between them.",
+        );
     }
     Contrary {
         others: evidence,

@@ -30,6 +30,7 @@ pub(crate) static RULE: Rule = Rule {
             "A character of the number or of the text changed in a transfer.",
             "a second export, and the closing line's digest",
         )
+        .against(Against::ClosingAgrees)
         .against(Against::ClosingAgrees),
     ],
     look_next: &[

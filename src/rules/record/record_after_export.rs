@@ -38,6 +38,11 @@ pub(crate) static RULE: Rule = Rule {
             "The header was kept from an earlier export of the same unit.",
             "the exporter's own record of its exports",
         ),
+        Ordinary::new(
+            "The exporter writes year-day-month, so that dates with a day up to 12 are read with day and month \
+                      exchanged and the others cannot be read.",
+            "whether all dates of the file rise when read so, and the exporter's description",
+        ),
     ],
     look_next: &[
         "A reading of the unit's clock beside a reference clock, from whoever made the export.",
@@ -150,7 +155,7 @@ fn judge(known: &Known<'_>, walk: &mut Walk<'_>, export: Instant, zone: i64) {
 fn clock_not_read(ahead: i64) -> Want {
     Want::Other(
         format!(
-            "displayed times later than the time of export hang on the unit's clock, which then ran ahead by {} or more",
+            "displayed times later than the time of export hang on the unit's clock, which, if the dates are read as they stand, then ran ahead by {} or more",
             duration(ahead)
         ),
         EXPORTER,

@@ -22,6 +22,7 @@ pub(crate) static RULE: Rule = Rule {
             "A transfer was taken up again and wrote some records a second time.",
             "the exporter's own report of the transfer, and a second export",
         )
+        .against(Against::ClosingAgrees)
         .against(Against::ClosingAgrees),
         Ordinary::new(
             "Two exports that overlap were put into one file.",

@@ -36,6 +36,11 @@ pub(crate) static RULE: Rule = Rule {
             "The export is in another order than that of recording.",
             "the record numbers, and the exporter's description",
         ),
+        Ordinary::new(
+            "The exporter writes year-day-month, so that dates with a day up to 12 are read with day and month \
+                      exchanged and the others cannot be read.",
+            "whether all dates of the file rise when read so, and the exporter's description",
+        ),
     ],
     look_next: &[
         "Readings of the unit's clock beside a reference clock, from the officials who noted them.",

@@ -34,6 +34,11 @@ pub(crate) static RULE: Rule = Rule {
             "A page header, a mail signature or another text that is no record stands among the records.",
             "the line itself, and the record numbers on both sides of it",
         ),
+        Ordinary::new(
+            "The exporter writes year-day-month, so that dates with a day up to 12 are read with day and month \
+                      exchanged and the others cannot be read.",
+            "whether all dates of the file rise when read so, and the exporter's description",
+        ),
     ],
     look_next: &[EXPORT_AGAIN, WAY_OF_THE_FILE],
     needs: &[],
@@ -100,11 +105,15 @@ fn contrary(known: &Known<'_>, first: usize, last: usize) -> Contrary {
     let to = faults.partition_point(|fault| fault.line <= last);
     let mut codes: BTreeMap<&'static str, usize> = BTreeMap::new();
     for fault in faults.get(from..to).unwrap_or_default() {
-        *codes.entry(fault.code.word()).or_default() += 1;
+        *codes.entry(fault.code.entry().message).or_default() += 1;
     }
     let codes: Vec<String> = codes
         .into_iter()
-        .map(|(code, times)| if times == 1 { code.to_owned() } else { format!("{code} ({times} times)") })
+        .map(
+            |(code, times)| {
+                if times == 1 { format!("'{code}'") } else { format!("'{code}' ({times} times)") }
+            },
+        )
         .collect();
     let codes =
         if codes.is_empty() { "not kept, for there are too many".to_owned() } else { codes.join(", ") };
