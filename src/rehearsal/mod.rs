@@ -24,6 +24,7 @@ mod preparation;
 mod queue;
 mod session;
 mod setting;
+mod truth;
 mod unwritten;
 
 pub use acts::{ACTS, Act, ActEntry, Per};

@@ -285,12 +285,15 @@ fn mistyped(i: &mut Injection) -> Option<()> {
     let of_poll = |moment: i64| moment > from - 3 * HOUR && moment < to;
     let noted = i.life.papers.readings.iter_mut().find(|noted| of_poll(noted.moment))?;
     noted.reading.reference += HOUR;
+    let taken = noted.moment;
+    // A paper names the record behind which a reading was taken.
+    let behind = i.entries().iter().rfind(|entry| entry.moment <= taken)?.id;
     i.key.did("The reading before the poll was written down an hour wrong", &[]);
     i.key.find(
         "readings-conflict",
         &[Conditional, Shown],
         &[],
-        &[],
+        &[behind],
         "A reading does not go together with the others.",
     );
     for rule in ["clock-offset", "clock-slip", "clock-rate"] {

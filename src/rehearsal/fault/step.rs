@@ -102,7 +102,6 @@ pub(super) fn stepped_back(i: &mut Injection) -> Option<()> {
     for rule in HOURS {
         i.key.free(rule, "How a clock that stepped ties to the hours is not asked.");
     }
-    i.key.free("turnout-differs", "How a clock that stepped ties to the noted turnout is not asked.");
     Some(())
 }
 
@@ -132,6 +131,8 @@ pub(super) fn set_in_the_poll(i: &mut Injection) -> Option<()> {
     let (moment, shown) = (before.moment + MINUTE, before.time.ms() + MINUTE);
     let attributes =
         vec![("before", form(shown)), ("after", form(shown + by)), ("by", "official".to_owned())];
+    // An enable of the poll before it: without one, the setting may have been before the opening.
+    let released = i.entries().iter().take(at).rfind(|entry| entry.event == Event::Enable)?.id;
     let set = i.insert(at, moment, Event::ClockSet, attributes)?;
     i.shift_display(at + 1, by);
     if let Some(entry) = i.entry_mut(at) {
@@ -142,7 +143,7 @@ pub(super) fn set_in_the_poll(i: &mut Injection) -> Option<()> {
         "clock-set-in-poll",
         &[Shown, Conditional],
         &[Spot::Of(set)],
-        &[],
+        &[released],
         "The clock was set during the poll.",
     );
     i.key.answer("time-decreases", SILENT, "The record of the setting explains the step.");

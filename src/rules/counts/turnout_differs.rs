@@ -133,13 +133,13 @@ fn of_turnout(known: &Known<'_>, walk: &mut Walk<'_>, polls: &[Poll], noted: &St
     let tests = known.case.counts.iter().filter(|count| count.value.what == CountOf::TestVotes);
     let deducted: u64 = tests.map(|count| count.value.most).sum();
     let least = (before.len() as u64).saturating_sub(deducted);
-    // A log that ends before the noted time, with the poll still open, does not hold all that was recorded by then.
+    // A close before a place where the memory may have been cleared ends nothing behind it. A log that ends before the noted time, with the poll still open, does not hold all that was recorded by then.
     let is_end = |step: usize| {
         known.record(step).is_some_and(|record| record.event == Event::Close) || placed(step) == Placed::After
     };
     let reaches = known.replay.back.is_closed()
         || poll.steps.end < known.replay.steps.len()
-        || poll.steps.clone().any(is_end);
+        || (begin..poll.steps.end).any(is_end);
     let seen = known.want_in(begin, poll.steps.end).or((!reaches).then_some(Want::Back));
     let before_it = known.counts.memory.before.get(begin).copied().unwrap_or(Interval::SOME);
     let unseen = before_it.most.filter(|_| seen.is_none());
