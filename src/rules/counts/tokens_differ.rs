@@ -2,7 +2,7 @@
 
 use crate::case::CountOf;
 use crate::clock::{Placed, hours};
-use crate::counts::{Poll, words_of};
+use crate::counts::{Poll, Since, words_of};
 use crate::finding::{Kind, Weight};
 use crate::rules::phases::said;
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
@@ -137,6 +137,12 @@ fn of_poll(known: &Known<'_>, walk: &mut Walk<'_>, poll: &Poll) {
         walk.open(place, want);
     } else if poll.anchor.is_none() && !known.replay.back.is_closed() {
         walk.open(place, Want::Back);
+    } else if poll.tally.since == Since::Front
+        && !known.replay.front.is_closed()
+        && matches!(by(poll.steps.start, earliest), Placed::CannotBeTold | Placed::After)
+    {
+        // The log may begin behind the hour, and votes before its first record may lie behind it too.
+        walk.open(place, Want::Front);
     } else if tokens.value.least < surely {
         walk.open(
             place,
