@@ -23,6 +23,8 @@ pub enum Mark {
     Agreed,
     /// It says something else; what, in one sentence.
     Disagreed(String),
+    /// The key asks nothing here, so that nothing was proved.
+    Free,
     /// There is no such rule yet; the number of the issue that brings it.
     Awaiting(Option<u8>),
 }
@@ -78,15 +80,13 @@ pub fn against(key: &Key, examination: &Examination<'_>) -> Vec<Judged> {
             Some(conclusion) => differs(conclusion, answer.verdict, &findings, log),
         };
         let expected = conclusion.map_or_else(|| "no finding".to_owned(), |known| asked(&known.must));
-        match disagreement {
-            Some(sentence) => {
-                judged.push(Judged { rule: answer.rule, expected, mark: Mark::Disagreed(sentence) });
-            }
-            None if conclusion.is_some() => {
-                judged.push(Judged { rule: answer.rule, expected, mark: Mark::Agreed });
-            }
-            None => {}
-        }
+        let mark = match (disagreement, conclusion) {
+            (Some(sentence), _) => Mark::Disagreed(sentence),
+            (None, Some(Conclusion { must: Must::Free, .. })) => Mark::Free,
+            (None, Some(_)) => Mark::Agreed,
+            (None, None) => continue,
+        };
+        judged.push(Judged { rule: answer.rule, expected, mark });
     }
     judged
 }
@@ -189,10 +189,14 @@ pub struct Tally {
     pub expected: String,
     /// Seeds judged.
     pub seeds: u32,
+    /// Of which the key wants a finding.
+    pub wanted: u32,
     /// Agreed.
     pub agreed: u32,
     /// Disagreed.
     pub disagreed: u32,
+    /// Of which the key asked nothing.
+    pub free: u32,
     /// The issue that brings the rule, where it does not exist yet; 0 where none is known.
     pub awaiting: Option<u8>,
 }
@@ -227,8 +231,10 @@ impl Sitting {
                 tally.expected.clone_from(&judged.expected);
             }
             tally.seeds += 1;
+            tally.wanted += u32::from(judged.expected == asked(&Must::Find(Vec::new())));
             match judged.mark {
                 Mark::Agreed => tally.agreed += 1,
+                Mark::Free => tally.free += 1,
                 Mark::Awaiting(issue) => tally.awaiting = Some(issue.unwrap_or(0)),
                 Mark::Disagreed(sentence) => {
                     tally.disagreed += 1;
@@ -241,10 +247,18 @@ impl Sitting {
         }
     }
 
-    /// Judges a fault over seeds from 1. A seed for which no life has a place counts as a disagreement.
-    pub fn take_fault(&mut self, place: usize, fault: &'static Fault, size: i64, seeds: u64) {
+    /// Judges a fault over seeds from 1, of each log the `last` so many records only, or all of them. A seed for which no
+    /// life has a place counts as a disagreement.
+    pub fn take_fault(
+        &mut self,
+        place: usize,
+        fault: &'static Fault,
+        size: i64,
+        seeds: u64,
+        last: Option<usize>,
+    ) {
         for seed in 1..=seeds {
-            match rehearse(&[(fault, size)], seed, None) {
+            match rehearse(&[(fault, size)], seed, last) {
                 Ok(rehearsed) => self.take(place, fault.id, &rehearsed),
                 Err(sentence) => self.disagreements.push(Disagreement {
                     sentence: format!("{}: {sentence}", fault.id),
@@ -252,6 +266,20 @@ impl Sitting {
                 }),
             }
         }
+    }
+
+    /// Answers of which the key asked nothing, and all that were given: what the judge does not prove, of what it could.
+    #[must_use]
+    pub fn free(&self) -> (u32, u32) {
+        let free = self.rows.values().map(|tally| tally.free).sum();
+        (free, self.judged * u32::try_from(RULES.len()).unwrap_or(u32::MAX))
+    }
+
+    /// Rules of which no key wanted a finding: that they find what they should is not judged here.
+    #[must_use]
+    pub fn unsought(&self) -> Vec<&'static str> {
+        let wanted = |id: &str| self.rows.iter().any(|((.., of), tally)| *of == id && tally.wanted > 0);
+        RULES.iter().map(|rule| rule.id).filter(|id| !wanted(id)).collect()
     }
 
     /// Whether every answer agreed or waits for its rule.
@@ -264,8 +292,8 @@ impl Sitting {
     #[must_use]
     pub fn page(&self) -> String {
         let mut page = format!(
-            "{:<32} {:<36} {:<28} {:>6} {:>9}  awaits\n",
-            "fault", "rule", "expected", "agreed", "disagreed"
+            "{:<32} {:<36} {:<28} {:>6} {:>9} {:>5}  awaits\n",
+            "fault", "rule", "expected", "agreed", "disagreed", "free"
         );
         for ((_, fault, rule), tally) in &self.rows {
             let awaits = match tally.awaiting {
@@ -273,9 +301,10 @@ impl Sitting {
                 Some(0) => "a rule".to_owned(),
                 Some(issue) => format!("issue {issue}"),
             };
-            let (agreed, disagreed) = (tally.agreed, tally.disagreed);
-            let line =
-                format!("{fault:<32} {rule:<36} {:<28} {agreed:>6} {disagreed:>9}  {awaits}", tally.expected);
+            let Tally { expected, agreed, disagreed, free, .. } = tally;
+            let line = format!(
+                "{fault:<32} {rule:<36} {expected:<28} {agreed:>6} {disagreed:>9} {free:>5}  {awaits}"
+            );
             page.push_str(line.trim_end());
             page.push('\n');
         }
@@ -283,6 +312,12 @@ impl Sitting {
             _ = write!(page, "\n{}\n  made again by: {}\n", disagreement.sentence, disagreement.command);
         }
         let awaiting = self.rows.values().filter(|tally| tally.awaiting.is_some()).count();
+        let unsought = self.unsought();
+        if unsought.len() < RULES.len() {
+            _ = write!(page, "\nNo key wants a finding of: {}.", unsought.join(", "));
+        }
+        let (free, all) = self.free();
+        _ = write!(page, "\n{free} of {all} answers were free: of these the key asks nothing.");
         _ = write!(
             page,
             "\n{} rehearsals judged by {} rules; {} disagreements; {awaiting} rows wait for their rule.\n",

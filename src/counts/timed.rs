@@ -58,14 +58,14 @@ fn turnout(view: View<'_>, polls: &[Poll], noted: &Stated<Turnout>) -> Option<Ti
     }
     let tests = view.case.counts.iter().filter(|count| count.value.what == CountOf::TestVotes);
     let tests: u64 = tests.map(|count| count.value.most).fold(0, u64::saturating_add);
-    // A log that ends before the noted time, with the poll still open, does not hold all that was recorded by then.
+    // A close before a place where the memory may have been cleared ends nothing behind it. A log that ends before the noted time, with the poll still open, does not hold all that was recorded by then.
     let is_end = |step: usize| {
         let record = view.replay.record(step).and_then(|place| view.log.records().get(place));
         record.is_some_and(|record| record.event == Event::Close) || placed(step) == Placed::After
     };
     let reaches = view.replay.back.is_closed()
         || poll.steps.end < view.replay.steps.len()
-        || poll.steps.clone().any(is_end);
+        || (begin..poll.steps.end).any(is_end);
     let blind = view.blind_in(begin..poll.steps.end).map(Doubt::Blind);
     let unseen = blind.or((!reaches).then_some(Doubt::Back));
     let before = view.memory.before.get(begin).copied().unwrap_or(Interval::SOME);
@@ -111,10 +111,15 @@ fn after_hour_of(view: View<'_>, place: usize, poll: &Poll) -> Option<Timed> {
     let within = poll.steps.start..poll.until;
     let unlabelled = poll.votes.is_empty()
         || within.clone().any(|step| view.event(step) == Some(Event::Vote) && is_unlabelled(step));
+    let begins_late = poll.tally.since == Since::Front
+        && !view.replay.front.is_closed()
+        && matches!(by(poll.steps.start, earliest), Placed::CannotBeTold | Placed::After);
     let unseen = match view.blind_in(within) {
         Some(blind) => Some(Doubt::Blind(blind)),
         None if poll.anchor.is_none() && !view.replay.back.is_closed() => Some(Doubt::Back),
-        None => unlabelled.then_some(Doubt::Label(Phase::Poll)),
+        None if unlabelled => Some(Doubt::Label(Phase::Poll)),
+        // The log may begin behind the hour, and votes before its first record may lie behind it too.
+        None => begins_late.then_some(Doubt::Front),
     };
     let least = i128::try_from(surely.len()).unwrap_or(i128::MAX);
     let most = unseen.is_none().then(|| least.saturating_add(perhaps));

@@ -25,6 +25,7 @@ mod preparation;
 mod queue;
 mod session;
 mod setting;
+mod truth;
 mod unwritten;
 
 pub use acts::{ACTS, Act, ActEntry, Per};

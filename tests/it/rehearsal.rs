@@ -193,6 +193,8 @@ impl Crowd {
                 Mark::Disagreed(sentence) => {
                     Some(format!("{name}, seed {seed}: {}: {sentence}", judged.rule))
                 }
+                // The key of a lawful life asks something of every rule.
+                Mark::Free => Some(format!("{name}, seed {seed}: {} is free", judged.rule)),
                 Mark::Agreed | Mark::Awaiting(_) => None,
             }));
             let others = examination.findings.iter().filter(|finding| !is_foreseen(finding));

@@ -23,11 +23,11 @@ pub(crate) fn run(arguments: &RehearseJudge) -> Result<Done, Failure> {
         }
     } else if let Some(name) = &arguments.fault {
         let (fault, size) = rehearse::named(name, arguments.size)?;
-        sitting.take_fault(0, fault, size, seeds);
+        sitting.take_fault(0, fault, size, seeds, arguments.last.map(usize::from));
     } else {
         for (place, fault) in faults().into_iter().enumerate() {
             let size = fault.size(None).unwrap_or_default();
-            sitting.take_fault(place, fault, size, seeds);
+            sitting.take_fault(place, fault, size, seeds, arguments.last.map(usize::from));
         }
     }
     Ok(Done { text: sitting.page(), code: u8::from(!sitting.agrees()) })

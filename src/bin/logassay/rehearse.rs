@@ -60,7 +60,7 @@ pub(crate) fn named(name: &str, size: Option<i64>) -> Result<(&'static Fault, i6
         let (message, help) = match awaited {
             Some(row) => (
                 format!("fault {name} speaks of more than one unit or export"),
-                format!("it comes with the examination of {}", row.brought_by),
+                format!("what it needs, and no issue brings yet: {}", row.missing),
             ),
             None => (
                 format!("there is no fault {}", Shown::inert(name)),
@@ -83,7 +83,7 @@ pub(crate) fn run_fault(arguments: &RehearseFault) -> Result<Done, Failure> {
         chosen.push(named(name, size)?);
     }
     let seed = arguments.seed;
-    let made = rehearse(&chosen, seed, None).map_err(|message| {
+    let made = rehearse(&chosen, seed, arguments.last.map(usize::from)).map_err(|message| {
         Failure::new(
             &message,
             "'logassay rehearse faults' says what each fault touches; another seed may help",
@@ -143,7 +143,7 @@ pub(crate) fn catalogue() -> Done {
     }
     page.push_str("\nFaults that need more than one log:\n");
     for row in AWAITED {
-        _ = writeln!(page, "{:>5}  awaits the examination of {}", row.number, row.brought_by);
+        _ = writeln!(page, "{:>5}  awaits {}", row.number, row.missing);
         explain(&mut page, row.injected, row.concludes);
     }
     Done::well(page)

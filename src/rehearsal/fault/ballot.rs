@@ -101,8 +101,8 @@ fn vote_on_another(i: &mut Injection) -> Option<()> {
                    may be part of the choice.";
     let first = i.id(0)?;
     i.key.find("vote-on-unlinked-ballot-unit", &[Conditional], &[], &[first, vote], because);
-    i.key.free("ballot-unit-changed-in-poll", "The vote names another ballot unit than the others.");
-    i.key.free("choice-disclosed", "Whether the ballot unit may be named is another matter.");
+    let because = "No record says that a ballot unit was changed; and where one is linked, naming it discloses no choice.";
+    i.silent(&["ballot-unit-changed-in-poll", "choice-disclosed"], because);
     Some(())
 }
 
@@ -115,8 +115,8 @@ fn ballot_unit_changed(i: &mut Injection) -> Option<()> {
     if (poll.start..at).any(|place| i.event(place) == Some(Event::PowerOff)) {
         return None;
     }
-    let linked =
-        (0..poll.start).rev().find(|at| i.event(*at) == Some(Event::LinkUp)).and_then(|at| i.id(at))?;
+    let cleared =
+        (0..poll.start).rev().find(|at| i.event(*at) == Some(Event::Clear)).and_then(|at| i.id(at))?;
     let old = i.life.linked.first()?.clone();
     let (from, to) = (i.entry(at - 1)?.moment, i.entry(at)?.moment);
     let third = (to - from) / 3;
@@ -143,7 +143,7 @@ fn ballot_unit_changed(i: &mut Injection) -> Option<()> {
     i.key.did("The ballot unit was changed for another", &[Spot::Of(down), Spot::Of(up)]);
     let how = [Shown, Conditional];
     let because = "Another ballot unit was linked in mid-poll.";
-    i.key.find("ballot-unit-changed-in-poll", &how, &[], &[linked, down, up], because);
+    i.key.find("ballot-unit-changed-in-poll", &how, &[], &[cleared, down, up], because);
     Some(())
 }
 

@@ -170,6 +170,12 @@ impl Injection {
         entries.iter().skip(since).filter(|entry| entry.event == Event::Vote).count()
     }
 
+    /// The total that the close of the poll shows.
+    pub(super) fn vote_total(&self) -> Option<String> {
+        let close = self.entry(self.close_of_poll()?)?;
+        close.attributes.iter().find(|(key, _)| *key == "total").map(|(_, total)| total.clone())
+    }
+
     /// Adds to every total that the unit shows from a place to the next clear.
     pub(super) fn raise_totals(&mut self, from: usize, by: i64) {
         for entry in self.life.memory.entries.iter_mut().skip(from) {
@@ -226,11 +232,6 @@ impl Injection {
         let close = self.close_of_poll()?;
         let moment = self.entry(close)?.moment;
         Some(moment - moment.rem_euclid(24 * 3_600_000) + CLOSES)
-    }
-
-    /// Whether a moment lies after the closing hour of its day.
-    pub(super) fn is_after_the_hour(moment: i64) -> bool {
-        moment.rem_euclid(24 * 3_600_000) > CLOSES
     }
 
     /// The place of the record that closes the poll.

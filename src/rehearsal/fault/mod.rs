@@ -3,11 +3,13 @@
 mod ballot;
 mod clock;
 mod count;
+mod day;
 mod further;
 mod hour;
 mod injection;
 mod order;
 mod pace;
+mod paper;
 mod print;
 mod reckoned;
 mod ring;
@@ -128,8 +130,8 @@ pub struct Awaited {
     pub injected: &'static str,
     /// What a correct examination would conclude.
     pub concludes: &'static str,
-    /// What brings it.
-    pub brought_by: &'static str,
+    /// What is missing for it. No issue brings it yet; it belongs to the examination of several units.
+    pub missing: &'static str,
 }
 
 /// The rows that speak of two units, or of two exports of one unit.
@@ -138,43 +140,37 @@ pub static AWAITED: &[Awaited] = &[
         number: "35",
         injected: "200 events of one unit are copied into another",
         concludes: "An identical run in both, the same to the second; not which is the copy.",
-        brought_by: "several units",
-    },
-    Awaited {
-        number: "36",
-        injected: "The same export is supplied under two units' names",
-        concludes: "Identical files, which a clerk's slip explains too; nothing about either unit.",
-        brought_by: "several units",
+        missing: "the logs of two units, read together",
     },
     Awaited {
         number: "37",
         injected: "One record differs in the part that two exports of a unit share",
         concludes: "A contradiction; the record is named.",
-        brought_by: "several units",
+        missing: "two exports of one unit, read together",
     },
     Awaited {
         number: "38",
         injected: "Two exports of one unit share no record",
         concludes: "Nothing about continuity.",
-        brought_by: "several units",
+        missing: "two exports of one unit, read together",
     },
     Awaited {
         number: "39",
         injected: "A later export lacks the last 100 records of an earlier one, though its ring is not full",
         concludes: "A contradiction.",
-        brought_by: "several units",
+        missing: "two exports of one unit, read together",
     },
     Awaited {
         number: "43",
         injected: "The paper-trail unit's own log lacks one event in its middle",
         concludes: "One event without its counterpart; which unit is right cannot be told.",
-        brought_by: "several units",
+        missing: "the log of the paper-trail unit, read together with that of the control unit",
     },
     Awaited {
         number: "44",
         injected: "Two units record perfectly regular events",
         concludes: "The offset between their clocks cannot be told.",
-        brought_by: "several units",
+        missing: "the logs of two units, and a clock for each",
     },
 ];
 
@@ -189,6 +185,8 @@ static PARTS: &[&[Fault]] = &[
     print::FAULTS,
     further::FAULTS,
     ballot::FAULTS,
+    paper::FAULTS,
+    day::FAULTS,
 ];
 
 /// Every fault, in the order of its number.

@@ -8,6 +8,7 @@ use crate::case::Phase;
 use crate::event::Event;
 use crate::rehearsal::key::How::{Conditional, Shown};
 use crate::rehearsal::key::Spot;
+use crate::rehearsal::memory::Id;
 use crate::rehearsal::setting::Setting;
 use crate::syntax::Stamp;
 
@@ -136,14 +137,10 @@ fn votes_too_fast(i: &mut Injection) -> Option<()> {
     let votes = insert_voters(i, 3000, 1500)?;
     i.key.did("Votes three seconds apart were put in", &votes);
     let how = [Conditional, Shown];
-    i.key.find(
-        "vote-too-soon",
-        &how,
-        &votes,
-        &[],
-        "These votes are closer together than the documented least time.",
-    );
-    i.key.free("interval-run-repeated", "Equal intervals are a run of one value.");
+    let all: Vec<Id> = votes.iter().map(|spot| spot.id()).collect();
+    let because = "These votes are closer together than the documented least time.";
+    i.key.find_in_all("vote-too-soon", &how, &votes, &all, because);
+    i.silent(&["interval-run-repeated"], "Equal intervals are a run of one value.");
     Some(())
 }
 
@@ -170,19 +167,11 @@ fn votes_just_slow_enough(i: &mut Injection) -> Option<()> {
 fn votes_regular(i: &mut Injection) -> Option<()> {
     let votes = insert_voters(i, 30_000, 15_000)?;
     i.key.did("Votes exactly 30 seconds apart were put in", &votes);
-    may_reach_an_interruption(i);
     i.silent(
         &["vote-too-soon", "interval-run-repeated", "last-digit-uneven"],
         "A constant cycle is what a busy desk gives; equal intervals are no repeated run, and the digits follow from them.",
     );
     Some(())
-}
-
-/// Votes that are put in may come to lie in an interruption that the papers tell of, and then a rule may say so.
-fn may_reach_an_interruption(i: &mut Injection) {
-    if i.life.papers.interrupted {
-        i.key.free("vote-in-interruption", "The poll was interrupted, and votes were put in.");
-    }
 }
 
 fn times_rounded(i: &mut Injection) -> Option<()> {
@@ -206,15 +195,12 @@ fn times_rounded(i: &mut Injection) -> Option<()> {
         return None;
     }
     i.key.did(format!("The times of {rounded} votes were rounded to ten seconds"), &[]);
-    let how = [Conditional, Shown];
-    i.key.find("last-digit-uneven", &how, &[], &[], "Far more votes than a tenth end in 0.");
     Some(())
 }
 
 fn coarse(i: &mut Injection, done: &str, step_ms: i64) -> Option<()> {
     i.entry(0)?;
     i.key.did(format!("{done}, through the whole log"), &[]);
-    i.key.find("coarse-clock", &[Shown, Conditional], &[], &[], "The resolution is noted as a remark.");
     let because = "The display is too coarse for whatever counts seconds.";
     for rule in ["vote-too-soon", "last-digit-uneven", "interval-run-repeated"] {
         i.key.answer(rule, SILENT, because);
@@ -254,14 +240,9 @@ fn run_copied(i: &mut Injection) -> Option<()> {
     i.life.papers.rows.retain(|row| row.table != "turnout");
     let originals: Vec<Spot> = run.iter().map(|entry| Spot::Of(entry.id)).collect();
     i.key.did("These records were copied", &originals);
-    may_reach_an_interruption(i);
     i.key.did("Here they stand again, with their times moved", &copies);
-    i.key.find(
-        "interval-run-repeated",
-        &[Conditional, Shown],
-        &[],
-        &[],
-        "The same run of intervals stands twice.",
-    );
+    let both: Vec<Id> = originals.iter().chain(&copies).map(|spot| spot.id()).collect();
+    let because = "The same run of intervals stands twice.";
+    i.key.find_in_all("interval-run-repeated", &[Conditional, Shown], &[], &both, because);
     Some(())
 }

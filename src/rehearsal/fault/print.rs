@@ -186,7 +186,8 @@ fn numbers_left_out(i: &mut Injection) -> Option<()> {
         &[before, id],
         "The numbers on both sides do not follow.",
     );
-    i.key.free("total-differs", "What stood in the hole cannot be told, and votes may have.");
+    let because = "What stood in the hole cannot be told, and the numbers shown on both sides fit that it held no vote.";
+    i.silent(&["total-differs"], because);
     Some(())
 }
 
@@ -213,19 +214,18 @@ fn numbers_begin_anew(i: &mut Injection) -> Option<()> {
     let first = u64::try_from(i.entries().len()).ok()? * 2;
     let sites: Vec<usize> = i.enables_between_votes().into_iter().filter(|at| *at >= middle).collect();
     let at = i.pick(&sites)?;
-    let id = i.id(at)?;
+    let (before, id) = (i.id(at - 1)?, i.id(at)?);
     i.entry_mut(0)?.renumbered = Some(Renumbered::BeginsAt(first));
     i.entry_mut(at)?.renumbered = Some(Renumbered::BeginsAt(0));
     i.key.did("The numbers begin anew with this record", &[Spot::Of(id)]);
     let about = "The numbers go back by more than the unit's counter could.";
-    i.key.find("numbers-out-of-order", &[Shown], &[], &[id], about);
-    let ends = [i.id(0)?, i.id(i.entries().len() - 1)?];
+    i.key.find("numbers-out-of-order", &[Shown], &[], &[before, id], about);
     let about = "In the order of their numbers the records leave a hole, if numbers step as described.";
-    i.key.find("number-missing", &[Conditional], &ends.map(Spot::Of), &ends, about);
+    i.key.find("number-missing", &[Conditional], &[], &[before, id], about);
     i.silent(&["number-repeated", "time-decreases"], "No number stands twice, and the times go on.");
-    for rule in ["total-differs", "register-differs", "result-differs"] {
-        i.key.free(rule, "Where the order is in doubt, so are the records between.");
-    }
+    let because =
+        "Where the order is in doubt, so are the records between; and every number is the true one.";
+    i.silent(&["total-differs", "register-differs", "result-differs"], because);
     Some(())
 }
 
@@ -253,7 +253,13 @@ fn word_unknown(i: &mut Injection) -> Option<()> {
     i.entry_mut(at)?.word = Some("lamp-test");
     i.key.did("An event that nobody knows was put in", &[Spot::Of(id)]);
     i.key.find("unknown-event", &[Shown], &[Spot::Of(id)], &[id], "The vocabulary does not hold the word.");
-    i.key.free("total-differs", "The unknown event may have changed the votes in the memory.");
+    let because =
+        "The unknown event may have changed the votes in the memory, and the numbers fit that it did not.";
+    if i.key.speaks_of("total-differs") {
+        i.key.free("total-differs", because);
+    } else {
+        i.silent(&["total-differs"], because);
+    }
     i.silent(
         &["no-lawful-course", "two-enables", "vote-without-enable"],
         "The unknown event may have led anywhere.",

@@ -123,6 +123,8 @@ pub(super) fn set_in_the_poll(i: &mut Injection) -> Option<()> {
     let (moment, shown) = (before.moment + MINUTE, before.time.ms() + MINUTE);
     let attributes =
         vec![("before", form(shown)), ("after", form(shown + by)), ("by", "official".to_owned())];
+    // An enable of the poll before it: without one, the setting may have been before the opening.
+    let released = i.entries().iter().take(at).rfind(|entry| entry.event == Event::Enable)?.id;
     let set = i.insert(at, moment, Event::ClockSet, attributes)?;
     i.shift_display(at + 1, by);
     if let Some(entry) = i.entry_mut(at) {
@@ -133,7 +135,7 @@ pub(super) fn set_in_the_poll(i: &mut Injection) -> Option<()> {
         "clock-set-in-poll",
         &[Shown, Conditional],
         &[Spot::Of(set)],
-        &[],
+        &[released],
         "The clock was set during the poll.",
     );
     i.key.answer("time-decreases", SILENT, "The record of the setting explains the step.");

@@ -2,14 +2,13 @@
 
 use super::Fault;
 use super::injection::Injection;
-use crate::case::Phase;
-use crate::event::Event;
 use crate::rehearsal::acts::Act;
 use crate::rehearsal::chance::Chance;
 use crate::rehearsal::key::Key;
 use crate::rehearsal::life::{Life, lived};
 use crate::rehearsal::setting::Setting;
-use crate::rehearsal::unwritten::{Print, Unwritten};
+use crate::rehearsal::truth;
+use crate::rehearsal::unwritten::Print;
 use crate::unit::{UnitDescription, Unlogged};
 
 /// A rehearsal: log and papers for the pupil, the unit's description, and the key for the trainer.
@@ -131,10 +130,10 @@ pub fn rehearse(
         };
         // Which life it is does not hang on how much of it is exported; what the key may say of it does.
         let Some(whole) = put(None) else { continue };
-        let Some(last) = last else { return Ok(finish(whole, faults, seed)) };
+        let Some(last) = last else { return Ok(finish(whole, faults, seed, None)) };
         if let Some(mut injection) = put(Some(last)) {
             injection.print(Print::Last(last));
-            return Ok(finish(injection, faults, seed));
+            return Ok(finish(injection, faults, seed, Some(last)));
         }
     }
     Err("no life of this seed has a place for the fault; another seed or another size may have one"
@@ -147,14 +146,18 @@ pub fn clean(seed: u64, setting: &Setting) -> Rehearsed {
     let life = lived(seed, setting);
     let mut injection = Injection::into(life, Chance::new(seed, FAULTS));
     injection.key.did("Nothing: this life is lawful from its first check to its export", &[]);
-    what_the_clock_truly_did(&mut injection);
-    finish(injection, &[], seed)
+    finish(injection, &[], seed, None)
 }
 
-fn finish(mut injection: Injection, faults: &[(&'static Fault, i64)], seed: u64) -> Rehearsed {
-    votes_after_the_hour(&mut injection);
-    let Injection { life, key, .. } = injection;
+fn finish(
+    injection: Injection,
+    faults: &[(&'static Fault, i64)],
+    seed: u64,
+    last: Option<usize>,
+) -> Rehearsed {
+    let Injection { life, mut key, .. } = injection;
     let written = life.write();
+    truth::conclude(&life, &written.places, &mut key);
     let command = if faults.is_empty() {
         format!("logassay rehearse life --small --seed {seed}")
     } else {
@@ -163,7 +166,8 @@ fn finish(mut injection: Injection, faults: &[(&'static Fault, i64)], seed: u64)
             [(Fault { size: Some(_), .. }, size)] => format!(" --size {size}"),
             _ => String::new(),
         };
-        format!("logassay rehearse fault {}{size} --seed {seed}", names.join(" "))
+        let last = last.map_or_else(String::new, |last| format!(" --last {last}"));
+        format!("logassay rehearse fault {}{size} --seed {seed}{last}", names.join(" "))
     };
     let key = Key {
         faults: faults.iter().map(|(fault, _)| fault.id).collect(),
@@ -174,42 +178,4 @@ fn finish(mut injection: Injection, faults: &[(&'static Fault, i64)], seed: u64)
         conclusions: key.resolve(&written.places),
     };
     Rehearsed { life: written.life, unit: life.unit, key }
-}
-
-/// Those who queue at the hour may vote, and a log that shows it may be said to show it.
-fn votes_after_the_hour(injection: &mut Injection) {
-    const RULE: &str = "vote-after-hour";
-    if injection.key.speaks_of(RULE) {
-        return;
-    }
-    // A life may hold several polls, and each closes at the same hour of its day.
-    let polls = injection.life.papers.phases.iter().filter(|(of, ..)| *of == Phase::Poll);
-    let late = polls
-        .flat_map(|(_, places, _)| places.clone())
-        .filter_map(|at| injection.entry(at))
-        .any(|entry| entry.event == Event::Vote && Injection::is_after_the_hour(entry.moment));
-    if late {
-        injection.key.free(RULE, "Some who stood in the queue at the hour voted after it, as they may.");
-    }
-}
-
-/// A lawful life may have a clock that was set wrongly, lost its time or shows no seconds. A rule may say so.
-fn what_the_clock_truly_did(injection: &mut Injection) {
-    let Unwritten { memory, papers, acts, .. } = &injection.life;
-    let off = |shown: i64, moment: i64| (shown - moment).abs() > 240_000;
-    let wrong = memory.entries.iter().any(|entry| off(entry.time.ms(), entry.moment));
-    let coarse = memory.entries.iter().all(|entry| entry.time.ms() % 10_000 == 0);
-    let (in_hours, several) = (acts.contains(&Act::ReplacementUnit), papers.readings.len() > 1);
-    if wrong && several {
-        for rule in ["clock-offset", "clock-slip", "clock-reset"] {
-            injection.key.free(rule, "The clock was set wrongly, or lost its time in storage.");
-        }
-    }
-    if coarse {
-        injection.key.free("coarse-clock", "The display shows steps of ten seconds or of a minute.");
-    }
-    if in_hours {
-        let because = "The unit took another's place in mid-poll, with its mock poll inside the hours.";
-        injection.key.free("mock-poll-in-hours", because);
-    }
 }

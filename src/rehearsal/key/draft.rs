@@ -11,12 +11,23 @@ pub(in crate::rehearsal) enum Spot {
     Again(Id),
 }
 
+impl Spot {
+    /// The record, whichever copy it is.
+    pub(in crate::rehearsal) fn id(self) -> Id {
+        match self {
+            Spot::Of(id) | Spot::Again(id) => id,
+        }
+    }
+}
+
 #[derive(Debug, Clone)]
 struct Expected {
     how: Vec<How>,
     at: Vec<Spot>,
     /// Records without which nothing follows.
     needs: Vec<Id>,
+    /// Records of which a part may or may not be enough: where some are lost, nothing is asked.
+    weighs: Vec<Id>,
 }
 
 #[derive(Debug, Clone)]
@@ -44,7 +55,22 @@ impl Draft {
         needs: &[Id],
         because: &str,
     ) {
-        let expected = Expected { how: how.to_vec(), at: at.to_vec(), needs: needs.to_vec() };
+        let weighs = Vec::new();
+        let expected = Expected { how: how.to_vec(), at: at.to_vec(), needs: needs.to_vec(), weighs };
+        self.rows.push((rule, Drafted::Find(expected), because.to_owned()));
+    }
+
+    /// The same where all of some records are seen, and none where none is; a part of them may or may not be enough.
+    pub(in crate::rehearsal) fn find_in_all(
+        &mut self,
+        rule: &'static str,
+        how: &[How],
+        at: &[Spot],
+        weighs: &[Id],
+        because: &str,
+    ) {
+        let (at, weighs) = (at.to_vec(), weighs.to_vec());
+        let expected = Expected { how: how.to_vec(), at, needs: Vec::new(), weighs };
         self.rows.push((rule, Drafted::Find(expected), because.to_owned()));
     }
 
@@ -67,6 +93,19 @@ impl Draft {
         self.rows.iter().any(|(of, ..)| *of == rule)
     }
 
+    /// The records of which the key says that they cannot all be: what they say is for nothing to rest on.
+    pub(in crate::rehearsal) fn contradicted(&self) -> Vec<Id> {
+        let mut ids = Vec::new();
+        for (_, drafted, _) in &self.rows {
+            if let Drafted::Find(Expected { how, at, needs, .. }) = drafted
+                && how.as_slice() == [How::Contradiction]
+            {
+                ids.extend(at.iter().map(|spot| spot.id()).chain(needs.iter().copied()));
+            }
+        }
+        ids
+    }
+
     /// What was done, in sentences that name lines of the file.
     pub(in crate::rehearsal) fn done(&self, places: &[Written]) -> Vec<String> {
         let sentence = |(text, at): &(String, Vec<Spot>)| {
@@ -85,6 +124,10 @@ impl Draft {
         let mut out: Vec<Conclusion> = Vec::new();
         for (rule, drafted, because) in &self.rows {
             let (must, because) = match drafted {
+                Drafted::Find(expected) if is_in_part(expected, places) => (
+                    Must::Free,
+                    format!("{because} The log holds only a part of it, which may be enough or not."),
+                ),
                 Drafted::Find(expected) => match stand(expected, places) {
                     Some(stand) => (Must::Find(vec![stand]), because.clone()),
                     None => (
@@ -126,14 +169,20 @@ fn join(known: &mut Conclusion, must: Must, because: &str) {
 }
 
 fn find(places: &[Written], spot: Spot) -> Option<&Written> {
-    let (id, again) = match spot {
-        Spot::Of(id) => (id, false),
-        Spot::Again(id) => (id, true),
-    };
-    places.iter().find(|place| place.id == id && place.again == again)
+    let again = matches!(spot, Spot::Again(_));
+    places.iter().find(|place| place.id == spot.id() && place.again == again)
+}
+
+/// Whether some of the records that must be weighed are seen, and others not.
+fn is_in_part(expected: &Expected, places: &[Written]) -> bool {
+    let held = expected.weighs.iter().filter(|id| find(places, Spot::Of(**id)).is_some()).count();
+    (1..expected.weighs.len()).contains(&held)
 }
 
 fn stand(expected: &Expected, places: &[Written]) -> Option<Stand> {
+    if !expected.weighs.iter().all(|id| find(places, Spot::Of(*id)).is_some()) {
+        return None;
+    }
     if expected.needs.iter().any(|id| find(places, Spot::Of(*id)).is_none()) {
         return None;
     }

@@ -29,6 +29,9 @@ pub(crate) struct RehearseFault {
     /// The size of the first fault, where size matters
     #[arg(long, value_name = "N", allow_negative_numbers = true)]
     pub(crate) size: Option<i64>,
+    /// Export only the last so many records
+    #[arg(long, value_name = "RECORDS", value_parser = clap::value_parser!(u16).range(1..))]
+    pub(crate) last: Option<u16>,
     /// The folder to write log, case file and key into, none of which may exist; without it, the log is printed
     #[arg(long, value_name = "FOLDER")]
     pub(crate) out: Option<PathBuf>,
@@ -55,6 +58,9 @@ pub(crate) struct RehearseJudge {
     /// The size of that fault
     #[arg(long, value_name = "N", requires = "fault", allow_negative_numbers = true)]
     pub(crate) size: Option<i64>,
+    /// Of each log with a fault, only the last so many records
+    #[arg(long, value_name = "RECORDS", conflicts_with = "clean", value_parser = clap::value_parser!(u16).range(1..))]
+    pub(crate) last: Option<u16>,
     /// Lawful lives of small stations instead of faults
     #[arg(long, conflicts_with = "fault")]
     pub(crate) clean: bool,
