@@ -301,7 +301,7 @@ fn register(sheet: &mut Sheet<'_>, view: View<'_>, signed: usize) -> (Side, Vec<
                 Some(Doubt::NotStated(CountOf::Tendered)),
             )));
         }
-        None => rests.push(Rest::Unstated(NO_TENDERED)),
+        None => rests.push(Rest::NoSuch(CountOf::Tendered, NO_TENDERED)),
     }
     let shared = [Fact::UnitReplaced, Fact::UnitTookAnothersPlace];
     if view.case.facts.iter().any(|fact| shared.contains(&fact.value)) {

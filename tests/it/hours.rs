@@ -29,7 +29,7 @@ fn reading(displayed: &str, reference: &str, within: u32, after: u32) -> String 
     )
 }
 
-fn frame() -> Frame {
+pub(crate) fn frame() -> Frame {
     Frame {
         demonstration: false,
         command: Shown::inert("examine"),

@@ -36,6 +36,7 @@ mod foreign;
 mod foreign_secrecy;
 mod hours;
 mod laws;
+mod laws_by_pair;
 mod laws_of_readings;
 mod laws_of_stretches;
 mod lines;

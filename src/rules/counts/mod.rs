@@ -121,7 +121,10 @@ fn papers(known: &Known<'_>, walk: &mut Walk<'_>, id: &str, of: CountOf) {
         }
         let place = balance.at.map_or(crate::finding::Place::Log, |step| known.place(step));
         match &balance.outcome {
-            Outcome::Agrees => walk.in_order(place),
+            Outcome::Agrees => match balance.rests.iter().find_map(taken_for_none) {
+                Some(what) => walk.open(place, not_stated(what)),
+                None => walk.in_order(place),
+            },
             Outcome::Within => walk.open(place, allowance(&counts::verdict(ledger, balance))),
             Outcome::Open(doubts) => {
                 for (at, doubt) in doubts.iter().enumerate() {
@@ -164,7 +167,15 @@ fn premise(known: &Known<'_>, rest: &Rest) -> Option<String> {
         Rest::Paper(what, value, basis) => {
             Some(format!("{}: {value}, {}", counts::words_of(*what), said(basis)))
         }
-        Rest::Unstated(text) => Some((*text).to_owned()),
+        Rest::Unstated(text) | Rest::NoSuch(_, text) => Some((*text).to_owned()),
+    }
+}
+
+/// The count that something rests on as none, since no paper speaks of it.
+fn taken_for_none(rest: &Rest) -> Option<CountOf> {
+    match rest {
+        Rest::NoSuch(what, _) => Some(*what),
+        _ => None,
     }
 }
 
@@ -251,6 +262,11 @@ pub(super) fn not_stated(what: CountOf) -> Want {
             officer,
             "the diary, for voters who left after the enable (case file: [[count]], of = \"left-after-enable\")",
         ),
+        CountOf::Tendered => (
+            "the case file does not state how many voters signed the register and cast a tendered ballot on paper",
+            officer,
+            "the list of tendered ballots, also where there was none (case file: [[count]], of = \"tendered\", value = 0)",
+        ),
         CountOf::Tokens => (
             "the case file does not state how many numbered tokens were given at the hour",
             officer,
@@ -271,6 +287,8 @@ fn shown_numbers(known: &Known<'_>, walk: &mut Walk<'_>, events: &[Event]) {
         let place = known.place(shown.step);
         match shown.fit() {
             None => walk.open(place, no_number()),
+            // It agrees with the number shown before it, and that one with the votes recorded does not.
+            Some(Fit::Agrees) if is_at_odds(known, shown) => walk.open(place, want(known, &Doubt::AtOdds)),
             Some(Fit::Agrees) => walk.in_order(place),
             Some(Fit::Open) => {
                 walk.open(place, shown.tally.blind.map_or(Want::Front, |blind| known.why_blind(blind)));
@@ -278,6 +296,17 @@ fn shown_numbers(known: &Known<'_>, walk: &mut Walk<'_>, events: &[Event]) {
             Some(Fit::Differs) => walk.contrary(place, of_shown(known, shown)),
         }
     }
+}
+
+/// Whether an equation of the ledger on this number does not hold.
+fn is_at_odds(known: &Known<'_>, shown: &Shown) -> bool {
+    let balances = known.counts.ledger.balances.iter();
+    balances
+        .filter(|balance| balance.at == Some(shown.step))
+        .filter(|balance| {
+            !balance.rule.is_empty() && !balance.rests.iter().any(|rest| matches!(rest, Rest::Paper(..)))
+        })
+        .any(|balance| matches!(balance.outcome, Outcome::Differs(_)))
 }
 
 fn no_number() -> Want {
@@ -301,7 +330,7 @@ fn of_shown(known: &Known<'_>, shown: &Shown) -> Contrary {
     let seen: Vec<usize> = known.between(Event::Vote, from, shown.step).collect();
     let value = shown.value.map_or(Interval::ANY, Interval::of);
     let mut shows = format!(
-        "{} shows {value}. Since {since}, where {} were in memory, {} are recorded",
+        "{} shows {value}. Since {since}, where {} were in memory, {} recorded",
         known.name(shown.step),
         tally.before,
         votes_of(tally.seen),
@@ -328,7 +357,7 @@ fn of_shown(known: &Known<'_>, shown: &Shown) -> Contrary {
 }
 
 fn votes_of(number: u64) -> String {
-    if number == 1 { "1 vote".to_owned() } else { format!("{} votes", Interval::of(number)) }
+    if number == 1 { "1 vote is".to_owned() } else { format!("{} votes are", Interval::of(number)) }
 }
 
 fn premises(known: &Known<'_>, rests: Rests) -> Vec<String> {

@@ -63,6 +63,15 @@ pub(crate) static RULE: Rule = Rule {
                   508 2031-05-10 18:12:00 power-off\n",
             case: CASE,
         },
+        Example {
+            title: "Near miss: the record begins after the hour, and what came before it may have been after the hour too.",
+            log: "505 2031-05-10 18:05:05 enable\n\
+                  506 2031-05-10 18:05:31 vote\n\
+                  ^ vote-after-hour\n\
+                  507 2031-05-10 18:08:00 close total=3\n\
+                  508 2031-05-10 18:12:00 power-off\n",
+            case: CASE,
+        },
     ],
     walk: |known, walk| match &known.counts.polls {
         Ok(polls) => polls.iter().for_each(|poll| of_poll(known, walk, poll)),
@@ -108,6 +117,7 @@ fn of_poll(known: &Known<'_>, walk: &mut Walk<'_>, poll: &Poll) {
     let in_doubt = |step: &&usize| {
         !is_after(step) && matches!(by(**step, earliest), Placed::CannotBeTold | Placed::After)
     };
+    let surely_until = |step: usize| by(step, earliest) == Placed::Inside;
     let perhaps = poll.votes.iter().filter(in_doubt).count();
     let surely = after.len() as u64;
     if let (true, Some(last)) = (surely > tokens.value.most, after.last()) {
@@ -137,6 +147,11 @@ fn of_poll(known: &Known<'_>, walk: &mut Walk<'_>, poll: &Poll) {
         walk.open(place, want);
     } else if poll.anchor.is_none() && !known.replay.back.is_closed() {
         walk.open(place, Want::Back);
+    } else if known.cycle_of(poll.labelled).is_none_or(|cycle| !cycle.begin.is_seen())
+        && !(0..poll.until).any(surely_until)
+    {
+        // Votes before the first record may have been after the hour too.
+        walk.open(place, Want::Front);
     } else if tokens.value.least < surely {
         walk.open(
             place,

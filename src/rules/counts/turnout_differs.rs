@@ -68,6 +68,20 @@ pub(crate) static RULE: Rule = Rule {
                   509 2031-05-10 18:12:00 power-off\n",
             case: CASE,
         },
+        Example {
+            title: "Near miss: the log ends in the morning, and the close in it is that of the mock poll.",
+            log: "501 2031-05-10 06:30:00 total shown=0\n\
+                  502 2031-05-10 06:31:05 enable\n\
+                  503 2031-05-10 06:31:31 vote\n\
+                  504 2031-05-10 06:32:00 close total=1\n\
+                  505 2031-05-10 06:33:00 result total=1\n\
+                  506 2031-05-10 06:3?:00 clear\n\
+                  ^ unreadable-line\n\
+                  507 2031-05-10 06:52:00 total shown=0\n\
+                  508 2031-05-10 07:50:05 enable\n\
+                  509 2031-05-10 07:50:31 vote\n",
+            case: CUT_SHORT,
+        },
     ],
     walk,
 };
@@ -81,6 +95,16 @@ const CASE: &str = "[[poll]]\ndate = \"2031-05-10\"\nopens = \"07:00\"\ncloses =
     after-record = 508\nsource = \"Presiding officer's diary\"\nby = \"Presiding officer\"\n\n\
     [[setting]]\ndrift-ppm = 100\nsource = \"Maker's data sheet\"\nby = \"Registrar\"\n\n\
     [[turnout]]\nat = \"2031-05-10 12:00\"\nwithin-seconds = 300\nvalue = 3\nsource = \"Presiding officer's diary\"\n\
+    by = \"Presiding officer\"\n";
+
+/// The case file of an example whose log ends in the morning.
+const CUT_SHORT: &str = "[[poll]]\ndate = \"2031-05-10\"\nopens = \"07:00\"\ncloses = \"18:00\"\nzone = \"+02:00\"\n\
+    source = \"Notice of poll\"\nby = \"Returning officer\"\n\n\
+    [[phase]]\nwas = \"mock-poll\"\nrecords = \"502-506\"\nsource = \"Presiding officer's diary\"\n\
+    by = \"Presiding officer\"\n\n\
+    [[phase]]\nwas = \"poll\"\nrecords = \"507-900\"\nsource = \"Presiding officer's diary\"\n\
+    by = \"Presiding officer\"\n\n\
+    [[turnout]]\nat = \"2031-05-10 12:00\"\nvalue = 112\nsource = \"Presiding officer's diary\"\n\
     by = \"Presiding officer\"\n";
 
 fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
@@ -133,13 +157,12 @@ fn of_turnout(known: &Known<'_>, walk: &mut Walk<'_>, polls: &[Poll], noted: &St
     let tests = known.case.counts.iter().filter(|count| count.value.what == CountOf::TestVotes);
     let deducted: u64 = tests.map(|count| count.value.most).sum();
     let least = (before.len() as u64).saturating_sub(deducted);
-    // A log that ends before the noted time, with the poll still open, does not hold all that was recorded by then.
-    let is_end = |step: usize| {
-        known.record(step).is_some_and(|record| record.event == Event::Close) || placed(step) == Placed::After
-    };
+    // A log that ends before the noted time, with the poll still open, does not hold all that was recorded by then. Only
+    // a close of the poll itself ends it: its cycle may hold that of a mock poll too.
     let reaches = known.replay.back.is_closed()
         || poll.steps.end < known.replay.steps.len()
-        || poll.steps.clone().any(is_end);
+        || poll.anchor.is_some()
+        || poll.steps.clone().any(|step| placed(step) == Placed::After);
     let seen = known.want_in(begin, poll.steps.end).or((!reaches).then_some(Want::Back));
     let before_it = known.counts.memory.before.get(begin).copied().unwrap_or(Interval::SOME);
     let unseen = before_it.most.filter(|_| seen.is_none());
