@@ -111,7 +111,7 @@ impl Layout {
                     if gap.most != Some(0) && !never_set {
                         layout.cut(Begins::Unseen(step), &mut greatest);
                     }
-                    if gap.cause == Cause::NumbersGoBack {
+                    if matches!(gap.cause, Cause::NumbersGoBack | Cause::NoRoom) {
                         layout.ordered.push(Vec::new());
                     }
                     layout.stand(step);

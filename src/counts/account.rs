@@ -325,7 +325,7 @@ fn register(sheet: &mut Sheet<'_>, view: View<'_>, signed: usize) -> (Side, Vec<
                 Some(Doubt::NotStated(CountOf::Tendered)),
             )));
         }
-        None => rests.push(Rest::Unstated(NO_TENDERED)),
+        None => rests.push(Rest::NoSuch(CountOf::Tendered, NO_TENDERED)),
     }
     if shared {
         let words = "voters who voted on the other unit of the poll";

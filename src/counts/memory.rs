@@ -300,7 +300,7 @@ impl<'a> Reader<'a> {
         let in_order = !replay
             .steps
             .iter()
-            .any(|step| matches!(step, Step::Gap(gap) if gap.cause == Cause::NumbersGoBack));
+            .any(|step| matches!(step, Step::Gap(gap) if matches!(gap.cause, Cause::NumbersGoBack | Cause::NoRoom)));
         let known = log.records().iter().all(|record| record.event != Event::Unknown);
         let counts_conflicts = unit.number_step.is_some() && in_order && known;
         Reader { passages: Passages::of(unit), log, replay, counts_conflicts, states: None }

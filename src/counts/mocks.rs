@@ -13,12 +13,17 @@ pub(super) struct Mocks {
     pub(super) unseen: Option<Doubt>,
 }
 
-/// The mock polls of a log. Whatever comes before the last vote of a poll may be one where no label says otherwise.
+/// The mock polls of a log. Whatever comes before the last vote or enable of a poll, or before the last vote of a labelled
+/// mock poll, may be one where no label says otherwise. (A poll may have begun in which nobody had voted yet.)
 pub(super) fn mocks(view: View<'_>) -> Mocks {
     let end = view.replay.steps.len();
     let vote = |step: &usize| view.event(*step) == Some(Event::Vote);
-    let last = (0..end).rev().find(|step| vote(step) && view.is_labelled(*step, Phase::Poll));
-    let until = last.unwrap_or(end);
+    let of_poll = |step: &usize| {
+        matches!(view.event(*step), Some(Event::Vote | Event::Enable)) && view.is_labelled(*step, Phase::Poll)
+    };
+    let of_mock = |step: &usize| vote(step) && view.is_labelled(*step, Phase::MockPoll);
+    let last = (0..end).rfind(of_poll);
+    let until = last.max((0..end).rfind(of_mock)).filter(|_| last.is_some()).map_or(end, |step| step + 1);
     let mut polls = Vec::new();
     for cycle in &view.replay.cycles {
         let within = cycle.steps.start..cycle.steps.end.min(until);

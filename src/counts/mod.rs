@@ -80,6 +80,9 @@ pub enum Rest {
     Clock(Premise),
     /// Something that the case file does not state otherwise.
     Unstated(&'static str),
+    /// That a count is none, of which the case file does not speak. A difference is told under this premise; that there is
+    /// none is not.
+    NoSuch(CountOf, &'static str),
 }
 
 /// All counts of one log under one version of the case.

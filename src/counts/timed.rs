@@ -58,14 +58,12 @@ fn turnout(view: View<'_>, polls: &[Poll], noted: &Stated<Turnout>) -> Option<Ti
     }
     let tests = view.case.counts.iter().filter(|count| count.value.what == CountOf::TestVotes);
     let tests: u64 = tests.map(|count| count.value.most).fold(0, u64::saturating_add);
-    // A close before a place where the memory may have been cleared ends nothing behind it. A log that ends before the noted time, with the poll still open, does not hold all that was recorded by then.
-    let is_end = |step: usize| {
-        let record = view.replay.record(step).and_then(|place| view.log.records().get(place));
-        record.is_some_and(|record| record.event == Event::Close) || placed(step) == Placed::After
-    };
+    // A log that ends before the noted time, with the poll still open, does not hold all that was recorded by then. Only
+    // a close of the poll itself ends it: its cycle may hold that of a mock poll too.
     let reaches = view.replay.back.is_closed()
         || poll.steps.end < view.replay.steps.len()
-        || (begin..poll.steps.end).any(is_end);
+        || poll.anchor.is_some_and(|anchor| anchor >= begin)
+        || (begin..poll.steps.end).any(|step| placed(step) == Placed::After);
     let blind = view.blind_in(begin..poll.steps.end).map(Doubt::Blind);
     let unseen = blind.or((!reaches).then_some(Doubt::Back));
     let before = view.memory.before.get(begin).copied().unwrap_or(Interval::SOME);
@@ -111,9 +109,9 @@ fn after_hour_of(view: View<'_>, place: usize, poll: &Poll) -> Option<Timed> {
     let within = poll.steps.start..poll.until;
     let unlabelled = poll.votes.is_empty()
         || within.clone().any(|step| view.event(step) == Some(Event::Vote) && is_unlabelled(step));
-    let begins_late = poll.tally.since == Since::Front
-        && !view.replay.front.is_closed()
-        && matches!(by(poll.steps.start, earliest), Placed::CannotBeTold | Placed::After);
+    let cycle = view.replay.cycles.iter().find(|cycle| cycle.steps.contains(&poll.labelled));
+    let begins_late = cycle.is_none_or(|cycle| !cycle.begin.is_seen())
+        && !(0..poll.until).any(|step| by(step, earliest) == Placed::Inside);
     let unseen = match view.blind_in(within) {
         Some(blind) => Some(Doubt::Blind(blind)),
         None if poll.anchor.is_none() && !view.replay.back.is_closed() => Some(Doubt::Back),

@@ -37,6 +37,8 @@ pub enum Cause {
     Hole,
     /// Record numbers that go back, so that the order is in doubt.
     NumbersGoBack,
+    /// Records without a number, between two numbers that leave no room for all of them.
+    NoRoom,
     /// Records that contradict each other, taken as unreadable for other questions.
     Conflict,
 }
@@ -226,31 +228,31 @@ fn steps(log: &Log, unit: &UnitDescription, entries: &[Entry], incomplete: bool)
     let mut steps: Vec<Step> = Vec::with_capacity(entries.len());
     // Steps since the last numbered record: its number, and where they begin.
     let mut last: Option<(u64, usize)> = None;
+    // Unread lines since then.
+    let mut lines = 0;
     for entry in entries {
         match *entry {
-            Entry::Unread(line) => match steps.last_mut() {
-                // Unread lines in a row are one gap.
-                Some(Step::Gap(gap)) if gap.cause == Cause::Unread => gap.line = gap.line.or(Some(line)),
-                _ => steps.push(Step::Gap(Gap {
-                    least: 0,
-                    most: None,
-                    line: Some(line),
-                    cause: Cause::Unread,
-                })),
-            },
+            Entry::Unread(line) => {
+                lines += 1;
+                match steps.last_mut() {
+                    // Unread lines in a row are one gap.
+                    Some(Step::Gap(gap)) if gap.cause == Cause::Unread => gap.line = gap.line.or(Some(line)),
+                    _ => steps.push(Step::Gap(Gap {
+                        least: 0,
+                        most: None,
+                        line: Some(line),
+                        cause: Cause::Unread,
+                    })),
+                }
+            }
             Entry::Record(place) => {
                 if let Some(next) = number(log, place) {
                     if let Some((last, from)) = last {
-                        settle(unit, &mut steps, from, (last, next), incomplete);
-                    } else {
-                        if unit.is_first(next) {
-                            // Nothing can stand before a unit's first number.
-                            steps.retain(|step| matches!(step, Step::Record(_)));
-                        }
-                        if unit.number_step.is_some() {
-                            loosen(&mut steps, 0, Cause::Hole);
-                        }
+                        settle(unit, &mut steps, from, (last, next), lines, incomplete);
+                    } else if unit.number_step.is_some() {
+                        loosen(&mut steps, 0, Cause::Hole);
                     }
+                    lines = 0;
                     steps.push(Step::Record(place));
                     last = Some((next, steps.len()));
                 } else {
@@ -287,11 +289,14 @@ fn loosen(steps: &mut Vec<Step>, from: usize, cause: Cause) {
 
 /// Uses the numbers on both sides of `steps[from..]` to say how many records its gaps stand for. Where the log has
 /// events that the vocabulary does not know (`incomplete`), a missing record may be one too and may lead anywhere.
+/// More unread lines (`lines`) than missing numbers speak against the numbers themselves: such a line may hold a record
+/// that has no number of its own, and then the numbers say only how many are missing at least.
 fn settle(
     unit: &UnitDescription,
     steps: &mut Vec<Step>,
     from: usize,
     (last, next): (u64, u64),
+    lines: u64,
     incomplete: bool,
 ) {
     let Some(missing) = missing_between(unit, last, next) else {
@@ -305,10 +310,11 @@ fn settle(
     let gaps = between.iter().filter(|step| matches!(step, Step::Gap(_))).count() as u64;
     let unnumbered = between.len() as u64 - gaps;
     // An unread line may hold several records (a lost line end) or none (a page header).
-    let Some(missing) = missing.checked_sub(unnumbered) else {
+    let room = missing.checked_sub(unnumbered).filter(|room| unnumbered == 0 || lines <= *room);
+    let Some(missing) = room else {
         // The numbers leave no room for all of the records without one: some may have been written out twice.
-        loosen(steps, from, Cause::NumbersGoBack);
-        steps.push(Step::Gap(Gap { least: 0, most: None, line: None, cause: Cause::NumbersGoBack }));
+        loosen(steps, from, Cause::NoRoom);
+        steps.push(Step::Gap(Gap { least: 0, most: None, line: None, cause: Cause::NoRoom }));
         return;
     };
     if incomplete && missing > 0 && gaps > 0 {
@@ -322,7 +328,7 @@ fn settle(
         }
         (1, 0) => {
             if let Some(Step::Gap(gap)) = steps.get_mut(from) {
-                (gap.least, gap.most) = (missing, Some(missing));
+                (gap.least, gap.most) = (missing, (lines <= missing).then_some(missing));
             }
         }
         _ => {

@@ -159,9 +159,8 @@ fn segments(examination: &Examination<'_>) -> Option<String> {
         .segments()
         .iter()
         .filter_map(|segment| match segment.begins {
-            Begins::Log => None,
-            // The step is known, and readings are carried across it.
-            Begins::ClockSet { joined: true, .. } => None,
+            // Across a setting whose step is known, readings are carried.
+            Begins::Log | Begins::ClockSet { joined: true, .. } => None,
             Begins::Unseen(step) => Some(across(examination, step)),
             Begins::ClockSet { step, .. } | Begins::WentBack(step) | Begins::Upset(step) => {
                 Some(format!("past {}, {}", clock.name(step), segment.begins.words()))

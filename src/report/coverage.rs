@@ -254,7 +254,7 @@ fn order(examination: &Examination<'_>) -> String {
 }
 
 fn gaps(examination: &Examination<'_>) -> String {
-    let mut counts = [0usize; 3];
+    let mut counts = [0usize; 4];
     let mut missing = 0;
     for step in &examination.replay.steps {
         let Step::Gap(gap) = step else { continue };
@@ -265,6 +265,7 @@ fn gaps(examination: &Examination<'_>) -> String {
             Cause::Unread | Cause::Conflict => 0,
             Cause::Hole => 1,
             Cause::NumbersGoBack => 2,
+            Cause::NoRoom => 3,
         };
         if let Some(slot) = counts.get_mut(place) {
             *slot += 1;
@@ -273,7 +274,7 @@ fn gaps(examination: &Examination<'_>) -> String {
             missing += gap.least;
         }
     }
-    let [unread, holes, back] = counts;
+    let [unread, holes, back, no_room] = counts;
     let mut parts = Vec::new();
     if unread > 0 {
         parts.push(format!("{} with lines that could not be read", count(unread, "place", "places")));
@@ -287,6 +288,12 @@ fn gaps(examination: &Examination<'_>) -> String {
     }
     if back > 0 {
         parts.push(format!("{} where record numbers go back", count(back, "place", "places")));
+    }
+    if no_room > 0 {
+        parts.push(format!(
+            "{} where record numbers leave no room for a record that stands there",
+            count(no_room, "place", "places")
+        ));
     }
     if parts.is_empty() {
         return "Between the first record and the last, no line is unread and no record number is missing."

@@ -171,7 +171,7 @@ fn notes(examination: &Examination<'_>, balance: &Balance) -> Vec<String> {
         notes.extend(doubts.iter().map(|doubt| why(examination, doubt)));
     }
     notes.extend(balance.rests.iter().filter_map(|rest| match rest {
-        Rest::Unstated(text) => Some(format!("taken for granted: {text}")),
+        Rest::Unstated(text) | Rest::NoSuch(_, text) => Some(format!("taken for granted: {text}")),
         Rest::Front => Some("taken for granted: nothing was recorded before the first record".to_owned()),
         Rest::Back => Some("taken for granted: nothing was recorded after the last record".to_owned()),
         Rest::Numbering => {

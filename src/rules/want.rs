@@ -18,6 +18,8 @@ pub enum Want {
     MissingNumbers,
     /// Record numbers that go back.
     Order,
+    /// Record numbers that leave no room for a record.
+    NoRoom,
     /// Records that contradict each other.
     Conflict,
     /// Events that the vocabulary does not hold.
@@ -38,6 +40,7 @@ impl Want {
             Cause::Unread => Want::UnreadLines,
             Cause::Hole => Want::MissingNumbers,
             Cause::NumbersGoBack => Want::Order,
+            Cause::NoRoom => Want::NoRoom,
             Cause::Conflict => Want::Conflict,
         }
     }
@@ -55,6 +58,10 @@ impl Want {
                 "record numbers are missing, and what these records said is not known".to_owned()
             }
             Want::Order => "record numbers go back, so that the order of the records is in doubt".to_owned(),
+            Want::NoRoom => {
+                "record numbers leave no room for a record that stands between them, so that its place is in doubt"
+                    .to_owned()
+            }
             Want::Conflict => "conflict: records that it would rest on contradict each other".to_owned(),
             Want::UnknownEvents => {
                 "some events are not in the vocabulary, and each may have changed the unit in any way"
@@ -88,7 +95,7 @@ impl Want {
                 "whoever made the export",
                 "the records whose numbers are missing, or the reason why the export leaves them out",
             ),
-            Want::Order => {
+            Want::Order | Want::NoRoom => {
                 ask("whoever made the export", "the export in the order in which the unit recorded")
             }
             Want::Conflict => ask(

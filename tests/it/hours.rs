@@ -29,7 +29,7 @@ pub(crate) fn reading(displayed: &str, reference: &str, within: u32, after: u32)
     )
 }
 
-fn frame() -> Frame {
+pub(crate) fn frame() -> Frame {
     Frame {
         demonstration: false,
         command: Shown::inert("examine"),

@@ -40,6 +40,7 @@ mod foreign_secrecy;
 mod hostile;
 mod hours;
 mod laws;
+mod laws_by_pair;
 mod laws_of_readings;
 mod laws_of_stretches;
 mod lines;

@@ -246,6 +246,7 @@ fn unknown(day: &mut Day, examination: &Examination<'_>, within: &dyn Fn(Option<
             let word = match gap.cause {
                 Cause::Hole => "records missing",
                 Cause::NumbersGoBack => "numbers go back",
+                Cause::NoRoom => "no room by the numbers",
                 _ => "unread",
             };
             day.unknown.push(Stretch { from, to, word: word.to_owned() });

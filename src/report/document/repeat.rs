@@ -69,7 +69,7 @@ pub(super) fn section(examinations: &[Examination<'_>], frame: &Frame, document:
         + usize::from(frame.unit_file.is_some())
         + frame.fonts.len();
     let opened =
-        format!("The tool opened {} for reading only and changed nothing.", count(read, "item", "items"),);
+        format!("The tool opened {} for reading only and changed nothing.", count(read, "item", "items"));
     files.say(format!(
         "{} {} examined. It wrote this document, report id {}, and nothing else.",
         if frame.demonstration {

@@ -45,7 +45,26 @@ pub(crate) static RULE: Rule = Rule {
                   1202 2031-05-10 18:00:30 power-off\n\
                   1203 2020-01-01 00:00:02 power-on\n\
                   ^ clock-reset\n\
-                  1204 2020-01-01 00:01:40 total\n",
+                  1204 2020-01-01 00:01:40 total\n\
+                  1205 2020-01-01 00:02:10 power-off\n",
+            case: "",
+        },
+        Example {
+            title: "Near miss: the record that would say so behind the fall cannot be read.",
+            log: "1201 2031-05-10 18:00:05 total\n\
+                  1202 2031-05-10 18:00:30 power-off\n\
+                  1203 2020-01-01 00:00:02 power-on\n\
+                  1204 2020-01-01 00:0?:05 battery-changed\n\
+                  ^ unreadable-line\n\
+                  1205 2020-01-01 00:01:40 total\n\
+                  1206 2020-01-01 00:02:10 power-off\n",
+            case: "",
+        },
+        Example {
+            title: "Near miss: the log ends behind the fall, and the unit may still say so.",
+            log: "1201 2031-05-10 18:00:05 total\n\
+                  1202 2031-05-10 18:00:30 power-off\n\
+                  1203 2020-01-01 00:00:02 power-on\n",
             case: "",
         },
         Example {
@@ -72,16 +91,31 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
             walk.in_order(place);
             continue;
         };
-        if is_battery(known, before, step) {
+        let within =
+            |of: Event| (before..=step).any(|at| known.record(at).is_some_and(|record| record.event == of));
+        if within(Event::BatteryChanged) {
             walk.in_order(place);
-        } else if let Some(want) = known.want_between(before, step) {
+            continue;
+        }
+        if let Some(want) = known.want_between(before, step) {
             walk.open(place, want);
-        } else if (before..=step)
-            .any(|at| known.record(at).is_some_and(|record| record.event == Event::ClockSet))
-        {
+            continue;
+        }
+        if within(Event::ClockSet) {
             walk.in_order(place);
-        } else {
-            walk.contrary(place, finding(known, before, step, base));
+            continue;
+        }
+        // The unit may say later that it found another battery: up to its next release or switching off.
+        let end = (step + 1..known.replay.steps.len()).find(|at| ends(known, *at));
+        let battery = end.and_then(|at| known.record(at)).map(|record| record.event == Event::BatteryChanged);
+        if let Some(want) = known.want_in(step + 1, end.unwrap_or(known.replay.steps.len())) {
+            walk.open(place, want);
+            continue;
+        }
+        match battery {
+            Some(true) => walk.in_order(place),
+            None if !known.replay.back.is_closed() => walk.open(place, Want::Back),
+            _ => walk.contrary(place, finding(known, before, step, base, battery.is_none())),
         }
     }
     walk.unseen_events();
@@ -101,19 +135,13 @@ fn base(time: Stamp) -> Option<&'static str> {
     BASE_DATES.iter().find(on).copied()
 }
 
-/// Whether the unit says that it found another battery: between the two records, or before its next release or switching
-/// off.
-fn is_battery(known: &Known<'_>, before: usize, step: usize) -> bool {
-    let event = |at: usize| known.record(at).map(|record| record.event);
-    let between = (before..=step).any(|at| event(at) == Some(Event::BatteryChanged));
-    let mut after = (step + 1..known.replay.steps.len()).map(event);
-    let ends = |event: &Option<Event>| {
-        matches!(event, Some(Event::BatteryChanged | Event::Enable | Event::Vote | Event::PowerOff) | None)
-    };
-    between || after.find(ends) == Some(Some(Event::BatteryChanged))
+/// Whether the unit says at a step that it found another battery, or will not say so any more of a fall before it.
+fn ends(known: &Known<'_>, step: usize) -> bool {
+    let event = known.record(step).map(|record| record.event);
+    matches!(event, Some(Event::BatteryChanged | Event::Enable | Event::Vote | Event::PowerOff))
 }
 
-fn finding(known: &Known<'_>, before: usize, step: usize, base: &str) -> Contrary {
+fn finding(known: &Known<'_>, before: usize, step: usize, base: &str, to_the_end: bool) -> Contrary {
     Contrary {
         others: vec![known.place(before)],
         expected: "A record displays the time of the record before it, or a later one.".to_owned(),
@@ -123,11 +151,14 @@ fn finding(known: &Known<'_>, before: usize, step: usize, base: &str) -> Contrar
             known.name(before)
         ),
         measured: None,
-        assumptions: vec![
+        assumptions: [
             format!(
                 "the clock of this model counts from {base} when it has lost its time, as its maker's documents say"
             ),
             "the records stand in the order of recording".to_owned(),
-        ],
+        ]
+        .into_iter()
+        .chain(to_the_end.then(|| known.back_premise()).flatten())
+        .collect(),
     }
 }

@@ -2,8 +2,8 @@
 
 use super::{PRESIDING, place, shown};
 use crate::case::SettingOf;
-use crate::clock::Reading;
 use crate::clock::slip::{self, Slip};
+use crate::clock::{Begins, Placement, Reading};
 use crate::finding::{Kind, Weight};
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
 
@@ -67,7 +67,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     let tolerance = tolerated
         .and_then(|stated| i64::try_from(stated.value.1).ok()?.checked_mul(1000))
         .map_or(NEAR_MS, |set| set.min(NEAR_MS));
-    let mut stretches: Vec<(Option<usize>, Vec<&Reading>)> = Vec::new();
+    let mut stretches: Vec<(Option<usize>, Option<usize>, Vec<&Reading>)> = Vec::new();
     for (at, reading) in known.clock.readings().iter().enumerate() {
         if shown(known, reading).is_none() {
             walk.open(place(known, reading), unusable());
@@ -75,23 +75,28 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         }
         let of = known.clock.segment_of(at);
         // Where the stretch is not known each reading stands by itself.
-        match stretches.iter_mut().find(|(other, _)| of.is_some() && *other == of) {
-            Some((_, readings)) => readings.push(reading),
-            None => stretches.push((of, vec![reading])),
+        match stretches.iter_mut().find(|(other, ..)| of.is_some() && *other == of) {
+            Some((.., readings)) => readings.push(reading),
+            None => stretches.push((of, perhaps_one(known, reading, of), vec![reading])),
         }
     }
-    for (_, readings) in stretches {
+    let of = |readings: &[&Reading]| -> Vec<slip::Shown> {
+        readings.iter().filter_map(|reading| shown(known, reading)).collect()
+    };
+    for (_, one, readings) in &stretches {
         let Some(first) = readings.first() else { continue };
         let at = place(known, first);
-        let measured: Vec<slip::Shown> =
-            readings.iter().filter_map(|reading| shown(known, reading)).collect();
-        let fitting = slip::fitting(&measured, tolerance);
+        let fitting = slip::fitting(&of(readings), tolerance);
+        let joined: Vec<&Reading> =
+            stretches.iter().filter(|(_, other, _)| other == one).flat_map(|(.., all)| all.clone()).collect();
         if fitting.contains(&Slip::Identity) {
             walk.in_order(at);
         } else if fitting.is_empty() {
             walk.open(at, unexplained());
+        } else if one.is_some() && slip::fitting(&of(&joined), tolerance).is_empty() {
+            walk.open(at, perhaps_not_set());
         } else {
-            walk.contrary(at, finding(known, &readings, &fitting, tolerance));
+            walk.contrary(at, finding(known, readings, &fitting, tolerance));
         }
     }
 }
@@ -121,6 +126,36 @@ fn finding(known: &Known<'_>, readings: &[&Reading], fitting: &[Slip], tolerance
         measured: None,
         assumptions: readings.iter().map(|reading| format!("{} is right", reading.words())).collect(),
     }
+}
+
+/// Stretches that only unseen records part may be one; which of them a reading lies in, then, as a number of its own.
+/// `None` where it stands by itself.
+fn perhaps_one(known: &Known<'_>, reading: &Reading, of: Option<usize>) -> Option<usize> {
+    let segments = known.clock.segments();
+    let parts = |begins: Begins| !matches!(begins, Begins::Log | Begins::Unseen(_));
+    let at = match reading.placement {
+        // Between two records that something parts it lies in either stretch.
+        Placement::After { step, segment: None }
+            if segments.iter().any(|next| next.steps.start == step + 1 && parts(next.begins)) =>
+        {
+            return None;
+        }
+        Placement::After { step, segment: None } => {
+            segments.iter().position(|segment| segment.steps.contains(&step))
+        }
+        _ => of,
+    };
+    Some(segments.iter().take(at? + 1).filter(|begun| parts(begun.begins)).count())
+}
+
+fn perhaps_not_set() -> Want {
+    Want::Other(
+        "records that are not known lie between the readings; if the clock was not set there, no slip of the list explains \
+         all of them"
+            .to_owned(),
+        "whoever made the export",
+        "the export again, with the records that could not be read or are missing".to_owned(),
+    )
 }
 
 fn unusable() -> Want {

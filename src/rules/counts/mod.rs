@@ -4,7 +4,6 @@ use crate::case::CountOf;
 use crate::counts::{self, Balance, Doubt, Fit, Interval, Outcome, Rest, Rests, Shown, Since};
 use crate::event::Event;
 use crate::finding::capital;
-use crate::replay::Ending;
 use crate::rules::phases::said;
 use crate::rules::{Against, Contrary, Known, Ordinary, Walk, Want};
 use crate::source::Shown as Text;
@@ -48,6 +47,10 @@ pub(super) mod slips_differ;
 pub(super) mod tokens_differ;
 pub(super) mod total_differs;
 pub(super) mod turnout_differs;
+mod wants;
+
+use wants::{allowance, whether_none};
+pub(in crate::rules) use wants::{not_stated, want};
 
 /// The log of an example: a poll of two votes, whose close shows two.
 const TWO_VOTES: &str = "501 2031-05-10 06:30:00 power-on\n\
@@ -126,7 +129,10 @@ fn papers(known: &Known<'_>, walk: &mut Walk<'_>, id: &str, of: CountOf) {
         }
         let place = balance.at.map_or(crate::finding::Place::Log, |step| known.place(step));
         match &balance.outcome {
-            Outcome::Agrees => walk.in_order(place),
+            Outcome::Agrees => match balance.rests.iter().find_map(taken_for_none) {
+                Some(what) => walk.open(place, whether_none(what)),
+                None => walk.in_order(place),
+            },
             Outcome::Within => walk.open(place, allowance(&counts::verdict(ledger, balance))),
             Outcome::Open(doubts) => {
                 for (at, doubt) in doubts.iter().enumerate() {
@@ -173,138 +179,20 @@ fn premise(known: &Known<'_>, rest: &Rest) -> Option<String> {
         Rest::LeastTime(ms, stated) => Some(counts::least_time(*ms, stated.as_ref())),
         Rest::Opening(moment, basis) => Some(counts::opening(moment, basis)),
         Rest::Clock(premise) => Some(premise.words()),
-        Rest::Unstated(text) => Some((*text).to_owned()),
+        Rest::Unstated(text) | Rest::NoSuch(_, text) => Some((*text).to_owned()),
+    }
+}
+
+/// The count that something rests on as none, since no paper speaks of it.
+fn taken_for_none(rest: &Rest) -> Option<CountOf> {
+    match rest {
+        Rest::NoSuch(what, _) => Some(*what),
+        _ => None,
     }
 }
 
 const NUMBERING: &str = "record numbers step as the unit description says, so that only the missing numbers are \
                          missing, and each missing record is of a kind that the vocabulary knows";
-
-/// A doubt as a reason why something cannot be told, with what would tell it.
-pub(super) fn want(known: &Known<'_>, doubt: &Doubt) -> Want {
-    match doubt {
-        Doubt::Front => Want::Front,
-        Doubt::Back => Want::Back,
-        Doubt::Blind(step) => known.why_blind(*step),
-        Doubt::Label(phase) => Want::Label(*phase),
-        Doubt::WhichPoll => Want::Other(
-            "the case file does not say which of several polls in this log its numbers are about".to_owned(),
-            "registrar of the constituency",
-            "the day of the poll of each number (case file: [[count]], poll = \"YYYY-MM-DD\") and the days of all polls ([[poll]])".to_owned(),
-        ),
-        Doubt::NoClose if known.replay.back == Ending::Open => Want::Back,
-        Doubt::NoClose => Want::Other(
-            "no close and no result of the poll stands in the record, so that its number of votes is not fixed".to_owned(),
-            "custodian of the unit and of earlier exports",
-            "the result that the unit shows, and who closed it".to_owned(),
-        ),
-        Doubt::AtOdds => Want::Other(
-            "conflict: numbers that the unit showed do not agree with each other or with its votes".to_owned(),
-            "qualified examiner of the physical unit",
-            "the unit's own memory and the result that it shows".to_owned(),
-        ),
-        Doubt::NotStated(what) => not_stated(*what),
-        Doubt::Allowance(text) => allowance(text),
-        Doubt::NotTimed => not_timed(),
-        Doubt::NoHour => no_hour(),
-        Doubt::Tests => not_stated(CountOf::TestVotes),
-    }
-}
-
-/// That the clock's bounds leave open on which side of a time some votes lie.
-fn not_timed() -> Want {
-    Want::Other(
-        "no reading of the clock says of every vote whether it was before or after the stated time".to_owned(),
-        "presiding officer and returning officer",
-        "readings of the unit's clock beside a reference clock (case file: [[reading]]), and the bound on its rate ([[setting]], drift-ppm)".to_owned(),
-    )
-}
-
-/// That no hour is stated against which votes could be set.
-fn no_hour() -> Want {
-    Want::Other(
-        "the case file does not state one hour with its zone, or of which poll a number is".to_owned(),
-        "registrar of the constituency",
-        "the day, the hours and the zone of the poll (case file: [[poll]])".to_owned(),
-    )
-}
-
-fn allowance(verdict: &str) -> Want {
-    Want::Other(
-        format!("a paper leaves a number open, and the sides agree for some of its values: {verdict}"),
-        "presiding officer of the station",
-        "the exact numbers that the papers leave open".to_owned(),
-    )
-}
-
-/// That no paper states a number, and who could.
-pub(super) fn not_stated(what: CountOf) -> Want {
-    let officer = "presiding officer of the station";
-    let registrar = "registrar of the constituency";
-    let (why, of, ask) = match what {
-        CountOf::Declared => (
-            "the case file does not state how many votes were declared for the unit",
-            registrar,
-            "the declaration of the result by unit (case file: [[count]], of = \"declared\")",
-        ),
-        CountOf::Register => (
-            "the case file does not state how many voters signed the register",
-            officer,
-            "the register of voters and the account of votes (case file: [[count]], of = \"register\")",
-        ),
-        CountOf::MockVotes => (
-            "the case file does not state how many votes of the mock poll were noted",
-            officer,
-            "the certificate of the mock poll (case file: [[count]], of = \"mock-votes\")",
-        ),
-        CountOf::Refused => (
-            "the case file does not state how many voters signed and refused to vote",
-            officer,
-            "the remarks in the register of voters (case file: [[count]], of = \"refused\")",
-        ),
-        CountOf::Slips => (
-            "the case file does not state how many paper slips were counted",
-            registrar,
-            "the record of the count of paper slips, where there was one (case file: [[count]], of = \"slips\")",
-        ),
-        CountOf::LeftAfterEnable => (
-            "the case file does not state how many voters left after the enable",
-            officer,
-            "the diary, for voters who left after the enable (case file: [[count]], of = \"left-after-enable\")",
-        ),
-        CountOf::TestVotes => (
-            "the case file does not say whether the number counts the votes that were cast as tests",
-            officer,
-            "the diary's remarks on test votes, and how the turnout was counted",
-        ),
-        CountOf::Tokens => (
-            "the case file does not state how many numbered tokens were given at the hour",
-            officer,
-            "the account of numbered tokens (case file: [[count]], of = \"tokens\")",
-        ),
-        CountOf::Tendered => (
-            "the case file states tendered ballots, and not how many of their voters signed the register",
-            officer,
-            "the list of tendered ballots, set against the register signature by signature",
-        ),
-        CountOf::Unsigned => (
-            "the case file does not state how many voters voted without having signed",
-            officer,
-            "the register and the diary, for voters without a signature (case file: [[count]], of = \"unsigned\")",
-        ),
-        CountOf::TotalAtClose => (
-            "the case file does not state the total that was noted at the close",
-            officer,
-            "the account of votes of the station (case file: [[count]], of = \"total-at-close\")",
-        ),
-        CountOf::ResultAtCount => (
-            "the case file does not state the result that was noted at the count",
-            registrar,
-            "the record of the count, by unit (case file: [[count]], of = \"result-at-count\")",
-        ),
-    };
-    Want::Need(why, of, ask)
-}
 
 /// The numbers that the unit showed at some events, as occasions.
 fn shown_numbers(known: &Known<'_>, walk: &mut Walk<'_>, events: &[Event]) {
@@ -312,6 +200,8 @@ fn shown_numbers(known: &Known<'_>, walk: &mut Walk<'_>, events: &[Event]) {
         let place = known.place(shown.step);
         match shown.fit() {
             None => walk.open(place, no_number()),
+            // It agrees with the number shown before it, and that one with the votes recorded does not.
+            Some(Fit::Agrees) if is_at_odds(known, shown) => walk.open(place, want(known, &Doubt::AtOdds)),
             Some(Fit::Agrees) => walk.in_order(place),
             Some(Fit::Open) => {
                 walk.open(place, shown.tally.blind.map_or(Want::Front, |blind| known.why_blind(blind)));
@@ -319,6 +209,17 @@ fn shown_numbers(known: &Known<'_>, walk: &mut Walk<'_>, events: &[Event]) {
             Some(Fit::Differs) => walk.contrary(place, of_shown(known, shown)),
         }
     }
+}
+
+/// Whether an equation of the ledger on this number does not hold.
+fn is_at_odds(known: &Known<'_>, shown: &Shown) -> bool {
+    let balances = known.counts.ledger.balances.iter();
+    balances
+        .filter(|balance| balance.at == Some(shown.step))
+        .filter(|balance| {
+            !balance.rule.is_empty() && !balance.rests.iter().any(|rest| matches!(rest, Rest::Paper(..)))
+        })
+        .any(|balance| matches!(balance.outcome, Outcome::Differs(_)))
 }
 
 fn no_number() -> Want {
@@ -342,7 +243,7 @@ fn of_shown(known: &Known<'_>, shown: &Shown) -> Contrary {
     let seen: Vec<usize> = known.between(Event::Vote, from, shown.step).collect();
     let value = shown.value.map_or(Interval::ANY, Interval::of);
     let mut shows = format!(
-        "{} shows {value}. Since {since}, where {} were in memory, {} are recorded",
+        "{} shows {value}. Since {since}, where {} were in memory, {} recorded",
         known.name(shown.step),
         tally.before,
         votes_of(tally.seen),
@@ -369,7 +270,7 @@ fn of_shown(known: &Known<'_>, shown: &Shown) -> Contrary {
 }
 
 fn votes_of(number: u64) -> String {
-    if number == 1 { "1 vote".to_owned() } else { format!("{} votes", Interval::of(number)) }
+    if number == 1 { "1 vote is".to_owned() } else { format!("{} votes are", Interval::of(number)) }
 }
 
 fn premises(known: &Known<'_>, rests: Rests) -> Vec<String> {

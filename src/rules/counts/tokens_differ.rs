@@ -62,6 +62,15 @@ pub(crate) static RULE: Rule = Rule {
                   508 2031-05-10 18:12:00 power-off\n",
             case: CASE,
         },
+        Example {
+            title: "Near miss: the record begins after the hour, and what came before it may have been after the hour too.",
+            log: "505 2031-05-10 18:05:05 enable\n\
+                  506 2031-05-10 18:05:31 vote\n\
+                  ^ vote-after-hour\n\
+                  507 2031-05-10 18:08:00 close total=3\n\
+                  508 2031-05-10 18:12:00 power-off\n",
+            case: CASE,
+        },
     ],
     walk: |known, walk| match &known.counts.polls {
         Ok(polls) => {

@@ -66,6 +66,20 @@ pub(crate) static RULE: Rule = Rule {
                   509 2031-05-10 18:12:00 power-off\n",
             case: CASE,
         },
+        Example {
+            title: "Near miss: the log ends in the morning, and the close in it is that of the mock poll.",
+            log: "501 2031-05-10 06:30:00 total shown=0\n\
+                  502 2031-05-10 06:31:05 enable\n\
+                  503 2031-05-10 06:31:31 vote\n\
+                  504 2031-05-10 06:32:00 close total=1\n\
+                  505 2031-05-10 06:33:00 result total=1\n\
+                  506 2031-05-10 06:3?:00 clear\n\
+                  ^ unreadable-line\n\
+                  507 2031-05-10 06:52:00 total shown=0\n\
+                  508 2031-05-10 07:50:05 enable\n\
+                  509 2031-05-10 07:50:31 vote\n",
+            case: CUT_SHORT,
+        },
     ],
     walk,
 };
@@ -79,6 +93,16 @@ const CASE: &str = "[[poll]]\ndate = \"2031-05-10\"\nopens = \"07:00\"\ncloses =
     after-record = 508\nsource = \"Presiding officer's diary\"\nby = \"Presiding officer\"\n\n\
     [[setting]]\ndrift-ppm = 100\nsource = \"Maker's data sheet\"\nby = \"Registrar\"\n\n\
     [[turnout]]\nat = \"2031-05-10 12:00\"\nwithin-seconds = 300\nvalue = 3\nsource = \"Presiding officer's diary\"\n\
+    by = \"Presiding officer\"\n";
+
+/// The case file of an example whose log ends in the morning.
+const CUT_SHORT: &str = "[[poll]]\ndate = \"2031-05-10\"\nopens = \"07:00\"\ncloses = \"18:00\"\nzone = \"+02:00\"\n\
+    source = \"Notice of poll\"\nby = \"Returning officer\"\n\n\
+    [[phase]]\nwas = \"mock-poll\"\nrecords = \"502-506\"\nsource = \"Presiding officer's diary\"\n\
+    by = \"Presiding officer\"\n\n\
+    [[phase]]\nwas = \"poll\"\nrecords = \"507-900\"\nsource = \"Presiding officer's diary\"\n\
+    by = \"Presiding officer\"\n\n\
+    [[turnout]]\nat = \"2031-05-10 12:00\"\nvalue = 112\nsource = \"Presiding officer's diary\"\n\
     by = \"Presiding officer\"\n";
 
 fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {

@@ -1,8 +1,8 @@
 //! A close of the poll that lies surely before the closing hour.
 
 use super::{
-    Margins, READING_WRONG, Told, between, beyond, clock_premises, day_of, hours_premise, surely_before,
-    surely_from,
+    Margins, READING_WRONG, Told, between, beyond, clock_premises, day_of, hours_premise, is_on_no_day,
+    no_poll_that_day, surely_before, surely_from,
 };
 use crate::case::{Fact, Phase};
 use crate::clock::When;
@@ -82,12 +82,17 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     let closes = known.between(Event::Close, 0, known.replay.steps.len());
     for step in closes.filter(|step| known.is_labelled(*step, Phase::Poll)) {
         let (place, when) = (known.place(step), known.clock.bounds(step));
-        if replaced || days.last().is_some_and(|day| surely_from(&when, day.ends)) {
+        if replaced {
             walk.in_order(place);
             continue;
         }
         let Some(day) = day_of(&days, &when) else {
-            margins.add(step);
+            // A poll that was adjourned to a day that the case file does not state has an hour of that day.
+            if is_on_no_day(&days, &when) {
+                walk.open(place, no_poll_that_day(known, step, offset));
+            } else {
+                margins.add(step);
+            }
             continue;
         };
         match told(day, &when) {

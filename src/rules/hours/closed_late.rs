@@ -1,6 +1,9 @@
 //! A long time between the closing hour, or the last vote, and the close.
 
-use super::{Margins, READING_WRONG, between, clock_premises, hours_premise, said};
+use super::{
+    Margins, READING_WRONG, between, clock_premises, day_of, hours_premise, is_on_no_day, no_poll_that_day,
+    said,
+};
 use crate::case::{Phase, SettingOf};
 use crate::clock::hours::{Day, Hour, days, offset_minutes};
 use crate::clock::{Instant, SECOND, When, length};
@@ -68,14 +71,13 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         let place = known.place(close);
         let vote = known.votes_of_poll().rfind(|vote| *vote < close);
         let when = known.clock.bounds(close);
-        // The day of the close is that of the last poll that had begun, whether or not anybody voted on it; a close on a
-        // later day is one at the count. Where a later day may have begun by then, nothing is told.
-        let day = days
-            .iter()
-            .rev()
-            .find(|day| !super::surely_before(&when, day.begins))
-            .filter(|day| super::surely_from(&when, day.begins));
-        let Some((day, vote)) = day.zip(vote) else {
+        // The hour is that of the day of the close, whether or not anybody voted on it. The poll may have been adjourned
+        // to a day that the case file does not state, and its hour is not known then.
+        if is_on_no_day(&days, &when) {
+            walk.open(place, no_poll_that_day(known, close, offset));
+            continue;
+        }
+        let Some((day, vote)) = day_of(&days, &when).zip(vote) else {
             margins.add(close);
             continue;
         };
