@@ -8,6 +8,7 @@ use sha2::{Digest as _, Sha256};
 
 use crate::event::Event;
 use crate::source::{Digest, Shown, Source, Span};
+use crate::syntax::maker::Foreign;
 use crate::syntax::nearness::Nearness;
 use crate::syntax::{Fault, FaultCounts, Stamp, Value};
 
@@ -37,25 +38,6 @@ pub struct Log {
     pub(crate) others_cover: bool,
     /// For a log in another format than ours: how it was read. Its lines are the items of that format.
     pub(crate) foreign: Option<Foreign>,
-}
-
-/// A log that was read from another format than the neutral one.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub(crate) struct Foreign {
-    /// The format, in words for a report.
-    pub(crate) format: String,
-    /// For each item, the number of the line in the file on which it begins, from 1.
-    pub(crate) numbers: Vec<usize>,
-    /// Parts of unread items that surely hold no choice and no name, by index of the item.
-    pub(crate) harmless: Vec<(usize, Span)>,
-    /// Parts of records that are never shown, by index of the item.
-    pub(crate) left_out: Vec<(usize, Span)>,
-    /// Parts of records that are covered near voters' acts, by index of the item.
-    pub(crate) unnamed: Vec<(usize, Span)>,
-    /// Digests of the line from which an item was made, as parts of the item.
-    pub(crate) digests: Vec<(usize, Span)>,
-    /// Whether items of other logs stand between those of this one.
-    pub(crate) mixed: bool,
 }
 
 /// What a line is.

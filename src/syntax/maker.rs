@@ -3,11 +3,29 @@
 use std::sync::Arc;
 
 use super::limits::LIMITS;
-use super::log::Foreign;
 use super::shelf::{offset, push};
 use crate::event::Event;
 use crate::source::{Source, Span};
 use crate::syntax::{Attribute, Fault, FaultCode, Header, Line, LineKind, Log, Record, Slice, Stamp};
+
+/// A log that was read from another format than the neutral one.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub(crate) struct Foreign {
+    /// The format, in words for a report.
+    pub(crate) format: String,
+    /// For each item, the number of the line in the file on which it begins, from 1.
+    pub(crate) numbers: Vec<usize>,
+    /// Parts of unread items that surely hold no choice and no name, by index of the item.
+    pub(crate) harmless: Vec<(usize, Span)>,
+    /// Parts of records that are never shown, by index of the item.
+    pub(crate) left_out: Vec<(usize, Span)>,
+    /// Parts of records that are covered near voters' acts, by index of the item.
+    pub(crate) unnamed: Vec<(usize, Span)>,
+    /// Digests of the line from which an item was made, as parts of the item.
+    pub(crate) digests: Vec<(usize, Span)>,
+    /// Whether items of other logs stand between those of this one.
+    pub(crate) mixed: bool,
+}
 
 /// One record of another format, as far as it could be read.
 #[derive(Debug, Clone, Default)]
