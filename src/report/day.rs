@@ -14,9 +14,6 @@ use crate::syntax::Stamp;
 /// A cell of the line.
 pub(super) const CELL_MS: i64 = 1_800_000;
 
-/// From and to, in milliseconds of the civil calendar.
-type Span = (i64, i64);
-
 /// How far the line reaches beyond the hours on either side.
 const BEYOND_MS: i64 = 2 * 3_600_000;
 
@@ -124,10 +121,13 @@ fn line(examination: &Examination<'_>, case: &Case, day: &Day) -> Line {
     let spans: Vec<Option<(i64, i64)>> =
         (0..replay.steps.len()).map(|step| span(examination, day, step)).collect();
     // Where the display went back, the first record is not the earliest.
-    let speaks = (
-        spans.iter().flatten().min_by_key(|(from, _)| *from).copied(),
-        spans.iter().flatten().max_by_key(|(_, to)| *to).copied(),
-    );
+    let speaks = Speaks {
+        first: spans.iter().flatten().map(|(from, _)| *from).min(),
+        last: spans.iter().flatten().map(|(_, to)| *to).max(),
+        // An end whose record nothing places may lie anywhere.
+        is_closed_before: replay.front.is_closed() && spans.first().is_some_and(Option::is_some),
+        is_closed_after: replay.back.is_closed() && spans.last().is_some_and(Option::is_some),
+    };
     let interruptions: Vec<_> =
         lapses(case, &case.interruptions).iter().map(|lapse| (civil(lapse.from), civil(lapse.to))).collect();
     let mut cells: Vec<Cell> = (0..number)
@@ -140,7 +140,7 @@ fn line(examination: &Examination<'_>, case: &Case, day: &Day) -> Line {
             Cell {
                 begins: from,
                 in_hours: hours.iter().any(meets),
-                covered: covered(examination, speaks, from, to),
+                covered: covered(speaks, from, to),
                 interrupted: interruptions.iter().any(meets),
                 ..Cell::default()
             }
@@ -200,16 +200,20 @@ fn votes<'e>(examination: &'e Examination<'_>) -> impl Iterator<Item = usize> + 
     })
 }
 
-fn covered(
-    examination: &Examination<'_>,
-    (first, last): (Option<Span>, Option<Span>),
-    from: i64,
-    to: i64,
-) -> Covered {
+/// From when to when the records lie that something places, and whether nothing was recorded before and after.
+#[derive(Clone, Copy)]
+struct Speaks {
+    first: Option<i64>,
+    last: Option<i64>,
+    is_closed_before: bool,
+    is_closed_after: bool,
+}
+
+fn covered(speaks: Speaks, from: i64, to: i64) -> Covered {
     let beyond = |is_closed: bool| if is_closed { Covered::Closed } else { Covered::Open };
-    match (first, last) {
-        (Some((begin, _)), _) if to <= begin => beyond(examination.replay.front.is_closed()),
-        (_, Some((_, end))) if from > end => beyond(examination.replay.back.is_closed()),
+    match (speaks.first, speaks.last) {
+        (Some(begin), _) if to <= begin => beyond(speaks.is_closed_before),
+        (_, Some(end)) if from > end => beyond(speaks.is_closed_after),
         (Some(_), Some(_)) => Covered::Spoken,
         _ => Covered::Open,
     }

@@ -293,7 +293,7 @@ const SECTIONS: &[(&str, &[&str])] = &[
     ("limits", &["relates only to the items examined"]),
     ("settings", &["where it comes from"]),
     ("repeat", &["the same document to the byte"]),
-    ("disposition", &["for reading only"]),
+    ("disposition", &["It wrote this document, report id"]),
     ("person", &["opinion", "signature"]),
     ("glossary", &["contradiction"]),
     ("contents-checklist", &["asked for by"]),

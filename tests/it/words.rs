@@ -60,7 +60,7 @@ fn a_conflict_is_named_where_it_is_the_reason() {
         "{text}"
     );
     assert!(text.contains("No reading is carried across the gap between lines 57 and 58."), "{text}");
-    assert!(text.contains("lines 81 to 91 are in a conflict and not used here"), "{text}");
+    assert!(text.contains("votes in memory behind records that contradict each other"), "{text}");
     assert!(text.contains("Votes in a conflict, not placed: 1."), "{text}");
 }
 
@@ -78,7 +78,8 @@ fn turned_dates_are_told_by_their_ends_and_by_their_reading() {
     assert!(!text.contains("The log speaks from"), "{text}");
     assert!(text.contains("The earliest displayed time is"), "{text}");
     assert!(text.contains("The exporter writes year-day-month"), "{text}");
-    assert!(text.contains("whose times lie outside this line"), "{text}");
+    assert!(text.contains("Votes that nothing places on the line: 21."), "{text}");
+    assert!(!text.contains("log       ......"), "nothing says that nothing was recorded: {text}");
     assert!(!text.contains("month-out-of-range (48 times)"), "{text}");
     assert!(!text.contains("line that show "), "{text}");
 }

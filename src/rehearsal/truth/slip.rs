@@ -16,7 +16,19 @@ const RIGHT: i64 = 5 * MINUTE;
 /// And a zone is told from its neighbours by less.
 const ZONE: i64 = 2 * MINUTE;
 
+/// Readings of one run of the clock.
+struct Stretch {
+    /// The run, where it is known that the clock ran on.
+    run: Option<usize>,
+    /// The run that it may be.
+    perhaps: Option<usize>,
+    /// The record behind which the first of them was taken.
+    behind: usize,
+    reads: Vec<Read>,
+}
+
 /// One reading: what was displayed and what was true, each from and to.
+#[derive(Clone, Copy)]
 struct Read {
     shown: (i64, i64),
     truly: (i64, i64),
@@ -33,7 +45,7 @@ impl Read {
 /// Where the clock was off by more than it may be, and a slip of people or of the clock explains it, that is said.
 pub(super) fn conclude(sight: &Sight<'_>, key: &mut Draft) {
     let (runs, grain) = (runs(sight), grain(sight));
-    let mut stretches: Vec<(Option<usize>, usize, Vec<Read>)> = Vec::new();
+    let mut stretches: Vec<Stretch> = Vec::new();
     for noted in &sight.papers.readings {
         let Some(behind) = super::read_behind(sight, noted.moment) else { continue };
         let run = super::run_behind(sight, &runs, behind);
@@ -43,16 +55,23 @@ pub(super) fn conclude(sight: &Sight<'_>, key: &mut Draft) {
         let give = reading.give_or_take_s * 1000;
         let read =
             Read { shown: (shown, shown + grain.max(1000)), truly: (second - give, second + 1000 + give) };
-        match stretches.iter_mut().find(|(of, ..)| run.is_some() && *of == run) {
-            Some((.., reads)) => reads.push(read),
-            None => stretches.push((run, behind, vec![read])),
+        if let Some(stretch) = stretches.iter_mut().find(|stretch| run.is_some() && stretch.run == run) {
+            stretch.reads.push(read);
+        } else {
+            // Behind the last record of a log whose end is open the clock may have run on.
+            let ends = runs.get(behind + 1).is_none();
+            let perhaps = run.or_else(|| runs.get(behind).copied().filter(|_| ends));
+            stretches.push(Stretch { run, perhaps, behind, reads: vec![read] });
         }
     }
-    for (_, behind, reads) in stretches {
-        if constant(&reads, 0, RIGHT) || !slipped(&reads) {
+    for stretch in &stretches {
+        let perhaps = stretches.iter().filter(|other| other.perhaps == stretch.perhaps);
+        let together: Vec<Read> = perhaps.flat_map(|other| other.reads.iter().copied()).collect();
+        let is_open = stretch.perhaps.is_some() && !constant(&together, 0, RIGHT) && !slipped(&together);
+        if constant(&stretch.reads, 0, RIGHT) || !slipped(&stretch.reads) || is_open {
             continue;
         }
-        let spots: Vec<Spot> = sight.id(behind).map(Spot::Of).into_iter().collect();
+        let spots: Vec<Spot> = sight.id(stretch.behind).map(Spot::Of).into_iter().collect();
         let how = [How::Conditional, How::Shown];
         let because = "The readings lie off by what a common slip in setting the clock makes, or one that fits by chance.";
         key.find("clock-slip", &how, &spots, &[], because);

@@ -26,11 +26,11 @@ pub const GLOSSARY: &[Term] = &[
         "Something that a statement rests on besides the records. It is printed with the statement; if it does not hold, neither does the statement.",
     ),
     term("ballot unit", "The part with the buttons that the voter presses. It hangs from the control unit."),
+    term("bits", "A measure of surprise: each bit halves how often a thing is met by chance."),
     term(
         "cannot be told",
         "The answer to a rule where the record shows neither that it was kept nor that it was not: something may have gone unseen, records contradict each other, papers disagree, or a paper is missing. It counts for neither side.",
     ),
-    term("bits", "A measure of surprise: each bit halves how often a thing is met by chance."),
     term(
         "case file",
         "A file that holds what people wrote down about the unit and the poll: hours, counts, diaries, statements. Each fact names its paper and who asserts it.",
@@ -54,12 +54,12 @@ pub const GLOSSARY: &[Term] = &[
     ),
     term("conditional", "A finding that follows only if the assumptions printed with it hold."),
     term(
-        "contested fact",
-        "A fact that the case file states in more than one version. The log is examined under each.",
-    ),
-    term(
         "conflict",
         "Records that cannot all be right, together with those that hang on them. None of them is used for another answer.",
+    ),
+    term(
+        "contested fact",
+        "A fact that the case file states in more than one version. The log is examined under each.",
     ),
     term(
         "contradiction",
@@ -72,12 +72,12 @@ pub const GLOSSARY: &[Term] = &[
     term("coverage", "From when to when a log speaks, and what it cannot see."),
     term("cycle", "What lies between two clears of the memory: a test, a mock poll, a poll."),
     term(
-        "departure",
-        "Something that was done and that the stated procedure does not foresee. It may have a good reason.",
-    ),
-    term(
         "deducted",
         "Taken off the number in the memory when the votes are counted, by a written order: votes of a mock poll or tests.",
+    ),
+    term(
+        "departure",
+        "Something that was done and that the stated procedure does not foresee. It may have a good reason.",
     ),
     term(
         "digest (SHA-256)",
@@ -88,11 +88,6 @@ pub const GLOSSARY: &[Term] = &[
         "Two things that ought to agree do not: lines of the log with each other, with the unit description, or with a paper.",
     ),
     term("displayed time", "The time that the unit's own clock showed. It may differ from true time."),
-    term("enable", "The act by which an official lets the unit take one vote."),
-    term(
-        "export",
-        "The file into which the unit's log was written out. Every answer is given for an export that is faithful to the unit.",
-    ),
     term(
         "does not apply",
         "The answer to a rule that has no subject in this log, for the reason that stands with it.",
@@ -100,6 +95,11 @@ pub const GLOSSARY: &[Term] = &[
     term(
         "drift, parts per million",
         "How far a clock runs fast or slow. One part per million is a second in eleven and a half days.",
+    ),
+    term("enable", "The act by which an official lets the unit take one vote."),
+    term(
+        "export",
+        "The file into which the unit's log was written out. Every answer is given for an export that is faithful to the unit.",
     ),
     term(
         "fault",
@@ -111,14 +111,14 @@ pub const GLOSSARY: &[Term] = &[
         "A place where records are missing or could not be read. What was recorded there is not known.",
     ),
     term("kept", "The answer to a rule when every occasion is in order and none can have gone unseen."),
+    term("lapse", "The end of an enable without a vote."),
+    term("link", "The connection of a ballot unit with the control unit."),
     term("log", "The list of events that the unit wrote about itself."),
     term("masked", "Replaced by [masked], because it could tell how somebody voted or who voted."),
     term(
         "mock poll",
         "Votes cast before the poll in front of the candidates' agents, to show that the unit works. They are cleared before the poll begins.",
     ),
-    term("lapse", "The end of an enable without a vote."),
-    term("link", "The connection of a ballot unit with the control unit."),
     term(
         "not kept",
         "The answer to a rule when at least one occasion is contrary to it. It says what the record shows, and not why.",
@@ -131,12 +131,12 @@ pub const GLOSSARY: &[Term] = &[
     ),
     term("phase", "What a part of the log was: test, mock poll, poll, count, training or inspection."),
     term(
-        "public edition",
-        "The form of this document for publication, in which times are given by half hours so that nobody's vote can be placed in time.",
-    ),
-    term(
         "planted deviation",
         "Something that a rehearsal changed in an invented log on purpose, so that it can be looked for.",
+    ),
+    term(
+        "public edition",
+        "The form of this document for publication, in which times are given by half hours so that nobody's vote can be placed in time.",
     ),
     term(
         "reading",
@@ -158,11 +158,11 @@ pub const GLOSSARY: &[Term] = &[
         "A memory of fixed length. When it is full, each new record takes the place of the oldest, so that the beginning of a long day may be lost.",
     ),
     term("rule", "What is asked of the record. Every rule is listed with what it rests on."),
+    term("sector officer", "The official who looks after several stations and brings units and papers."),
     term(
         "shown",
         "A finding that the records give by themselves: if they are true, something was other than the rule asks.",
     ),
-    term("sector officer", "The official who looks after several stations and brings units and papers."),
     term(
         "slip",
         "A paper on which a paper-trail unit prints a vote, if there is such a unit. A slip of the clock is another thing: a wrong day, month, half day or zone when a clock was set or read.",

@@ -211,14 +211,13 @@ fn shown_numbers(known: &Known<'_>, walk: &mut Walk<'_>, events: &[Event]) {
     }
 }
 
-/// Whether an equation of the ledger on this number does not hold.
+/// Whether an equation of the ledger between this number and others of the record does not hold, whatever papers say.
 fn is_at_odds(known: &Known<'_>, shown: &Shown) -> bool {
     let balances = known.counts.ledger.balances.iter();
     balances
         .filter(|balance| balance.at == Some(shown.step))
-        .filter(|balance| {
-            !balance.rule.is_empty() && !balance.rests.iter().any(|rest| matches!(rest, Rest::Paper(..)))
-        })
+        .filter(|balance| matches!(balance.rule, "total-differs" | "result-differs"))
+        .filter(|balance| !balance.rests.iter().any(|rest| matches!(rest, Rest::Paper(..))))
         .any(|balance| matches!(balance.outcome, Outcome::Differs(_)))
 }
 
