@@ -7,7 +7,7 @@
 //!
 //! Nothing that stems from evidence is ever read as markup: the template is part of the program and never changes, and it
 //! reads the data as JSON. Before that, every character is held against the fonts; one that none of them covers becomes its
-//! code point in words ([`fit`](mod@fit)). The press sees no network, no clock, no font of the machine.
+//! code point in words (`fit.rs`). The press sees no network, no clock, no font of the machine.
 
 mod colophon;
 mod data;
