@@ -193,3 +193,91 @@ fn the_rate_is_carried_across_a_setting() {
     assert_eq!(polygon(&both(6), &chain, 1, 1000), None);
     assert_eq!(conflicts(&both(6), &chain, 1000), [[0, 1, 2, 3]]);
 }
+
+/// The reference data set of NIST, Norris (ozone monitors; public domain), x and y in tenths.
+const NORRIS: [(i64, i128); 36] = [
+    (2, 1),
+    (3374, 3388),
+    (1182, 1181),
+    (8846, 8880),
+    (101, 92),
+    (2265, 2281),
+    (6663, 6685),
+    (9963, 9985),
+    (4486, 4491),
+    (7770, 7789),
+    (5582, 5592),
+    (4, 3),
+    (6, 1),
+    (7755, 7781),
+    (6669, 6688),
+    (3380, 3393),
+    (4475, 4489),
+    (116, 108),
+    (5560, 5577),
+    (2281, 2283),
+    (9958, 9980),
+    (8876, 8888),
+    (1202, 1196),
+    (3, 3),
+    (3, 6),
+    (5568, 5576),
+    (3391, 3393),
+    (8872, 8880),
+    (9990, 9985),
+    (7790, 7789),
+    (111, 102),
+    (1183, 1176),
+    (2292, 2289),
+    (6691, 6684),
+    (4489, 4492),
+    (5, 2),
+];
+
+/// A tenth as a tenth of a second of the display, and of true time.
+fn tenths(data: &[(i64, i128)], half_width: i128) -> Vec<Stab> {
+    data.iter()
+        .enumerate()
+        .map(|(reading, (x, y))| {
+            let (ms, at) = (x * 100, y * 100_000_000);
+            Stab { reading, segment: 0, from: ms, to: ms, earliest: at - half_width, latest: at + half_width }
+        })
+        .collect()
+}
+
+/// NIST StRD, Norris, certified values: intercept -0.262323073774029, slope 1.00211681802045. The greatest residual of that
+/// line is 2.3523781287; the smallest half-width that any line passes is 130949/65980, in exact rationals over all pairs and
+/// thirds of the points.
+#[test]
+fn nist_norris_takes_the_certified_line_and_refuses_every_line_below_the_smallest_half_width() {
+    let polygon = single(&tenths(&NORRIS, 2_352_378_129), 10_000).unwrap();
+    for (x, _) in NORRIS {
+        let (from, to) = polygon.ends(x * 100, x * 100).unwrap();
+        // Millionths of a nanosecond: -262323073.774029 ns, and 100211681.802045 ns for each tenth of x.
+        let line = -262_323_073_774_029 + 100_211_681_802_045 * i128::from(x);
+        assert!(from.over * 1_000_000 <= line * from.by && line * to.by <= to.over * 1_000_000, "{x}");
+    }
+    let smallest = 1_984_677_174;
+    assert!(single(&tenths(&NORRIS, smallest + 1), 10_000).is_some());
+    assert_eq!(single(&tenths(&NORRIS, smallest), 10_000), None);
+}
+
+/// NIST StRD, NoInt1 and NoInt2: certified for a line through the origin (slopes 2.07438016528926 and 0.727272727272727). With
+/// an intercept, as a clock has one, NoInt1 lies on y = x + 70 exactly, and NoInt2 passes a quarter either way and no less.
+#[test]
+fn nist_data_without_an_intercept_have_one_here() {
+    let first: Vec<(i64, i128)> = (0..=10).map(|nth| (600 + nth * 10, 1300 + i128::from(nth) * 10)).collect();
+    let polygon = single(&tenths(&first, 0), 1_000_000).unwrap();
+    let (from, to) = polygon.ends(0, 0).unwrap();
+    assert_eq!((from.over / from.by, to.over / to.by), (70 * S, 70 * S));
+    let second = [(40, 30), (50, 40), (60, 40)];
+    assert!(single(&tenths(&second, S / 4), 1_000_000).is_some());
+    assert_eq!(single(&tenths(&second, S / 4 - 1), 1_000_000), None);
+    // Through the origin, the certified slope leaves more than that: 4 - 5 * 8 / 11 = 4 / 11.
+    let origin = |half_width: i128| {
+        let mut stabs = tenths(&second, half_width);
+        stabs.push(Stab { reading: 3, segment: 0, from: 0, to: 0, earliest: 0, latest: 0 });
+        single(&stabs, 1_000_000)
+    };
+    assert!(origin(4 * S / 11 + 1).is_some());
+}
