@@ -109,7 +109,7 @@ fn of_poll(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll, held: &Mocks) {
     if let Some(signed) = sheet.paper(CountOf::Register) {
         let (side, mut more) = register(sheet, view, signed);
         more.extend(unstated.iter().cloned());
-        let words = "the voters signed, less those who did not vote, are the votes of the poll";
+        let words = "the voters signed, less those who did not vote, are the votes in memory at the close";
         draw(sheet, "register-differs", words, side, of_voters(vec![plus(memory)]), &more);
     }
     if let Some(left) = sheet.paper(CountOf::LeftAfterEnable) {
