@@ -6,13 +6,12 @@ of one (edit distance to a regular language: Wagner 1974). Besides the least cos
 leaves out are compared: those without which the cost rises when the record must stay.
 Usage: account.py PATH-TO-LOGASSAY
 """
-import json
-import subprocess
 import sys
 
 import networkx
 
 from account_words import table, words
+from portions import told
 
 WORDS, SEED = 400, 20310511
 
@@ -51,11 +50,8 @@ def main():
     binary = sys.argv[1]
     moves, states, events = table(binary)
     every = list(words(moves, states, events, WORDS, SEED, longest=24))
-    stream = "".join("unit-event-log 1\n" + "".join(f"- - {event}\n" for event in word) for word in every)
-    run = subprocess.run([binary, "examine", "--json", "-"], input=stream, capture_output=True, text=True)
-    assert run.returncode in (0, 1), run.stderr
-    logs = json.loads(run.stdout)["examinations"]
-    assert len(logs) == len(every), (len(logs), len(every))
+    texts = ["unit-event-log 1\n" + "".join(f"- - {event}\n" for event in word) for word in every]
+    logs = told(binary, ["examine", "--json"], texts, "examinations")
     costly = shared = wrong = 0
     for word, log in zip(every, logs):
         least, expected = log["least"], cost(word, moves, states)

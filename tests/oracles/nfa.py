@@ -5,14 +5,13 @@ A non-deterministic automaton with a silent edge from a new start to every state
 exactly if q is in the belief after the word (subset construction, Rabin and Scott 1959).
 Usage: nfa.py PATH-TO-LOGASSAY
 """
-import json
 import random
-import subprocess
 import sys
 
 from automata.fa.nfa import NFA
 
 from account_words import table
+from portions import told
 
 WORDS, LONGEST, SEED = 600, 24, 20310510
 
@@ -34,14 +33,8 @@ def main():
                 event = choose.choice(events)
             word.append(event)
         words.append(word)
-    stream = "".join(
-        "unit-event-log 1\n" + "".join(f"- - {event}\n" for event in word) for word in words
-    )
-    out = subprocess.run(
-        [binary, "walk", "--json", "-"], check=True, input=stream, capture_output=True, text=True
-    ).stdout
-    logs = json.loads(out)["logs"]
-    assert len(logs) == len(words), (len(logs), len(words))
+    texts = ["unit-event-log 1\n" + "".join(f"- - {event}\n" for event in word) for word in words]
+    logs = told(binary, ["walk", "--json"], texts, "logs")
     edges = {"start": {"": set(states)}, **{s: dict(moves.get(s, {})) for s in states}}
     accepting = {
         q: NFA(
