@@ -232,6 +232,12 @@ fn cleared_before_count(i: &mut Injection) -> Option<()> {
     let off = (close..count.start).find(|at| i.event(*at) == Some(Event::PowerOff))?;
     let total = i.votes_before(close).to_string();
     let (from, to) = (i.entry(off - 1)?.moment, i.entry(off)?.moment);
+    // A reading names the record behind which it was taken, so that nothing is put in before it; seconds are displayed.
+    let taken = i.life.papers.readings.iter().map(|noted| noted.moment).filter(|at| (from..to).contains(at));
+    let from = taken.max().map_or(from, |at| at + 1000);
+    if to - from < 6000 {
+        return None;
+    }
     let third = (to - from) / 3;
     i.insert(off, from + third, Event::Result, vec![("total", total)])?;
     let clear = i.insert(off + 1, from + 2 * third, Event::Clear, Vec::new())?;

@@ -132,9 +132,6 @@ impl Lies {
     }
 
     fn closed_early(self) -> Is {
-        if self.by_end == Side::Behind {
-            return Is::InOrder;
-        }
         self.on_the_day(match self.by_closing {
             Side::Behind => Is::InOrder,
             Side::Before => Is::Contrary,
@@ -198,8 +195,7 @@ fn hours(i: &mut Injection, truth: &Truth, ran: Ran<'_>, kept: &[Said]) -> Optio
             }
             Event::Close if of_poll => {
                 let late = last_vote.map(|vote| closed_late(bounds, vote, day.closes));
-                let late = late.filter(|_| lies.by_begin == Side::Behind).unwrap_or(Is::Open);
-                said.extend([(2, lies.closed_early()), (3, late)]);
+                said.extend([(2, lies.closed_early()), (3, lies.on_the_day(late.unwrap_or(Is::Open)))]);
             }
             Event::Result if of_poll || count.contains(&at) => said.push((5, lies.result())),
             Event::Vote | Event::Close | Event::Result | Event::Clear if mock.contains(&at) => {
