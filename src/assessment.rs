@@ -313,7 +313,9 @@ impl Sitting {
         }
         let awaiting = self.rows.values().filter(|tally| tally.awaiting.is_some()).count();
         let unsought = self.unsought();
-        if unsought.len() < RULES.len() {
+        // Of one fault alone, that other rules are not sought says nothing.
+        let judged: std::collections::BTreeSet<&str> = self.rows.keys().map(|(_, fault, _)| *fault).collect();
+        if unsought.len() < RULES.len() && judged.len() > 1 {
             _ = write!(page, "\nNo key wants a finding of: {}.", unsought.join(", "));
         }
         let (free, all) = self.free();

@@ -245,7 +245,7 @@ fn tenths(data: &[(i64, i128)], half_width: i128) -> Vec<Stab> {
         .collect()
 }
 
-/// NIST StRD, Norris, certified values: intercept -0.262323073774029, slope 1.00211681802045. The greatest residual of that
+/// Statistical reference data of NIST, Norris, certified values: intercept -0.262323073774029, slope 1.00211681802045. The greatest residual of that
 /// line is 2.3523781287; the smallest half-width that any line passes is 130949/65980, in exact rationals over all pairs and
 /// thirds of the points.
 #[test]
@@ -262,8 +262,8 @@ fn nist_norris_takes_the_certified_line_and_refuses_every_line_below_the_smalles
     assert_eq!(single(&tenths(&NORRIS, smallest), 10_000), None);
 }
 
-/// NIST StRD, NoInt1 and NoInt2: certified for a line through the origin (slopes 2.07438016528926 and 0.727272727272727). With
-/// an intercept, as a clock has one, NoInt1 lies on y = x + 70 exactly, and NoInt2 passes a quarter either way and no less.
+/// Statistical reference data of NIST, `NoInt1` and `NoInt2`: certified for a line through the origin (slopes 2.07438016528926 and 0.727272727272727). With
+/// an intercept, as a clock has one, `NoInt1` lies on y = x + 70 exactly, and `NoInt2` passes a quarter either way and no less.
 #[test]
 fn nist_data_without_an_intercept_have_one_here() {
     let first: Vec<(i64, i128)> = (0..=10).map(|nth| (600 + nth * 10, 1300 + i128::from(nth) * 10)).collect();

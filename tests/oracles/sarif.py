@@ -36,6 +36,9 @@ def missed_by_the_schema(log):
         if len({"baselineState" in result for result in run["results"]}) > 1:
             yield "3.27.24: all results have a baselineState or none"
         for artifact in run["artifacts"]:
+            # A log with something covered is named without length and digest.
+            if "hashes" not in artifact and "length" not in artifact and "analysisTarget" in artifact["roles"]:
+                continue
             if "sha-256" not in artifact["hashes"] or "sha256" in artifact["hashes"]:
                 yield "3.24.11: a hash has its registered name"
             if artifact["location"]["uri"].startswith(("/", "file:")):
