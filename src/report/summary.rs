@@ -1,7 +1,7 @@
 //! The first lines of a report: how many rules have which answer, and how much that means.
 
 use crate::examination::Examination;
-use crate::finding::{Answer, Verdict, Weight};
+use crate::finding::{Answer, Kind, Verdict, Weight};
 use crate::report::{count, grouped, least};
 
 /// The answers and findings in a few sentences.
@@ -19,11 +19,8 @@ pub(super) fn in_short(examination: &Examination<'_>) -> String {
             number => format!("{number} do"),
         }
     );
-    let only_if = examination
-        .answers
-        .iter()
-        .filter(|answer| standing(examination, answer).is_some_and(|words| words.starts_with("conditional")))
-        .count();
+    let follows = examination.answers.iter().filter_map(|answer| strongest(examination, answer));
+    let only_if = follows.filter(|(kind, _)| *kind == Kind::Conditional).count();
     if only_if > 0 {
         text.push_str(&format!(
             "Of those that are not kept, {} so only if named assumptions hold. ",
@@ -79,18 +76,19 @@ pub(super) fn in_short(examination: &Examination<'_>) -> String {
 
 /// For a rule that is not kept: the strongest way in which that follows, and whether it may be lawful.
 pub(super) fn standing(examination: &Examination<'_>, answer: &Answer) -> Option<String> {
-    if answer.verdict != Verdict::NotKept {
-        return None;
-    }
-    let of_rule = || examination.findings.iter().filter(|finding| finding.rule == answer.rule);
-    let kind = of_rule().map(|finding| finding.kind).min()?;
-    let weight = of_rule().map(|finding| finding.weight).min()?;
+    let (kind, weight) = strongest(examination, answer)?;
     let but = match weight {
         Weight::Departure | Weight::Discrepancy => "",
         Weight::Unusual => ", may be lawful",
         Weight::Remark => ", a remark",
     };
     Some(format!("{}{but}", kind.word()))
+}
+
+/// How a rule that is not kept follows at its strongest, and the weightiest of its findings.
+fn strongest(examination: &Examination<'_>, answer: &Answer) -> Option<(Kind, Weight)> {
+    let of_rule = || examination.findings_of(answer.rule).filter(|_| answer.verdict == Verdict::NotKept);
+    Some((of_rule().map(|finding| finding.kind).min()?, of_rule().map(|finding| finding.weight).min()?))
 }
 
 fn are(number: usize) -> String {

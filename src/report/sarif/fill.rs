@@ -56,7 +56,8 @@ pub(super) fn run(examinations: &[Examination<'_>], frame: &Frame) -> Run {
         let serial = examination.log.header("serial");
         let log = serial.map_or_else(|| format!("log {}", at + 1), |serial| serial.shown().to_string());
         if let Some(artifact) = &places {
-            let here = Here { examination, log: &log, artifact };
+            let named = examination.log.naming_digest(&examination.secrecy);
+            let here = Here { examination, log: &log, artifact, named };
             for (rule_index, (rule, answer)) in RULES.iter().zip(&examination.answers).enumerate() {
                 let numbered = examination.findings.iter().enumerate();
                 let of_rule = numbered.filter(|(_, finding)| finding.rule == rule.id);
@@ -174,6 +175,8 @@ struct Here<'a> {
     examination: &'a Examination<'a>,
     log: &'a str,
     artifact: &'a ArtifactLocation,
+    /// What names the log in the fingerprints, worked out once for all of them.
+    named: Digest,
 }
 
 impl Here<'_> {
@@ -284,7 +287,7 @@ impl Here<'_> {
             Place::Line(line) => log.line_number(line),
             Place::Log => 0,
         };
-        let named = log.naming_digest(&self.examination.secrecy);
+        let named = self.named;
         Digest::of(format!("{named}\n{}\n{line}\n", finding.rule).as_bytes()).to_string()
     }
 }
