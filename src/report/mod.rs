@@ -71,7 +71,7 @@ pub const CAUTIONS: &[&str] = &[
      not show how anybody voted, and this tool prints nothing that would.",
     "A rule that is not kept has ordinary explanations as well. The record alone does not choose among them. A rule \
      that is kept shows only that these records are in order.",
-    "This report relates only to the items examined, as identified by name, size and SHA-256.",
+    "This report relates only to the items examined, as it identifies them under what was examined.",
     "The output of a tool is supporting material. The expert who files it answers for its use and its reading.",
 ];
 
