@@ -1,10 +1,11 @@
 //! Faults beyond the catalogue: acts at a time at which they should not be, and acts that are wanting; one for each rule that
 //! asks for them.
 
+use super::further;
 use super::hour::insert_voter;
 use super::injection::Injection;
 use super::order::nothing;
-use super::{Fault, Level, Touches};
+use super::{Fault, Touches};
 use crate::case::Phase;
 use crate::event::Event;
 use crate::rehearsal::acts::Act;
@@ -26,9 +27,7 @@ const fn row(
     setting: fn(&mut Setting),
     inject: fn(&mut Injection) -> Option<()>,
 ) -> Fault {
-    let (injected, concludes) = texts;
-    let (level, touches) = (Level::Middle, Touches::All);
-    Fault { number, id, injected, concludes, size: None, level, touches, setting, inject }
+    further::row(number, id, texts, Touches::All, setting, inject)
 }
 
 pub(super) static FAULTS: &[Fault] = &[

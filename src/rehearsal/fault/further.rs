@@ -10,7 +10,8 @@ use crate::rehearsal::key::How::{Conditional, Contradiction, Shown};
 use crate::rehearsal::key::Spot;
 use crate::rehearsal::setting::Setting;
 
-const fn row(
+/// A row without a size.
+pub(super) const fn row(
     number: &'static str,
     id: &'static str,
     texts: (&'static str, &'static str),

@@ -1,5 +1,6 @@
 //! Faults beyond the catalogue: numbers on paper that are not the unit's, one for each rule that sets a paper against the log.
 
+use super::further;
 use super::hour::votes_after_the_hour;
 use super::injection::Injection;
 use super::order::nothing;
@@ -25,8 +26,7 @@ const fn row(
     setting: fn(&mut Setting),
     inject: fn(&mut Injection) -> Option<()>,
 ) -> Fault {
-    let (injected, concludes) = texts;
-    Fault { number, id, injected, concludes, size: VOTES, level: Level::Easy, touches, setting, inject }
+    Fault { size: VOTES, level: Level::Easy, ..further::row(number, id, texts, touches, setting, inject) }
 }
 
 pub(super) static FAULTS: &[Fault] = &[
