@@ -1,6 +1,6 @@
 //! The keys of a case file: one table, from which reader, errors, starter and manual read.
 
-use super::words::{COUNTS, ENDS, FACTS, PHASES, ROLES};
+use super::words::{COUNTS, ENDS, FACTS, PHASES, REFERENCES, ROLES};
 use crate::sheet::{Form, Key, Sheet, Table, free, needed};
 
 /// The case file as a sheet.
@@ -197,7 +197,13 @@ const TABLES: &[Table] = &[
         keys: &[
             free("displayed", Form::Moment, "\"2031-05-10 06:46\"", "What the unit displayed."),
             free("record", WHOLE, "227", "Number of the record of the event that the paper times, instead."),
-            needed("reference", Form::Moment, "\"2031-05-10 06:50\"", "What the reference clock showed."),
+            free("reference", Form::Moment, "\"2031-05-10 06:50\"", "What the reference clock showed."),
+            free(
+                "reference-from",
+                Form::OneOf(REFERENCES),
+                "\"exported-at\"",
+                "Where the log itself states the reference time, instead.",
+            ),
             needed(
                 "within-seconds",
                 Form::Whole(0, 31_536_000),
@@ -223,6 +229,7 @@ const TABLES: &[Table] = &[
         examples: &[
             &["displayed", "reference", "within-seconds", "zone", "after-record", "how", "source", "by"],
             &["record", "reference", "within-seconds", "source", "by"],
+            &["record", "reference-from", "within-seconds", "how", "source", "by"],
         ],
     },
     Table {

@@ -13,7 +13,7 @@ use crate::sheet::{Sheet, Trouble, decode, read};
 use crate::source::{Digest, Shown, Span};
 
 pub use keys::SHEET;
-pub use readings::{ClockReading, Question, ReadAt, Turnout};
+pub use readings::{ClockReading, Question, ReadAt, Reference, Turnout};
 pub(crate) use rows::civil_ms;
 pub use settings::{SettingOf, Settings};
 pub use starter::starter;

@@ -8,8 +8,8 @@ use crate::sheet::{Row, Troubles};
 pub struct ClockReading {
     /// What was read on the unit's side.
     pub unit: ReadAt,
-    /// Time of the reference clock, `YYYY-MM-DD hh:mm` with optional seconds.
-    pub reference: String,
+    /// What the reference clock showed.
+    pub reference: Reference,
     /// How far the reference time may be off, either way, in seconds.
     pub within_seconds: u64,
     /// Zone of the reference time; `None`: that of the poll.
@@ -27,6 +27,21 @@ pub enum ReadAt {
     Displayed(String),
     /// The record, by its number, of an event that the paper times.
     Record(u64),
+}
+
+/// The reference side of a reading.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Reference {
+    /// The time as the paper writes it, `YYYY-MM-DD hh:mm` with optional seconds.
+    Written(String),
+    /// The time of export that the header of the log states as `exported-at`, with its own offset: the paper says only how
+    /// far the exporter's clock, and the time that the export took, may put it off.
+    Exported,
+}
+
+impl Reference {
+    /// The word of `reference-from` for the time of export.
+    pub const EXPORTED: &str = "exported-at";
 }
 
 /// A number of voters or votes noted at a time of the day.
@@ -57,12 +72,20 @@ pub(super) fn reading(row: &Row, troubles: &mut Troubles<'_>) -> Option<ClockRea
     one_way(row, "displayed", "record", troubles);
     let unit =
         row.text("displayed").map(ReadAt::Displayed).or_else(|| row.whole("record").map(ReadAt::Record))?;
-    if let (Some(reference), Some(zone)) = (row.text("reference"), row.text("zone")) {
-        left_out(row, "reference", &reference, &zone, troubles);
+    one_way(row, "reference", "reference-from", troubles);
+    if let Some(zone) = row.text("zone") {
+        if let Some(reference) = row.text("reference") {
+            left_out(row, "reference", &reference, &zone, troubles);
+        } else if row.has("reference-from") {
+            let message = "`zone` stands beside `reference-from`, whose time has an offset of its own";
+            troubles.add(row.span("zone"), message, "leave out `zone`");
+        }
     }
+    let written = row.text("reference").map(Reference::Written);
+    let from_header = || row.has("reference-from").then_some(Reference::Exported);
     Some(ClockReading {
         unit,
-        reference: row.text("reference")?,
+        reference: written.or_else(from_header)?,
         within_seconds: row.whole("within-seconds")?,
         zone: row.text("zone"),
         after_record: row.whole("after-record"),

@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 
 use super::SHEET;
+use crate::event::Event;
 use crate::sheet::{Key, Table};
 use crate::source::{SHOWN_LIMIT, Shown};
 use crate::syntax::Log;
@@ -24,13 +25,13 @@ pub fn starter(log: &Log) -> String {
     );
     let _ = write!(page, "# The log: {}\n# {}\n", log.source().name(), span_in_words(log));
     for table in SHEET.tables {
-        table.print_commented(&mut page, &|key| filled(log, table, key));
+        table.print_commented(&mut page, &|example, key| filled(log, table, example, key));
     }
     page
 }
 
-/// What the log gives for a key, with where it comes from.
-fn filled(log: &Log, table: &Table, key: &Key) -> Option<(String, &'static str)> {
+/// What the log gives for a key of an example, with where it comes from.
+fn filled(log: &Log, table: &Table, example: &[&str], key: &Key) -> Option<(String, &'static str)> {
     match (table.name, key.name) {
         ("unit", "serial" | "software") => {
             let value = log.header(key.name)?;
@@ -46,6 +47,12 @@ fn filled(log: &Log, table: &Table, key: &Key) -> Option<(String, &'static str)>
             let last = numbers.next_back().unwrap_or(first);
             // Only the first record: the whole log is never one phase, and a ready-made label would invite to call it so.
             (first <= last).then(|| (format!("\"{first}-{first}\""), FROM_RECORDS))
+        }
+        // The export makes a pair of times by itself; how far its clock may have been off, a person has to say.
+        ("reading", "record") if example.contains(&"reference-from") => {
+            log.header("exported-at")?;
+            let export = log.records().iter().rfind(|record| record.event == Event::Export)?;
+            Some((export.number?.to_string(), FROM_RECORDS))
         }
         _ => None,
     }

@@ -1,6 +1,6 @@
 //! The closed lists of words of a case file, and what each stands for.
 
-use super::{CountOf, End, Fact, Phase};
+use super::{CountOf, End, Fact, Phase, Reference};
 use crate::sheet::Choice;
 
 const fn choice(word: &'static str, meaning: &'static str) -> Choice {
@@ -40,6 +40,12 @@ pub(super) const FACTS: &[Choice] = &[
     choice("cleared-after-count", "The memory was cleared after the count, as the procedure allows."),
     choice("cover-opened-for-cause", "A cover was opened during the poll for a stated reason."),
 ];
+
+/// Where a log states a reference time itself.
+pub(super) const REFERENCES: &[Choice] = &[choice(
+    Reference::EXPORTED,
+    "The time of export in the header of the log. The margin is to cover the exporter's clock and the time the export took.",
+)];
 
 /// The words for [`super::CountOf`].
 pub(super) const COUNTS: &[Choice] = &[

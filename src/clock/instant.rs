@@ -55,6 +55,18 @@ impl Instant {
         let digits = if ms.rem_euclid(1000) == 0 { 0 } else { 3 };
         Stamp::new(ms, digits).to_string()
     }
+
+    /// The last whole second not after it.
+    #[must_use]
+    pub fn second_before(self) -> Instant {
+        Instant(self.0.div_euclid(SECOND) * SECOND)
+    }
+
+    /// The first whole second not before it.
+    #[must_use]
+    pub fn second_after(self) -> Instant {
+        Instant((self.0 + SECOND - 1).div_euclid(SECOND) * SECOND)
+    }
 }
 
 impl Add for Instant {
@@ -132,6 +144,18 @@ pub fn length(ns: i128) -> String {
     format!("{sign}{}", words.join(" "))
 }
 
+/// Two ends of a length of time in words, rounded outwards: to seconds, or finer where less than four such steps lie between
+/// the ends or where the lesser end would no longer lie above `above`, on which what is said of it hangs.
+#[must_use]
+pub fn outwards(least: Instant, most: Instant, above: Instant) -> (String, String) {
+    let step = [SECOND, MS]
+        .into_iter()
+        .find(|step| most.0 - least.0 >= 4 * step && least.0.div_euclid(*step) * step > above.0)
+        .unwrap_or(1);
+    let up = (most.0 + step - 1).div_euclid(step) * step;
+    (length(least.0.div_euclid(step) * step), length(up))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -146,6 +170,20 @@ mod tests {
         assert_eq!(second, Instant::of_civil("1996-12-20 00:39:57", 0).unwrap());
         assert_eq!(second.civil(120), "1996-12-20 02:39:57");
         assert_eq!(Instant::of_ns(-1).civil(0), "1969-12-31 23:59:59.999");
+    }
+
+    #[test]
+    fn ends_are_rounded_outwards_and_never_over_what_hangs_on_them() {
+        let ms = |ms: i128| Instant::of_ns(ms * MS);
+        let told = |least, most, above| outwards(ms(least), ms(most), ms(above));
+        assert_eq!(told(58_979, 181_021, 0), ("58 s".to_owned(), "3 min 2 s".to_owned()));
+        assert_eq!(told(400, 9_000, 0), ("0.4 s".to_owned(), "9 s".to_owned()));
+        assert_eq!(told(60_001, 65_500, 60_000), ("1 min 0.001 s".to_owned(), "1 min 5.5 s".to_owned()));
+        assert_eq!(told(60_001, 60_001, 60_000), ("1 min 0.001 s".to_owned(), "1 min 0.001 s".to_owned()));
+        assert_eq!(told(1_500, 3_500, 0), ("1.5 s".to_owned(), "3.5 s".to_owned()));
+        assert_eq!(ms(-1).second_before(), ms(-1_000));
+        assert_eq!(ms(-1).second_after(), ms(0));
+        assert_eq!(ms(2_000).second_after(), ms(2_000));
     }
 
     #[test]

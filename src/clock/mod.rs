@@ -25,11 +25,11 @@ use crate::source::Shown;
 use crate::syntax::{Log, Record, Stamp};
 use crate::unit::UnitDescription;
 
-pub use instant::{Instant, SECOND, length, offset, stamp};
+pub use instant::{Instant, SECOND, length, offset, outwards, stamp};
 use network::Reach;
 pub use premise::{Premise, name};
 pub use rate::{Run, Spread};
-pub use reading::{Placement, Reading, zone_of};
+pub use reading::{Placement, Reading, export_pair, zone_of};
 pub use segment::{Begins, Segment};
 pub use settle::Settling;
 use straight::LineEnd;
@@ -86,6 +86,8 @@ pub struct Clock<'a> {
     records: Vec<Option<usize>>,
     readings: Vec<Reading>,
     segments: Vec<Segment>,
+    /// Per step: the segment of the clock whose display its record shows, where that is one.
+    shown_in: Vec<Option<usize>>,
     rate: Option<Rate>,
     conflicts: Vec<Conflict>,
     /// Per reading: whether it stands in a conflict.
@@ -127,6 +129,7 @@ impl<'a> Clock<'a> {
             never_set: readings.iter().position(|reading| reading.placement == Placement::Throughout),
             readings,
             segments: layout.segments.clone(),
+            shown_in: layout.shown_in(log, replay),
             rate: rate(case, unit),
             conflicts: Vec::new(),
             doubted: Vec::new(),

@@ -12,7 +12,7 @@ use crate::syntax::Log;
 
 /// The readings of a case with their places in the log, and the log laid out for them.
 pub(super) fn placed(log: &Log, case: &Case, replay: &Replay) -> (Vec<Reading>, Layout) {
-    let given = reading::given(case);
+    let given = reading::given(log, case);
     let names_none = |one: &Given| {
         one.after.is_none()
             && matches!(one.unit, ReadAt::Displayed(_))

@@ -5,6 +5,9 @@ use super::straight::LineEnd;
 use super::{Clock, Placement};
 use crate::syntax::{Log, Record};
 
+/// So many statements of one kind are told from either end.
+const TOLD: usize = 3;
+
 /// Something that an end of a bound rests on.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Premise {
@@ -78,6 +81,37 @@ impl Premise {
             Premise::Order { from, to } => format!("{from} came before {to}"),
             Premise::Line { source, .. } => format!("the clock ran at one constant rate ({source})"),
         }
+    }
+
+    /// All of them in words, each a part of a sentence. Of statements about stretches and about order that are many, the
+    /// first and the last are told and those between counted: a bound may pass through thousands of resets.
+    #[must_use]
+    pub fn told(premises: &[Premise]) -> Vec<String> {
+        let stretches = premises.iter().filter(|one| matches!(one, Premise::NoStep { .. })).count();
+        let orders = premises.iter().filter(|one| matches!(one, Premise::Order { .. })).count();
+        let (mut stretch, mut order) = (0, 0);
+        let mut told: Vec<String> = Vec::new();
+        for premise in premises {
+            let (at, of, further) = match premise {
+                Premise::NoStep { .. } => {
+                    (&mut stretch, stretches, "the same holds of so many further stretches between these")
+                }
+                Premise::Order { .. } => {
+                    (&mut order, orders, "so many further pairs came in the order of the log")
+                }
+                _ => {
+                    told.push(premise.words());
+                    continue;
+                }
+            };
+            if of <= 2 * TOLD || *at < TOLD || *at >= of - TOLD {
+                told.push(premise.words());
+            } else if *at == TOLD {
+                told.push(format!("{further}: {}", of - 2 * TOLD));
+            }
+            *at += 1;
+        }
+        told
     }
 
     /// The place in [`Clock::readings`] of the reading that it is about.

@@ -1,7 +1,7 @@
 //! What readings say of the clock itself: its rate between two of them.
 
 use super::instant::{Instant, MS};
-use super::{Clock, Placement, segment};
+use super::{Clock, Placement, Premise, segment};
 
 /// A stretch of a quantity: not less than `least`, not more than `most`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -43,6 +43,28 @@ impl Run {
 }
 
 impl Clock<'_> {
+    /// How long in true time it took from one record to another that the same segment of the clock displays, and what this
+    /// rests on: the displays of both and the bound on the rate, no reading.
+    #[must_use]
+    pub fn span_between(&self, from: usize, to: usize) -> Option<(Spread, Vec<Premise>)> {
+        let ppm = i128::from(self.rate.as_ref()?.ppm);
+        let segment = |step: usize| self.shown_in.get(step).copied().flatten();
+        if segment(from)? != segment(to)? {
+            return None;
+        }
+        let shown = |step: usize| Some(segment::shown(0, self.record(step)?.time?, self.grain));
+        let (early, late) = (shown(from)?, shown(to)?);
+        // A millisecond of the unit took (1,000,000 ± ppm) ns: the end that makes the span wider.
+        let wider = |ms: i64, up: i128| {
+            let towards = if ms < 0 { -up } else { up };
+            Instant::of_ns(i128::from(ms) * (MS + towards * ppm))
+        };
+        let spread = Spread { least: wider(late.from - early.to, -1), most: wider(late.to - early.from, 1) };
+        let premises =
+            self.rate_premise().into_iter().chain([self.no_step(segment::node(from), segment::node(to))]);
+        Some((spread, premises.collect()))
+    }
+
     /// How the clock ran between two readings, where both stand in one segment.
     #[must_use]
     pub fn run_between(&self, one: usize, other: usize) -> Option<Run> {

@@ -2,9 +2,11 @@
 
 use super::hours;
 use super::instant::{Instant, MS, SECOND, offset, stamp};
-use crate::case::{Case, ClockReading, ReadAt, Saying, Stated};
+use crate::case::{Case, ClockReading, ReadAt, Reference, Saying, Stated};
+use crate::event::Event;
+use crate::replay::Replay;
 use crate::source::Shown;
-use crate::syntax::Stamp;
+use crate::syntax::{DateTime, Log, Stamp, Value};
 
 /// A clock reading.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -19,8 +21,10 @@ pub struct Reading {
     pub how: Option<Shown>,
     /// What the unit displayed; `None` where the paper times a record.
     pub displayed: Option<Stamp>,
-    /// The reference time as the paper writes it.
+    /// The reference time as the paper writes it, or as the header of the log does.
     pub reference: Shown,
+    /// Whether the reference time is that of the export, from the header of the log.
+    pub exported: bool,
     /// The true time was not before this. A reference clock is read to its step, as a unit is: 18:03 give or take nothing
     /// is from 18:03:00 to 18:04:00, 18:03:00 from 18:03:00 to 18:03:01.
     pub earliest: Instant,
@@ -58,8 +62,9 @@ impl Reading {
             Some(stamp) => format!("the display read {stamp}"),
             None => "the paper times the record".to_owned(),
         };
+        let at = if self.exported { " by the header of the log" } else { "" };
         format!(
-            "the reading on line {} of the case file ({what} at {}; {}, {})",
+            "the reading on line {} of the case file ({what} at {}{at}; {}, {})",
             self.line, self.reference, self.source, self.by
         )
     }
@@ -85,11 +90,11 @@ pub(super) struct Given {
 }
 
 /// The readings of a case.
-pub(super) fn given(case: &Case) -> Vec<Given> {
-    case.readings.iter().map(|stated| one(case, stated)).collect()
+pub(super) fn given(log: &Log, case: &Case) -> Vec<Given> {
+    case.readings.iter().map(|stated| one(log, case, stated)).collect()
 }
 
-fn one(case: &Case, Stated { value, basis }: &Stated<ClockReading>) -> Given {
+fn one(log: &Log, case: &Case, Stated { value, basis }: &Stated<ClockReading>) -> Given {
     let Saying { source, by, line, .. } = basis;
     let displayed = match &value.unit {
         ReadAt::Displayed(text) => stamp(text),
@@ -101,28 +106,65 @@ fn one(case: &Case, Stated { value, basis }: &Stated<ClockReading>) -> Given {
         by: Shown::inert(by),
         how: value.how.as_deref().map(Shown::inert),
         displayed,
-        reference: Shown::inert(&value.reference),
+        reference: match &value.reference {
+            Reference::Written(time) => Shown::inert(time),
+            Reference::Exported => {
+                log.header("exported-at").map_or_else(|| Shown::inert("no time"), Value::shown)
+            }
+        },
+        exported: value.reference == Reference::Exported,
         earliest: Instant::default(),
         latest: Instant::default(),
         placement: Placement::Throughout,
     };
-    match true_time(case, value) {
-        Some((earliest, latest)) => (reading.earliest, reading.latest) = (earliest, latest),
-        None => reading.placement = Placement::Nowhere("the zone of its reference time is not stated"),
+    match true_time(log, case, value) {
+        Ok((earliest, latest)) => (reading.earliest, reading.latest) = (earliest, latest),
+        Err(why) => reading.placement = Placement::Nowhere(why),
     }
     Given { reading, unit: value.unit.clone(), after: value.after_record }
 }
 
 /// From when to when the true time of a reading was.
-fn true_time(case: &Case, reading: &ClockReading) -> Option<(Instant, Instant)> {
-    let reference = stamp(&reading.reference)?;
-    let zone = hours::zone(case, reading.reference.get(..10)?, reading.zone.as_deref())?;
-    // Where the clocks of the place showed an hour twice, both are candidates.
-    let (earliest, latest) = zone.instants(reference.ms())?.span()?;
+fn true_time(log: &Log, case: &Case, reading: &ClockReading) -> Result<(Instant, Instant), &'static str> {
+    let (earliest, latest) = match &reading.reference {
+        Reference::Written(time) => {
+            written(case, time, reading.zone.as_deref()).ok_or("the zone of its reference time is not stated")?
+        }
+        Reference::Exported => exported(log).ok_or(
+            "the header of the log does not state, as RFC 3339 writes it and with an offset from UTC, when it was exported",
+        )?,
+    };
     let ns = |ms: i64| Instant::of_ns(i128::from(ms) * MS);
     let within = Instant::of_ns(i128::from(reading.within_seconds) * SECOND);
-    let step = Instant::of_ns(i128::from(reference.step_ms()) * MS);
-    Some((ns(earliest) - within, ns(latest) + step + within))
+    Ok((ns(earliest) - within, ns(latest) + within))
+}
+
+/// From when to before when a written reference time was, in milliseconds since 1970-01-01T00:00:00Z.
+fn written(case: &Case, time: &str, zone: Option<&str>) -> Option<(i64, i64)> {
+    let reference = stamp(time)?;
+    let zone = hours::zone(case, time.get(..10)?, zone)?;
+    // Where the clocks of the place showed an hour twice, both are candidates.
+    let (earliest, latest) = zone.instants(reference.ms())?.span()?;
+    Some((earliest, latest.checked_add(reference.step_ms())?))
+}
+
+/// The same of the time of export that the header of the log states.
+fn exported(log: &Log) -> Option<(i64, i64)> {
+    let at = DateTime::read(log.header("exported-at")?.text()).filter(|at| at.zoned)?;
+    Some((at.ms, at.end()))
+}
+
+/// The pair of times that an export makes by itself: the step of the log's last record of an export, and the time of export
+/// that the header states. It is no reading until a person says that the two belong together, and within what margin.
+#[must_use]
+pub fn export_pair<'l>(log: &'l Log, replay: &Replay) -> Option<(usize, Value<'l>)> {
+    let stated = log.header("exported-at")?;
+    exported(log)?;
+    let is_export = |step: &usize| {
+        let record = replay.record(*step).and_then(|place| log.records().get(place));
+        record.is_some_and(|record| record.event == Event::Export && record.time.is_some())
+    };
+    (0..replay.steps.len()).rfind(is_export).map(|step| (step, stated))
 }
 
 /// The offset of the place on a day: that of the poll of this day, else the one that all polls of the case share.

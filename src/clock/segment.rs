@@ -147,6 +147,22 @@ impl Layout {
         layout
     }
 
+    /// Per step: the segment whose display its record shows. A record of a setting shows those of two.
+    pub(super) fn shown_in(&self, log: &Log, replay: &Replay) -> Vec<Option<usize>> {
+        let mut shown_in = vec![None; replay.steps.len()];
+        for (segment, list) in self.shown.iter().enumerate() {
+            for step in list.iter().filter_map(|shown| shown.node.checked_sub(1)) {
+                let record = replay.record(step).and_then(|place| log.records().get(place));
+                if let Some(slot) = shown_in.get_mut(step)
+                    && record.is_some_and(|record| record.event != Event::ClockSet)
+                {
+                    *slot = Some(segment);
+                }
+            }
+        }
+        shown_in
+    }
+
     /// A step stands in the segment that is open.
     fn stand(&mut self, step: usize) {
         self.at.push(self.segments.len() - 1);

@@ -1,7 +1,7 @@
 //! The unit's clock in plain words: one list of statements for every form of report.
 
 use crate::case::Phase;
-use crate::clock::{Begins, Bound, Clock, Placement, Premise, When, hours, length};
+use crate::clock::{Begins, Bound, Clock, Instant, Placement, Premise, When, export_pair, hours, length};
 use crate::event::Event;
 use crate::examination::Examination;
 use crate::replay::Step;
@@ -32,11 +32,17 @@ pub(super) fn on_readings(examination: &Examination<'_>) -> Vec<Statement> {
     let mut say = |about: &'static str, text: String| list.push(Statement { about, text });
     if clock.readings().is_empty() {
         say("clock", without(examination));
+        if let Some(text) = of_the_export(examination) {
+            say("clock", text);
+        }
         return list;
     }
     say("clock's rate", rate(clock));
     for (place, reading) in clock.readings().iter().enumerate() {
         say("clock reading", read(clock, place, &reading.placement));
+    }
+    if let Some(text) = of_the_export(examination) {
+        say("clock reading", text);
     }
     if let Some(text) = segments(examination) {
         say("clock's steps", text);
@@ -94,20 +100,29 @@ pub(super) struct Row {
 /// The chosen records with their ends; without those that nothing binds.
 pub(super) fn bounds(examination: &Examination<'_>) -> Vec<Row> {
     let clock = &examination.clock;
-    let at = |bound: Option<&Bound>| bound.map(|bound| moment(examination, bound));
     let row = |(about, step): (&'static str, usize)| {
         let when = clock.when(step);
-        let (from, to) = (at(when.earliest.as_ref()), at(when.latest.as_ref()));
+        let from = when.earliest.as_ref().map(|bound| earliest(examination, bound));
+        let to = when.latest.as_ref().map(|bound| latest(examination, bound));
         Row { about, name: sentence(&clock.name(step)), when, from, to }
     };
     told(examination).into_iter().map(row).collect()
 }
 
-/// An end in the civil time of the place.
-fn moment(examination: &Examination<'_>, bound: &Bound) -> String {
-    match hours::ahead(examination.case, bound.at) {
-        Some(minutes) => bound.at.civil(minutes),
-        None => format!("{} UTC", bound.at.civil(0)),
+/// The earlier end in the civil time of the place, to the second, rounded outwards.
+fn earliest(examination: &Examination<'_>, bound: &Bound) -> String {
+    moment(examination, bound.at.second_before())
+}
+
+/// The later end in the civil time of the place, to the second, rounded outwards.
+fn latest(examination: &Examination<'_>, bound: &Bound) -> String {
+    moment(examination, bound.at.second_after())
+}
+
+fn moment(examination: &Examination<'_>, at: Instant) -> String {
+    match hours::ahead(examination.case, at) {
+        Some(minutes) => at.civil(minutes),
+        None => format!("{} UTC", at.civil(0)),
     }
 }
 
@@ -122,10 +137,26 @@ fn without(examination: &Examination<'_>) -> String {
     )
 }
 
+/// The times of the export, where the case file does not make a reading of them.
+fn of_the_export(examination: &Examination<'_>) -> Option<String> {
+    if examination.clock.readings().iter().any(|reading| reading.exported) {
+        return None;
+    }
+    let (step, stated) = export_pair(examination.log, &examination.replay)?;
+    Some(format!(
+        "The last record of an export is {}; the header states {stated} as the time of export. The two are no reading of the \
+         clock until somebody says that they belong together and how far the exporter's clock, and the time that the export \
+         took, may put them apart (case file: [[reading]] with reference-from).",
+        examination.clock.name(step),
+        stated = stated.shown(),
+    ))
+}
+
 fn rate(clock: &Clock<'_>) -> String {
     match clock.rate() {
         Some(rate) => format!(
-            "The clock is taken to keep within {} parts per million of true time, either way ({}).",
+            "The clock is taken to keep within {} parts per million of true time, either way ({}). What follows for a record is \
+             told to the second, rounded outwards.",
             rate.ppm, rate.source
         ),
         None => "Nobody states how far the clock's rate may be off, so that a reading binds a record only by their order."
@@ -254,7 +285,7 @@ fn told(examination: &Examination<'_>) -> Vec<(&'static str, usize)> {
 fn when(examination: &Examination<'_>, step: usize) -> String {
     let clock = &examination.clock;
     let when = clock.when(step);
-    let at = |bound: &Bound| moment(examination, bound);
+    let (early, late) = (|bound| earliest(examination, bound), |bound| latest(examination, bound));
     let name = clock.name(step);
     let rests = |ends: &[&Bound]| {
         let mut all: Vec<Premise> = ends.iter().flat_map(|end| end.rests_on.iter().cloned()).collect();
@@ -264,16 +295,16 @@ fn when(examination: &Examination<'_>, step: usize) -> String {
     };
     let text = match (&when.earliest, &when.latest) {
         (Some(from), Some(to)) => {
-            format!("{name} was made from {} to {}, if {}.", at(from), at(to), rests(&[from, to]))
+            format!("{name} was made from {} to {}, if {}.", early(from), late(to), rests(&[from, to]))
         }
         (Some(from), None) => format!(
             "{name} was made not before {}, if {}. Nothing bounds it from above.",
-            at(from),
+            early(from),
             rests(&[from])
         ),
         (None, Some(to)) => format!(
             "{name} was made not after {}, if {}. Nothing bounds it from below.",
-            at(to),
+            late(to),
             rests(&[to])
         ),
         (None, None) => {
@@ -311,8 +342,7 @@ fn unbound(examination: &Examination<'_>, step: usize) -> String {
 }
 
 fn premises(premises: &[Premise]) -> String {
-    let words: Vec<String> = premises.iter().map(Premise::words).collect();
-    words.join("; and ")
+    Premise::told(premises).join("; and ")
 }
 
 fn lines(clock: &Clock<'_>, readings: &[usize]) -> String {

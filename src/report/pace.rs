@@ -1,6 +1,6 @@
 //! The pace of votes in words: measurements without answer and without probability.
 
-use crate::clock::{Instant, SECOND, hours};
+use crate::clock::{Instant, hours};
 use crate::examination::Examination;
 use crate::finding::Place;
 use crate::pace::measure::{HalfHour, RUN};
@@ -141,10 +141,8 @@ fn in_true_time(examination: &Examination<'_>, half: &HalfHour) -> Option<(Strin
     if !examination.clock_is_one {
         return None;
     }
-    let earliest = examination.clock.bounds(half.first).earliest?.at.ns();
-    let latest = examination.clock.bounds(half.last).latest?.at.ns();
-    let outwards = [earliest.div_euclid(SECOND), -(-latest).div_euclid(SECOND)];
-    let [from, to] = outwards.map(|seconds| Instant::of_ns(seconds * SECOND));
+    let from = examination.clock.bounds(half.first).earliest?.at.second_before();
+    let to = examination.clock.bounds(half.last).latest?.at.second_after();
     let civil = |at: Instant| Some(at.civil(hours::ahead(examination.case, at)?));
     Some((civil(from)?, civil(to)?))
 }

@@ -1,8 +1,8 @@
 //! What the case file states, statement by statement, each with its source and who asserts it.
 
 use crate::case::{
-    Case, ClockReading, CountOf, End, Fact, Period, Poll, ReadAt, Saying, SettingOf, Stated, Statements,
-    Stretch, Turnout,
+    Case, ClockReading, CountOf, End, Fact, Period, Poll, ReadAt, Reference, Saying, SettingOf, Stated,
+    Statements, Stretch, Turnout,
 };
 use crate::report::grouped;
 use crate::rules::{self, Needs, RULES};
@@ -171,7 +171,11 @@ fn reading(reading: &ClockReading) -> String {
     let how = reading.how.as_ref().map_or_else(String::new, |how| format!(" by {how}"));
     let after = reading.after_record.map_or_else(String::new, |number| format!(", after record {number}"));
     let within = grouped(reading.within_seconds);
-    format!("{unit} at {}{zone}{how}, give or take {within} seconds{after}", reading.reference)
+    let reference = match &reading.reference {
+        Reference::Written(time) => time.as_str(),
+        Reference::Exported => "the time of export that the header of the log states",
+    };
+    format!("{unit} at {reference}{zone}{how}, give or take {within} seconds{after}")
 }
 
 /// A number noted, or the ends between which it is.

@@ -63,7 +63,7 @@ impl Table {
     pub(crate) fn print_commented(
         &self,
         page: &mut String,
-        filled: &dyn Fn(&Key) -> Option<(String, &'static str)>,
+        filled: &dyn Fn(&[&str], &Key) -> Option<(String, &'static str)>,
     ) {
         let often = if self.many { "May stand more than once." } else { "Stands once." };
         let _ = write!(page, "\n# {} {} {often}\n", self.header(), self.meaning);
@@ -85,7 +85,7 @@ impl Table {
                         key.form.right()
                     );
                 }
-                match filled(key) {
+                match filled(example, key) {
                     Some((value, remark)) => writeln!(page, "#{} = {value} # {remark}", key.name),
                     None => writeln!(page, "#{}", key.line()),
                 }

@@ -3,6 +3,7 @@
 #[cfg(test)]
 mod agreement;
 mod clock;
+mod date_time;
 mod draft;
 mod excerpt;
 mod fault;
@@ -26,6 +27,7 @@ mod words;
 mod write;
 mod wrong;
 
+pub use date_time::DateTime;
 pub use draft::Draft;
 pub(crate) use draft::push_value;
 pub use excerpt::{FaultReport, faults_text, report};

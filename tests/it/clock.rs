@@ -257,3 +257,88 @@ fn a_display_of_minutes_counts_as_one_where_no_reading_and_where_one_is() {
     assert_eq!(found.step, Instant::of_ns(60_006_000_000));
     assert_eq!(settling(&of("07"), 539).unwrap().within.ns() / SECOND, 269);
 }
+
+/// The pair of times that an export makes, with a margin that a person states.
+const EXPORT_PAIR: &str = "[[reading]]\nrecord = 3\nreference-from = \"exported-at\"\nwithin-seconds = 60\n\
+     source = \"Record of the export\"\nby = \"Registrar\"\n";
+
+/// A log whose header states such a time of export.
+fn exported_at(stated: &str) -> String {
+    format!(
+        "unit-event-log 1\nexported-at: {stated}\n\n1 2031-05-10 18:00:01 power-on\n2 2031-05-10 18:04:59 total\n\
+         3 2031-05-10 18:05:01 export\n"
+    )
+}
+
+#[test]
+fn the_export_s_own_pair_is_a_reading_where_a_person_states_its_margin() {
+    // The header means from 16:04:01 to before 16:04:02 UTC, the display from 18:05:01 to before 18:05:02, the paper a minute
+    // either way: the export lies from 18:03:01 to 18:05:02, and the first record five minutes less a step or more of the display earlier.
+    let case = format!("{POLL}{EXPORT_PAIR}");
+    let told = bounds(&exported_at("2031-05-10T16:04:01Z"), &case);
+    let of = |from: &str, to: &str| (format!("2031-05-10 {from}"), format!("2031-05-10 {to}"));
+    assert_eq!(told[2], of("18:03:01", "18:05:02"));
+    // 100 parts in a million of 301 s and of 299 s: 30.1 ms and 29.9 ms.
+    assert_eq!(told[0], of("17:57:59.969", "18:00:03.029"));
+    // The header's own offset counts, and a part of a second is as short as it is written.
+    assert_eq!(
+        bounds(&exported_at("2031-05-10T18:04:01.5+02:00"), &case)[2],
+        of("18:03:01.500", "18:05:01.600")
+    );
+}
+
+#[test]
+fn a_header_that_states_no_instant_makes_no_reading() {
+    for stated in ["2031-05-10T16:04:01-00:00", "2031-05-10 18:04:01", "Saturday", "2031-05-10T16:04:60Z"] {
+        with_clock(&exported_at(stated), &format!("{POLL}{EXPORT_PAIR}"), |clock, _| {
+            let Placement::Nowhere(why) = clock.readings()[0].placement else { panic!("{stated}") };
+            assert!(why.contains("RFC 3339"), "{why}");
+            assert_eq!(clock.when(0), logassay::clock::When::default());
+        });
+    }
+}
+
+#[test]
+fn a_case_file_states_the_reference_of_a_reading_in_one_way() {
+    for (text, said) in [
+        ("reference = \"2031-05-10 18:04\"\nreference-from = \"exported-at\"\n", "stand in one [[reading]]"),
+        ("", "`reference` or `reference-from` is missing"),
+        ("reference-from = \"exported-at\"\nzone = \"+02:00\"\n", "has an offset of its own"),
+        ("reference-from = \"header\"\n", "exported-at"),
+    ] {
+        let row = format!(
+            "[[reading]]\nrecord = 3\n{text}within-seconds = 60\nsource = \"Paper\"\nby = \"Registrar\"\n"
+        );
+        let troubles = Case::read("case", &row).unwrap_err();
+        assert!(format!("{troubles:?}").contains(said), "{text}: {troubles:?}");
+    }
+}
+
+#[test]
+fn a_close_long_after_the_last_vote_is_told_by_the_unit_s_own_clock_between_the_two() {
+    // Readings to five minutes leave each moment open by ten; between vote and close the display ran for 40 minutes.
+    let log = |close: &str| {
+        format!(
+            "1201 2031-05-10 18:20:00 enable\n1202 2031-05-10 18:20:31 vote\n1203 2031-05-10 {close} close\n"
+        )
+    };
+    let case = format!(
+        "{POLL}[[reading]]\nrecord = 1202\nreference = \"2031-05-10 18:20:31\"\nwithin-seconds = 900\nsource = \"Diary\"\n\
+         by = \"Presiding Officer\"\n[[setting]]\nclose-within-minutes = 15\nsource = \"Handbook\"\nby = \"Electoral Office\"\n\
+         [[phase]]\nwas = \"poll\"\nrecords = \"1201-1203\"\nsource = \"Diary\"\nby = \"Presiding Officer\"\n"
+    );
+    let verdict = |close: &str| {
+        let text = format!("unit-event-log 1\n{}", log(close));
+        let logs = read(Arc::new(Source::new("log", text.into_bytes())));
+        let (case, unit) = (Case::read("case", &case).unwrap().case, UnitDescription::kestrane());
+        let examined = logassay::examine(&logs[0], &case, &unit);
+        let answer = examined.answers.iter().find(|answer| answer.rule == "closed-late").unwrap();
+        let found = examined.findings.iter().filter(|found| found.rule == "closed-late");
+        (answer.verdict, answer.in_order, found.filter_map(|found| found.measured.clone()).collect::<Vec<_>>())
+    };
+    // Between a vote displayed 18:20:31 and a close displayed 18:45:02 lie at least 24 min 30 s, less 100 parts in a million.
+    let late = vec!["at least 24 min 29 s after the later of the two".to_owned()];
+    assert_eq!(verdict("18:45:02"), (logassay::finding::Verdict::NotKept, 0, late));
+    assert_eq!((verdict("18:35:31").1, verdict("18:35:29").1), (0, 1));
+    assert_eq!((verdict("18:35:31").2.len(), verdict("18:35:29").2.len()), (0, 0));
+}

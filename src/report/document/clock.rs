@@ -1,7 +1,7 @@
 //! The unit's clock: its readings, how far chosen records are tied to true time and what binds each end, readings that
 //! conflict, slips that fit, and what would settle what cannot be told.
 
-use crate::clock::Bound;
+use crate::clock::{Bound, Premise};
 use crate::examination::Examination;
 use crate::finding::Verdict;
 use crate::report::clock::{self, Row};
@@ -45,11 +45,9 @@ fn bounds(section: &mut Section, rows: &[Row]) {
     let mut premises: Vec<String> = Vec::new();
     let mut end = |end: Option<&Bound>, told: Option<&str>| {
         let (Some(end), Some(told)) = (end, told) else { return Text::from("nothing bounds it") };
-        let numbers: Vec<String> = end
-            .rests_on
-            .iter()
-            .map(|premise| {
-                let words = premise.words();
+        let numbers: Vec<String> = Premise::told(&end.rests_on)
+            .into_iter()
+            .map(|words| {
                 let at = premises.iter().position(|known| *known == words).unwrap_or_else(|| {
                     premises.push(words);
                     premises.len() - 1

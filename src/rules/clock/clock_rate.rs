@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use super::{MISREAD, PRESIDING, place};
-use crate::case::SettingOf;
-use crate::clock::{Reading, Run, length};
+use crate::case::{SettingOf, Stated};
+use crate::clock::{Instant, Reading, Run, outwards};
 use crate::finding::{Kind, Place, Weight};
 use crate::rules::phases::said;
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
@@ -64,9 +64,14 @@ type Limit = (i128, i128);
 /// One minute in 15 hours, in seconds.
 const PUBLISHED: Limit = (60, 15 * 3600);
 
+/// The limit that holds: the case file's, else the published one.
+fn limit(set: Option<&Stated<(SettingOf, u64)>>) -> Limit {
+    set.map_or(PUBLISHED, |stated| (i128::from(stated.value.1), 1_000_000))
+}
+
 fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     let set = known.case.settings.number(SettingOf::RateTolerancePpm);
-    let (part, of) = set.map_or(PUBLISHED, |stated| (i128::from(stated.value.1), 1_000_000));
+    let (part, of) = limit(set);
     // Per segment of the clock the places of its readings, in the order of true time.
     let mut segments: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
     for at in 0..known.clock.readings().len() {
@@ -131,13 +136,16 @@ fn wider() -> Want {
 fn finding(known: &Known<'_>, one: &Reading, other: &Reading, run: Run, more: usize) -> Contrary {
     let Run { unit, truly, .. } = run;
     let gained = unit.least > truly.most;
-    let (least, most) = if gained {
-        (unit.least - truly.most, unit.most - truly.least)
+    // How far at least and at most, and the length of time to which the limit is held.
+    let (least, most, over) = if gained {
+        (unit.least - truly.most, unit.most - truly.least, truly.most)
     } else {
-        (truly.least - unit.most, truly.most - unit.least)
+        (truly.least - unit.most, truly.most - unit.least, truly.least)
     };
-    let (least, most) = (length(least.ns()), length(most.ns()));
     let set = known.case.settings.number(SettingOf::RateTolerancePpm);
+    let (part, of) = limit(set);
+    let (least, most) = outwards(least, most, Instant::of_ns(part * over.ns() / of));
+    let between = outwards(truly.least, truly.most, Instant::default());
     let expected = match set {
         Some(stated) => format!("The clock gains or loses no more than {} millionths.", stated.value.1),
         None => "The clock gains or loses no more than one minute in 15 hours, in proportion.".to_owned(),
@@ -154,10 +162,7 @@ fn finding(known: &Known<'_>, one: &Reading, other: &Reading, run: Run, more: us
         shows: format!(
             "From the reading on line {} of the case file to that on line {} the clock {verb} {least} to {most}. The time \
              between them was {} to {}.{others}",
-            one.line,
-            other.line,
-            length(truly.least.ns()),
-            length(truly.most.ns())
+            one.line, other.line, between.0, between.1
         ),
         measured: Some(format!("{verb} {least} to {most}")),
         assumptions: [one, other]

@@ -2,7 +2,7 @@
 
 use super::{MISREAD, place};
 use crate::case::SettingOf;
-use crate::clock::{Conflict, MOST_EXPLAINED, Placement};
+use crate::clock::{Conflict, MOST_EXPLAINED, Placement, Premise};
 use crate::finding::{Kind, Weight};
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
 
@@ -135,13 +135,11 @@ fn finding(known: &Known<'_>) -> Contrary {
         (0..known.clock.readings().len()).filter(|at| known.clock.is_doubted(*at)).collect();
     let others =
         readings.iter().filter_map(|at| known.clock.readings().get(*at)).map(|reading| place(known, reading));
-    let mut assumptions: Vec<String> = Vec::new();
-    for premise in listed.iter().flat_map(|conflict| &conflict.rests_on).filter(|one| one.reading().is_none())
-    {
-        if !assumptions.contains(&premise.words()) {
-            assumptions.push(premise.words());
-        }
-    }
+    let rests_on = listed.iter().flat_map(|conflict| &conflict.rests_on);
+    let mut premises: Vec<Premise> = rests_on.filter(|one| one.reading().is_none()).cloned().collect();
+    premises.sort();
+    premises.dedup();
+    let mut assumptions = Premise::told(&premises);
     if conflicts.len() > listed.len() {
         assumptions.push("the like holds for the further pairs".to_owned());
     }

@@ -126,7 +126,7 @@ fn of_poll(known: &Known<'_>, walk: &mut Walk<'_>, place: usize, poll: &Poll) {
                 .into_iter()
                 .flatten()
                 .chain([format!("{}: {number}, {}", words_of(CountOf::Tokens), said(&tokens.basis))])
-                .chain(clock.iter().map(crate::clock::Premise::words))
+                .chain(crate::clock::Premise::told(&clock))
                 .collect(),
         };
         walk.contrary(known.place(*last), contrary);

@@ -181,7 +181,7 @@ fn contrary(known: &Known<'_>, poll: &Poll, noted: &Stated<Turnout>, timed: &Tim
     assumptions.extend((rests.front && !too_few).then(|| known.front_premise()).flatten());
     assumptions.extend((rests.numbering && !too_few).then(|| NUMBERING.to_owned()));
     let clock = clock.map_or(Vec::new(), |end| end.rests_on);
-    assumptions.extend(clock.iter().map(crate::clock::Premise::words));
+    assumptions.extend(crate::clock::Premise::told(&clock));
     Contrary {
         others: timed.beyond.into_iter().map(|step| known.place(step)).collect(),
         expected: "The turnout noted lies between the votes surely and possibly recorded by then.".to_owned(),

@@ -1,12 +1,12 @@
 //! A long time between the closing hour, or the last vote, and the close.
 
 use super::{
-    Margins, READING_WRONG, between, clock_premises, day_of, hours_premise, is_on_no_day, no_poll_that_day,
-    said,
+    Margins, READING_WRONG, at_least, between, day_of, hours_premise, is_on_no_day, no_poll_that_day,
+    premises_of, said,
 };
 use crate::case::{Phase, SettingOf};
 use crate::clock::hours::{Day, Hour, days, offset_minutes};
-use crate::clock::{Instant, SECOND, When, length};
+use crate::clock::{Bound, Instant, Premise, SECOND, When};
 use crate::event::Event;
 use crate::finding::{Kind, Weight};
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk};
@@ -90,19 +90,17 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
             walk.open(place, want);
             continue;
         }
-        let last = known.clock.bounds(vote);
-        // The later of the hour and the last vote, as early and as late as it can have been.
-        let from = end(&last, false).map(|at| at.max(hour.earliest));
-        let to = end(&last, true).map(|at| at.max(hour.latest));
-        match (when.earliest.as_ref(), when.latest.as_ref(), from, to) {
-            (Some(early), _, _, Some(to)) if early.at > to + allowed => {
-                walk.contrary(place, finding(known, day, vote, close, early.at - to, within.value.1));
-            }
-            (_, Some(late), Some(from), _) if late.at <= from + allowed => walk.in_order(place),
-            _ => {
-                hours.push(later(&hour, within.value.1));
-                margins.add(close);
-            }
+        let (behind_hour, behind_vote) = (since_hour(&when, &hour), since_vote(known, vote, close));
+        let late = behind_hour.least.zip(behind_vote.least).map(|(hour, vote)| hour.min(vote));
+        let in_time = |behind: &Behind| behind.most.is_some_and(|most| most <= allowed);
+        if let Some(late) = late.filter(|late| *late > allowed) {
+            let found = finding(known, (day, within.value.1), (vote, close), late, behind_vote.premises);
+            walk.contrary(place, found);
+        } else if in_time(&behind_hour) || in_time(&behind_vote) {
+            walk.in_order(place);
+        } else {
+            hours.push(later(&hour, within.value.1));
+            margins.add(close);
         }
     }
     if hours.is_empty() {
@@ -121,12 +119,44 @@ fn later(hour: &Hour, minutes: u64) -> Hour {
     Hour { civil: hour.civil.saturating_add(ms), earliest: hour.earliest + by, latest: hour.latest + by }
 }
 
-fn end(when: &When, late: bool) -> Option<Instant> {
-    let end = if late { &when.latest } else { &when.earliest };
-    end.as_ref().map(|end| end.at)
+/// How long the close came behind something, where it is known, and what that rests on besides the bounds of both.
+#[derive(Default)]
+struct Behind {
+    least: Option<Instant>,
+    most: Option<Instant>,
+    premises: Vec<Premise>,
 }
 
-fn finding(known: &Known<'_>, day: &Day, vote: usize, close: usize, late: Instant, minutes: u64) -> Contrary {
+fn since_hour(close: &When, hour: &Hour) -> Behind {
+    Behind {
+        least: close.earliest.as_ref().map(|early| early.at - hour.latest),
+        most: close.latest.as_ref().map(|late| late.at - hour.earliest),
+        premises: Vec::new(),
+    }
+}
+
+/// By the bounds of both records, or by the unit's own clock between them: it tells a span better than two moments.
+fn since_vote(known: &Known<'_>, vote: usize, close: usize) -> Behind {
+    let (first, last) = (known.clock.bounds(vote), known.clock.bounds(close));
+    let apart = |late: &Option<Bound>, early: &Option<Bound>| Some(late.as_ref()?.at - early.as_ref()?.at);
+    let (least, most) = (apart(&last.earliest, &first.latest), apart(&last.latest, &first.earliest));
+    match known.clock.span_between(vote, close) {
+        Some((spread, premises)) => Behind {
+            least: Some(least.map_or(spread.least, |least| least.max(spread.least))),
+            most: Some(most.map_or(spread.most, |most| most.min(spread.most))),
+            premises,
+        },
+        None => Behind { least, most, premises: Vec::new() },
+    }
+}
+
+fn finding(
+    known: &Known<'_>,
+    (day, minutes): (&Day, u64),
+    (vote, close): (usize, usize),
+    late: Instant,
+    premises: Vec<Premise>,
+) -> Contrary {
     let setting = known.case.settings.number(SettingOf::CloseWithinMinutes);
     Contrary {
         others: vec![known.place(vote)],
@@ -140,7 +170,7 @@ fn finding(known: &Known<'_>, day: &Day, vote: usize, close: usize, late: Instan
             known.name(vote),
             between(known, vote, day.offset_minutes)
         ),
-        measured: Some(format!("at least {} after the later of the two", length(late.ns()))),
+        measured: Some(format!("at least {} after the later of the two", at_least(late))),
         assumptions: known
             .label_premise(close, Phase::Poll)
             .into_iter()
@@ -150,7 +180,7 @@ fn finding(known: &Known<'_>, day: &Day, vote: usize, close: usize, late: Instan
                     format!("the close is due within {minutes} minutes, {}", said(&stated.basis))
                 }),
             )
-            .chain(clock_premises(known, &[vote, close]))
+            .chain(premises_of(known, &[vote, close], premises))
             .collect(),
     }
 }

@@ -2,7 +2,7 @@
 
 use super::{PRESIDING, between, clock_face};
 use crate::clock::hours::Hour;
-use crate::clock::{Instant, LeastError, SECOND, Settling, length};
+use crate::clock::{Instant, LeastError, SECOND, Settling, export_pair, length};
 use crate::rules::{Known, Walk, Want};
 
 /// The occasions of a rule that stay open because the clock does not tell, gathered so that one sentence speaks of all.
@@ -52,6 +52,12 @@ fn unbounded(known: &Known<'_>, steps: &[usize], hours: &[Hour], what: &str) -> 
     let mut ask = "readings of the unit's clock beside a reference clock, with how far that may have been off; best one \
                    before and one after the hours in question (case file: [[reading]])"
         .to_owned();
+    if export_pair(known.log, known.replay).is_some() {
+        ask.push_str(
+            "; the export itself can give one, if whoever made it says how far the exporter's clock may have been off (case \
+             file: [[reading]] with reference-from)",
+        );
+    }
     let mut least = String::new();
     if let Some((LeastError { by, .. }, step, hour)) = nearest
         && let Some(time) = known.record(step).and_then(|record| record.time)

@@ -17,7 +17,7 @@ pub(super) mod vote_in_interruption;
 use margins::Margins;
 
 use crate::clock::hours::{Day, Hour, Part, days, offset_minutes};
-use crate::clock::{Bound, Instant, SECOND, When, length};
+use crate::clock::{Bound, Instant, Premise, When, length, outwards};
 use crate::finding::Place;
 use crate::rules::phases::said;
 use crate::rules::{Contrary, Known, Ordinary, Walk, Want};
@@ -89,9 +89,8 @@ fn after(part: &Part, when: &When) -> bool {
 fn between(known: &Known<'_>, step: usize, offset: i32) -> String {
     let when = known.clock.bounds(step);
     // To the second, outwards: no bound is said to be tighter than it is.
-    let second =
-        |at: Instant, up: i128| Instant::of_ns((at.ns() + up).div_euclid(SECOND) * SECOND).civil(offset);
-    let (early, late) = (|end: &Bound| second(end.at, 0), |end: &Bound| second(end.at, SECOND - 1));
+    let early = |end: &Bound| end.at.second_before().civil(offset);
+    let late = |end: &Bound| end.at.second_after().civil(offset);
     match (&when.earliest, &when.latest) {
         (Some(from), Some(to)) => format!("between {} and {}", early(from), late(to)),
         (Some(from), None) => format!("not before {}", early(from)),
@@ -143,17 +142,17 @@ fn clock_face(civil_ms: i64) -> String {
 
 /// How the readings bound a record on the side on which a finding rests.
 fn clock_premises(known: &Known<'_>, steps: &[usize]) -> Vec<String> {
-    let mut premises: Vec<String> = Vec::new();
-    for step in steps {
-        let when = known.clock.when(*step);
-        for premise in [when.earliest, when.latest].into_iter().flatten().flat_map(|end| end.rests_on) {
-            let words = premise.words();
-            if !premises.contains(&words) {
-                premises.push(words);
-            }
-        }
+    premises_of(known, steps, Vec::new())
+}
+
+/// The same, with what a span between two records rests on.
+fn premises_of(known: &Known<'_>, steps: &[usize], mut premises: Vec<Premise>) -> Vec<String> {
+    for when in steps.iter().map(|step| known.clock.when(*step)) {
+        premises.extend([when.earliest, when.latest].into_iter().flatten().flat_map(|end| end.rests_on));
     }
-    premises
+    premises.sort();
+    premises.dedup();
+    Premise::told(&premises)
 }
 
 /// Contrary occasions by the day of the poll on which they lie: those of one day are one finding.
@@ -236,11 +235,18 @@ fn beyond(known: &Known<'_>, step: usize, hour: &Hour, is_after: bool) -> String
     let side = if is_after { "after" } else { "before" };
     match ends {
         (Some(least), Some(most)) => {
-            format!("{} to {} {side} {}", length(least.ns()), length(most.ns()), clock_face(hour.civil))
+            let (least, most) = outwards(least, most, Instant::default());
+            format!("{least} to {most} {side} {}", clock_face(hour.civil))
         }
-        (Some(least), None) => format!("at least {} {side} {}", length(least.ns()), clock_face(hour.civil)),
+        (Some(least), None) => format!("at least {} {side} {}", at_least(least), clock_face(hour.civil)),
         _ => String::new(),
     }
+}
+
+/// A length that is told as the least, from a second on in whole seconds.
+fn at_least(least: Instant) -> String {
+    let whole = least.second_before();
+    length(if whole > Instant::default() { whole } else { least }.ns())
 }
 
 /// That a finding speaks of more records than one.
