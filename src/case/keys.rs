@@ -220,7 +220,13 @@ const TABLES: &[Table] = &[
                 "after-record",
                 WHOLE,
                 "226",
-                "Number of the last record made before the reading; needed where the clock was set or went back.",
+                "Number of the last record made before the reading. A reading of the display needs this or `clock-not-set`.",
+            ),
+            free(
+                "clock-not-set",
+                Form::True,
+                "true",
+                "The paper says that the clock was neither set nor reset between the reading and any record of the log.",
             ),
             free("how", Form::Text, "\"Telephone time service\"", "Which reference clock, in words."),
             source("\"Presiding officer's diary, page 1\""),
@@ -228,6 +234,7 @@ const TABLES: &[Table] = &[
         ],
         examples: &[
             &["displayed", "reference", "within-seconds", "zone", "after-record", "how", "source", "by"],
+            &["displayed", "reference", "within-seconds", "clock-not-set", "source", "by"],
             &["record", "reference", "within-seconds", "source", "by"],
             &["record", "reference-from", "within-seconds", "how", "source", "by"],
         ],
@@ -312,7 +319,7 @@ const TABLES: &[Table] = &[
             free("mock-votes-least", Form::Whole(1, u64::MAX), "50", "Least number of votes in a mock poll."),
             free(
                 "drift-ppm",
-                Form::Whole(0, 1_000_000),
+                Form::Whole(0, 999_999),
                 "100",
                 "Bound on the rate of the unit's clock in parts per million, either way; instead of the unit description's.",
             ),

@@ -16,6 +16,8 @@ pub struct ClockReading {
     pub zone: Option<String>,
     /// Number of the last record made before the reading, where the paper tells it.
     pub after_record: Option<u64>,
+    /// Whether the paper says that the clock was neither set nor reset between the reading and any record of the log.
+    pub not_set: bool,
     /// Which reference clock, in words.
     pub how: Option<String>,
 }
@@ -89,6 +91,7 @@ pub(super) fn reading(row: &Row, troubles: &mut Troubles<'_>) -> Option<ClockRea
         within_seconds: row.whole("within-seconds")?,
         zone: row.text("zone"),
         after_record: row.whole("after-record"),
+        not_set: row.has("clock-not-set"),
         how: row.text("how"),
     })
 }

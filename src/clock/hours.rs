@@ -2,7 +2,7 @@
 
 use super::instant::{Instant, SECOND};
 use crate::case::{Case, Period, Poll, Saying, Statements, civil_ms};
-use crate::zone::Zone;
+use crate::zone::{Instants, Zone};
 
 const HOUR_MS: i64 = 3_600_000;
 const DAY_MS: i64 = 24 * HOUR_MS;
@@ -89,8 +89,35 @@ pub fn offset_minutes(case: &Case) -> i32 {
 pub fn ahead(case: &Case, at: Instant) -> Option<i32> {
     let ms = at.whole_ms();
     let day = |ms: i64| Some(chrono::DateTime::from_timestamp_millis(ms)?.format("%Y-%m-%d").to_string());
-    // Which day it was in the place hangs on the zone: polls of several days state one, or the day's own.
-    zone(case, &day(ms)?, None)?.ahead(ms)
+    let mut zones: Vec<&str> = case.polls.iter().filter_map(|poll| poll.value.zone.as_deref()).collect();
+    zones.sort_unstable();
+    zones.dedup();
+    // Which day it was in the place hangs on the zone, and which zone holds may hang on the day: one must fit the other.
+    let fits = |name: &str| {
+        let ahead = Zone::of(name)?.ahead(ms)?;
+        let here = zone(case, &day(ms.checked_add(i64::from(ahead) * 60_000)?)?, None)?;
+        (here.ahead(ms) == Some(ahead)).then_some(ahead)
+    };
+    let mut fitting: Vec<i32> = zones.into_iter().filter_map(fits).collect();
+    fitting.dedup();
+    if let [ahead] = fitting.as_slice() { Some(*ahead) } else { None }
+}
+
+/// The civil time of the place at an instant, `YYYY-MM-DD hh:mm:ss`: with its offset where the clocks of the place showed
+/// that hour twice, and as UTC where its zone is not known.
+#[must_use]
+pub fn civil(case: &Case, at: Instant) -> String {
+    let Some(minutes) = ahead(case, at) else { return format!("{} UTC", at.civil(0)) };
+    let text = at.civil(minutes);
+    let twice = at.whole_ms().checked_add(i64::from(minutes) * 60_000).is_some_and(|civil| {
+        let zone = text.get(..10).and_then(|day| zone(case, day, None));
+        matches!(zone.and_then(|zone| zone.instants(civil)), Some(Instants::Two(..)))
+    });
+    if !twice {
+        return text;
+    }
+    let (sign, size) = if minutes < 0 { ('-', -minutes) } else { ('+', minutes) };
+    format!("{text} (UTC{sign}{:02}:{:02})", size / 60, size % 60)
 }
 
 /// The instants of a civil moment, as earliest and latest; `None` for a moment that the calendar or the zone has not.

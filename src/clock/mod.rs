@@ -4,6 +4,7 @@
 //! bound, the records of settings and the order of records, found in one network (`network`), in whole nanoseconds.
 
 mod bind;
+mod grounds;
 pub mod hours;
 mod instant;
 mod line;
@@ -25,11 +26,12 @@ use crate::source::Shown;
 use crate::syntax::{Log, Record, Stamp};
 use crate::unit::UnitDescription;
 
+pub use grounds::{End, Ground, Grounds};
 pub use instant::{Instant, SECOND, length, offset, outwards, stamp};
 use network::Reach;
 pub use premise::{Premise, name};
 pub use rate::{Run, Spread};
-pub use reading::{Placement, Reading, export_pair, zone_of};
+pub use reading::{Placement, Reading, export_pair};
 pub use segment::{Begins, Segment};
 pub use settle::Settling;
 use straight::LineEnd;
@@ -118,6 +120,23 @@ pub struct Line {
     ends: Vec<LineEnd>,
 }
 
+impl Line {
+    /// The readings that stand in every set through which no line passes; empty where there is none.
+    #[must_use]
+    pub fn in_every_conflict(&self) -> Vec<usize> {
+        in_all(self.conflicts.iter().map(Vec::as_slice))
+    }
+}
+
+/// What stands in all of the sets, in the order of the first.
+fn in_all<'s>(mut sets: impl Iterator<Item = &'s [usize]>) -> Vec<usize> {
+    let first = sets.next().unwrap_or_default().to_vec();
+    sets.fold(first, |mut all, set| {
+        all.retain(|one| set.contains(one));
+        all
+    })
+}
+
 impl<'a> Clock<'a> {
     /// Works out the clock of a log under one version of the case: nothing in it is contested.
     #[must_use]
@@ -126,7 +145,7 @@ impl<'a> Clock<'a> {
         let mut clock = Clock {
             log,
             records: (0..replay.steps.len()).map(|step| replay.record(step)).collect(),
-            never_set: readings.iter().position(|reading| reading.placement == Placement::Throughout),
+            never_set: readings.iter().position(|reading| reading.not_set).filter(|_| layout.never_set),
             readings,
             segments: layout.segments.clone(),
             shown_in: layout.shown_in(log, replay),
@@ -220,9 +239,7 @@ impl<'a> Clock<'a> {
     /// The readings that stand in every conflict; empty where there is none.
     #[must_use]
     pub fn in_every_conflict(&self) -> Vec<usize> {
-        let Some((first, rest)) = self.conflicts.split_first() else { return Vec::new() };
-        let everywhere = |reading: &&usize| rest.iter().all(|conflict| conflict.readings.contains(reading));
-        first.readings.iter().filter(everywhere).copied().collect()
+        in_all(self.conflicts.iter().map(|conflict| conflict.readings.as_slice()))
     }
 
     /// The greatest step of the display in milliseconds, as the records write their times; `None` without times.

@@ -288,11 +288,16 @@ impl Reach {
         self.improve(end.node, most, Some((node, why)))
     }
 
+    /// The node before one on the tightest way to it, and why.
+    pub(super) fn before(&self, node: usize) -> Option<(usize, Why)> {
+        self.before.get(node).copied().flatten()
+    }
+
     /// The tightest way to a node: its edges, from the beginning on.
     pub(super) fn way(&self, node: usize) -> Vec<(usize, usize, Why)> {
         let mut way = Vec::new();
         let mut at = node;
-        while let Some((from, why)) = self.before.get(at).copied().flatten() {
+        while let Some((from, why)) = self.before(at) {
             way.push((from, at, why));
             at = from;
             if way.len() > self.before.len() {

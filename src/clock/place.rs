@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::reading::{self, Given};
+use super::reading;
 use super::segment::Layout;
 use super::{Placement, Reading};
 use crate::case::{Case, ReadAt};
@@ -13,12 +13,7 @@ use crate::syntax::Log;
 /// The readings of a case with their places in the log, and the log laid out for them.
 pub(super) fn placed(log: &Log, case: &Case, replay: &Replay) -> (Vec<Reading>, Layout) {
     let given = reading::given(log, case);
-    let names_none = |one: &Given| {
-        one.after.is_none()
-            && matches!(one.unit, ReadAt::Displayed(_))
-            && one.reading.placement == Placement::Throughout
-    };
-    let claimed = given.iter().any(names_none);
+    let claimed = given.iter().any(|one| one.reading.not_set && one.reading.is_placed());
     let mut layout = Layout::of(log, replay, claimed);
     // What a battery or a gap may have hidden still went back: only the log laid out whole shows it.
     let stepped = layout.stepped;
@@ -37,7 +32,6 @@ pub(super) fn placed(log: &Log, case: &Case, replay: &Replay) -> (Vec<Reading>, 
         }
     }
     let readings = given.into_iter().map(|one| {
-        let throughout = names_none(&one);
         let mut reading = one.reading;
         if !matches!(reading.placement, Placement::Nowhere(_)) {
             reading.placement = match (&one.unit, one.after) {
@@ -54,10 +48,14 @@ pub(super) fn placed(log: &Log, case: &Case, replay: &Replay) -> (Vec<Reading>, 
                     }
                     None => Placement::Nowhere("no record of the log has its number alone"),
                 },
-                _ if throughout && !stepped => Placement::Throughout,
+                _ if !reading.not_set => Placement::Nowhere(
+                    "the case file says neither after which record it was taken (after-record) nor that the clock was not \
+                     set between it and the records (clock-not-set)",
+                ),
+                _ if !stepped => Placement::Throughout,
                 _ => Placement::Nowhere(
-                    "the log shows that the clock was set or went back, and the reading does not say after which record \
-                     it was taken",
+                    "the log shows that the clock was set or went back, although the paper says that it was not, and the \
+                     case file does not say after which record the reading was taken",
                 ),
             };
         }

@@ -32,7 +32,7 @@ pub enum Premise {
         /// The later of them, in words.
         to: String,
     },
-    /// A reading that names no record, by which the paper says that the clock was neither set nor reset at all.
+    /// A reading beside which the paper says that the clock was neither set nor reset at all.
     NeverSet {
         /// Its place in [`Clock::readings`].
         reading: usize,
@@ -75,7 +75,7 @@ impl Premise {
                 format!("the clock was neither set nor reset without a record between {from} and {to}")
             }
             Premise::NeverSet { name, .. } => format!(
-                "the clock was neither set nor reset over the records and readings, as {name} implies by naming no record"
+                "the clock was neither set nor reset over the records and readings, as it is said beside {name}"
             ),
             Premise::ClockSet { name, .. } => format!("{name} states both times of the setting rightly"),
             Premise::Order { from, to } => format!("{from} came before {to}"),
@@ -208,6 +208,12 @@ impl Clock<'_> {
         let mut premises: Vec<Premise> = named.chain(self.rate_premise()).chain(sets).collect();
         premises.push(Premise::Line { readings, source: line.source.as_str().to_owned() });
         premises
+    }
+
+    /// The readings on which an end of the straight line rests, and whether settings join what they bind.
+    pub(super) fn line_rests(&self, end: usize) -> (Vec<usize>, bool) {
+        let end = self.line.as_ref().and_then(|line| line.ends.get(end));
+        end.map_or_else(Default::default, |end| (end.readings.clone(), !end.sets.is_empty()))
     }
 
     /// Whether one node stands later in the log than another.

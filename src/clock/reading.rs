@@ -1,7 +1,7 @@
 //! Clock readings: what the unit displayed, or which record it made, at what true time; and where in the log each stands.
 
-use super::hours;
-use super::instant::{Instant, MS, SECOND, offset, stamp};
+use super::instant::{Instant, MS, SECOND, stamp};
+use super::{hours, slip};
 use crate::case::{Case, ClockReading, ReadAt, Reference, Saying, Stated};
 use crate::event::Event;
 use crate::replay::Replay;
@@ -30,6 +30,12 @@ pub struct Reading {
     pub earliest: Instant,
     /// The true time was not after this.
     pub latest: Instant,
+    /// The same as civil time of the place, in milliseconds since 1970-01-01 00:00:00 of its calendar: what the paper
+    /// writes, where it writes that, so that an hour which the clocks of the place showed twice is one hour here. `None` where
+    /// the zone of the place is not known.
+    pub civil: Option<(i64, i64)>,
+    /// Whether the paper says that the clock was neither set nor reset between the reading and any record.
+    pub not_set: bool,
     /// Where it stands.
     pub placement: Placement,
 }
@@ -47,8 +53,8 @@ pub enum Placement {
         /// The segment.
         segment: Option<usize>,
     },
-    /// The paper names no record: it says by this that the clock was neither set nor reset, from the reading to any record
-    /// of the log, and no record says otherwise.
+    /// The paper names no record, and says that the clock was neither set nor reset between the reading and any record of
+    /// the log; no record says otherwise.
     Throughout,
     /// It cannot be used, for this reason.
     Nowhere(&'static str),
@@ -115,10 +121,15 @@ fn one(log: &Log, case: &Case, Stated { value, basis }: &Stated<ClockReading>) -
         exported: value.reference == Reference::Exported,
         earliest: Instant::default(),
         latest: Instant::default(),
+        civil: None,
+        not_set: value.not_set,
         placement: Placement::Throughout,
     };
     match true_time(log, case, value) {
-        Ok((earliest, latest)) => (reading.earliest, reading.latest) = (earliest, latest),
+        Ok((earliest, latest)) => {
+            (reading.earliest, reading.latest) = (earliest, latest);
+            reading.civil = civil(case, value, earliest, latest);
+        }
         Err(why) => reading.placement = Placement::Nowhere(why),
     }
     Given { reading, unit: value.unit.clone(), after: value.after_record }
@@ -127,9 +138,7 @@ fn one(log: &Log, case: &Case, Stated { value, basis }: &Stated<ClockReading>) -
 /// From when to when the true time of a reading was.
 fn true_time(log: &Log, case: &Case, reading: &ClockReading) -> Result<(Instant, Instant), &'static str> {
     let (earliest, latest) = match &reading.reference {
-        Reference::Written(time) => {
-            written(case, time, reading.zone.as_deref()).ok_or("the zone of its reference time is not stated")?
-        }
+        Reference::Written(time) => written(case, time, reading.zone.as_deref())?,
         Reference::Exported => exported(log).ok_or(
             "the header of the log does not state, as RFC 3339 writes it and with an offset from UTC, when it was exported",
         )?,
@@ -140,12 +149,24 @@ fn true_time(log: &Log, case: &Case, reading: &ClockReading) -> Result<(Instant,
 }
 
 /// From when to before when a written reference time was, in milliseconds since 1970-01-01T00:00:00Z.
-fn written(case: &Case, time: &str, zone: Option<&str>) -> Option<(i64, i64)> {
-    let reference = stamp(time)?;
-    let zone = hours::zone(case, time.get(..10)?, zone)?;
+fn written(case: &Case, time: &str, zone: Option<&str>) -> Result<(i64, i64), &'static str> {
+    let reference = stamp(time).ok_or("its reference time is not one of the calendar")?;
+    let day = time.get(..10).unwrap_or_default();
+    let zone = hours::zone(case, day, zone).ok_or("the zone of its reference time is not stated")?;
     // Where the clocks of the place showed an hour twice, both are candidates.
-    let (earliest, latest) = zone.instants(reference.ms())?.span()?;
-    Some((earliest, latest.checked_add(reference.step_ms())?))
+    let instants = zone.instants(reference.ms()).ok_or("its reference time is not one of the calendar")?;
+    let (earliest, latest) =
+        instants.span().ok_or("its reference time lies in an hour that the clocks of the place left out")?;
+    Ok((earliest, latest.saturating_add(reference.step_ms())))
+}
+
+/// The civil time of the place at a reading, from and to, in milliseconds of its calendar.
+fn civil(case: &Case, reading: &ClockReading, earliest: Instant, latest: Instant) -> Option<(i64, i64)> {
+    if let (Reference::Written(time), None) = (&reading.reference, &reading.zone) {
+        let (at, within) = (stamp(time)?, i64::try_from(reading.within_seconds).ok()?.checked_mul(1000)?);
+        return Some((at.ms().checked_sub(within)?, at.ms().checked_add(at.step_ms())?.checked_add(within)?));
+    }
+    Some(slip::civil(earliest, latest, hours::ahead(case, earliest)?))
 }
 
 /// The same of the time of export that the header of the log states.
@@ -165,23 +186,4 @@ pub fn export_pair<'l>(log: &'l Log, replay: &Replay) -> Option<(usize, Value<'l
         record.is_some_and(|record| record.event == Event::Export && record.time.is_some())
     };
     (0..replay.steps.len()).rfind(is_export).map(|step| (step, stated))
-}
-
-/// The offset of the place on a day: that of the poll of this day, else the one that all polls of the case share.
-#[must_use]
-pub fn zone_of(case: &Case, date: &str) -> Option<i32> {
-    let zones = |of_day: bool| {
-        let polls = case.polls.iter().map(|stated| &stated.value);
-        let mut zones: Vec<i32> = polls
-            .filter(|poll| !of_day || poll.date.as_deref() == Some(date))
-            .filter_map(|poll| offset(poll.zone.as_deref()?))
-            .collect();
-        zones.sort_unstable();
-        zones.dedup();
-        zones
-    };
-    match (zones(true).as_slice(), zones(false).as_slice()) {
-        ([zone], _) | ([], [zone]) => Some(*zone),
-        _ => None,
-    }
 }

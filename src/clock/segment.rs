@@ -16,6 +16,13 @@ pub struct Segment {
     pub steps: Range<usize>,
 }
 
+impl Segment {
+    /// Whether it begins where a record says that the clock was set.
+    fn is_set(&self) -> bool {
+        matches!(self.begins, Begins::ClockSet { .. })
+    }
+}
+
 /// How a segment of the clock begins.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Begins {
@@ -177,8 +184,11 @@ impl Layout {
         *greatest = None;
         let several = self.segments.len() > 1;
         match self.segments.last_mut() {
-            // Two reasons at one place make one segment.
-            Some(segment) if segment.steps.is_empty() && several && nothing => segment.begins = begins,
+            // Two reasons at one place make one segment. A setting is no such reason: a reading may lie behind it and before
+            // what comes next, and there the clock runs as it was set.
+            Some(segment) if segment.steps.is_empty() && several && nothing && !segment.is_set() => {
+                segment.begins = begins;
+            }
             _ => {
                 self.segments.push(Segment { begins, steps: from..from });
                 self.shown.push(Vec::new());

@@ -1,7 +1,7 @@
 //! The unit's clock in plain words: one list of statements for every form of report.
 
 use crate::case::Phase;
-use crate::clock::{Begins, Bound, Clock, Instant, Placement, Premise, When, export_pair, hours, length};
+use crate::clock::{Begins, Bound, Clock, Placement, Premise, When, export_pair, hours, length};
 use crate::event::Event;
 use crate::examination::Examination;
 use crate::replay::Step;
@@ -111,19 +111,12 @@ pub(super) fn bounds(examination: &Examination<'_>) -> Vec<Row> {
 
 /// The earlier end in the civil time of the place, to the second, rounded outwards.
 fn earliest(examination: &Examination<'_>, bound: &Bound) -> String {
-    moment(examination, bound.at.second_before())
+    hours::civil(examination.case, bound.at.second_before())
 }
 
 /// The later end in the civil time of the place, to the second, rounded outwards.
 fn latest(examination: &Examination<'_>, bound: &Bound) -> String {
-    moment(examination, bound.at.second_after())
-}
-
-fn moment(examination: &Examination<'_>, at: Instant) -> String {
-    match hours::ahead(examination.case, at) {
-        Some(minutes) => at.civil(minutes),
-        None => format!("{} UTC", at.civil(0)),
-    }
+    hours::civil(examination.case, bound.at.second_after())
 }
 
 fn without(examination: &Examination<'_>) -> String {
@@ -175,8 +168,7 @@ fn read(clock: &Clock<'_>, place: usize, placement: &Placement) -> String {
             clock.name(*step)
         ),
         Placement::Throughout => {
-            "names no record, and says by this that the clock was neither set nor reset between it \
-                                  and the records"
+            "names no record; the clock, it is said, was neither set nor reset between it and the records"
                 .to_owned()
         }
         Placement::Nowhere(why) => format!("is not used: {why}"),
@@ -228,29 +220,41 @@ fn line_of(examination: &Examination<'_>, step: usize) -> Option<usize> {
 
 fn line(clock: &Clock<'_>) -> Option<String> {
     let line = clock.line()?;
-    Some(match line.conflicts.first() {
-        Some(first) => format!(
-            "No clock of one constant rate fits the readings on {}. This shows that the assumption of a constant rate ({}) \
-             is wrong, and no step of the clock follows from it. The bounds are those of bounded drift.",
-            lines(clock, first),
+    if !line.conflicts.is_empty() {
+        let sets: Vec<String> =
+            line.conflicts.iter().take(MOST_CONFLICTS).map(|set| lines(clock, set)).collect();
+        let more = match line.conflicts.len().saturating_sub(MOST_CONFLICTS) {
+            0 => String::new(),
+            more => format!(" The same holds of {}.", count(more, "further set", "further sets")),
+        };
+        let everywhere: Vec<usize> = line.in_every_conflict();
+        let each = if line.conflicts.len() > 1 && !everywhere.is_empty() {
+            format!(" The reading on {} stands in every one of these sets.", lines(clock, &everywhere))
+        } else {
+            String::new()
+        };
+        return Some(format!(
+            "No clock of one constant rate fits the readings on {}.{more}{each} This shows that the assumption of a constant \
+             rate ({}) is wrong, and no step of the clock follows from it. The bounds are those of bounded drift.",
+            sets.join("; nor those on "),
             line.source
-        ),
-        None => format!(
-            "The clock is also taken to run at one constant rate, and to keep it where a record of a setting states both \
+        ));
+    }
+    Some(format!(
+        "The clock is also taken to run at one constant rate, and to keep it where a record of a setting states both \
              times ({}). {}{}",
-            line.source,
-            if line.holds {
-                "This makes the bounds narrower."
-            } else {
-                "It binds nothing here beyond bounded drift."
-            },
-            if line.too_many {
-                " Where more than 50 readings stand without an unknown step between them, no line is laid."
-            } else {
-                ""
-            }
-        ),
-    })
+        line.source,
+        if line.holds {
+            "This makes the bounds narrower."
+        } else {
+            "It binds nothing here beyond bounded drift."
+        },
+        if line.too_many {
+            " Where more than 50 readings stand without an unknown step between them, no line is laid."
+        } else {
+            ""
+        }
+    ))
 }
 
 /// The records whose bounds are told: the first, the first and last vote that may be of the poll, the last close, the last.
@@ -287,31 +291,40 @@ fn when(examination: &Examination<'_>, step: usize) -> String {
     let when = clock.when(step);
     let (early, late) = (|bound| earliest(examination, bound), |bound| latest(examination, bound));
     let name = clock.name(step);
-    let rests = |ends: &[&Bound]| {
-        let mut all: Vec<Premise> = ends.iter().flat_map(|end| end.rests_on.iter().cloned()).collect();
-        all.sort();
-        all.dedup();
-        premises(&all)
-    };
+    let rests = |end: &Bound| premises(&end.rests_on);
     let text = match (&when.earliest, &when.latest) {
         (Some(from), Some(to)) => {
-            format!("{name} was made from {} to {}, if {}.", early(from), late(to), rests(&[from, to]))
+            let (both, apart) = by_end(from, to);
+            let both = if both.is_empty() { String::new() } else { format!(", if {}", premises(&both)) };
+            format!("{name} was made from {} to {}{both}.{apart}", early(from), late(to))
         }
         (Some(from), None) => format!(
             "{name} was made not before {}, if {}. Nothing bounds it from above.",
             early(from),
-            rests(&[from])
+            rests(from)
         ),
-        (None, Some(to)) => format!(
-            "{name} was made not after {}, if {}. Nothing bounds it from below.",
-            late(to),
-            rests(&[to])
-        ),
+        (None, Some(to)) => {
+            format!("{name} was made not after {}, if {}. Nothing bounds it from below.", late(to), rests(to))
+        }
         (None, None) => {
             format!("When {name} was made in true time cannot be told: {}", unbound(examination, step))
         }
     };
     sentence(&text)
+}
+
+/// What both ends rest on, and in sentences what only one of them does.
+fn by_end(from: &Bound, to: &Bound) -> (Vec<Premise>, String) {
+    let both: Vec<Premise> = from.rests_on.iter().filter(|one| to.rests_on.contains(one)).cloned().collect();
+    let mut apart = String::new();
+    for (which, end) in [("earlier", from), ("later", to)] {
+        let only: Vec<Premise> = end.rests_on.iter().filter(|one| !both.contains(one)).cloned().collect();
+        if !only.is_empty() {
+            let besides = if both.is_empty() { "" } else { " besides" };
+            apart.push_str(&format!(" The {which} end holds{besides} if {}.", premises(&only)));
+        }
+    }
+    (both, apart)
 }
 
 /// What a conflict rests on besides its readings.

@@ -175,7 +175,8 @@ fn reading(reading: &ClockReading) -> String {
         Reference::Written(time) => time.as_str(),
         Reference::Exported => "the time of export that the header of the log states",
     };
-    format!("{unit} at {reference}{zone}{how}, give or take {within} seconds{after}")
+    let not_set = if reading.not_set { "; the clock was not set between this and the records" } else { "" };
+    format!("{unit} at {reference}{zone}{how}, give or take {within} seconds{after}{not_set}")
 }
 
 /// A number noted, or the ends between which it is.

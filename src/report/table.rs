@@ -159,6 +159,10 @@ pub fn timeline(examinations: &[Examination<'_>], frame: &Frame) -> String {
         "record",
         "time",
         "event",
+        "not before",
+        "not before by",
+        "not after",
+        "not after by",
         "text",
         "missing before",
         "in a contradiction",
@@ -172,6 +176,8 @@ pub fn timeline(examinations: &[Examination<'_>], frame: &Frame) -> String {
         let source = examination.log.source().name();
         for row in walk::rows(examination) {
             let findings = row.findings.iter().map(|(number, rule)| format!("{number} ({rule})"));
+            let [(from, from_by), (to, to_by)] = [row.not_before, row.not_after]
+                .map(|end| end.map_or_else(Default::default, |end| (end.at, end.by)));
             table.row(
                 source.as_str(),
                 log,
@@ -181,6 +187,10 @@ pub fn timeline(examinations: &[Examination<'_>], frame: &Frame) -> String {
                     row.record.clone().unwrap_or_default(),
                     row.time.clone().unwrap_or_default(),
                     row.event.clone().unwrap_or_default(),
+                    from,
+                    from_by,
+                    to,
+                    to_by,
                     row.text.clone(),
                     row.missing_before.to_string(),
                     if row.in_conflict { "yes" } else { "no" }.to_owned(),

@@ -4,6 +4,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use crate::clock::hours;
 use crate::event::Event;
 use crate::examination::Examination;
 use crate::finding::{Place, Verdict};
@@ -46,6 +47,11 @@ pub struct Row {
     pub at_the_table: Option<String>,
     /// How many records are missing by their numbers before this line, at least.
     pub missing_before: u64,
+    /// When its record was made in true time at the earliest, and what binds that; `null` where nothing does, or where
+    /// versions of the case file may bind it otherwise.
+    pub not_before: Option<Bound>,
+    /// When it was made at the latest, and what binds that.
+    pub not_after: Option<Bound>,
     /// Findings that rest on the line: number and rule.
     pub findings: Vec<(usize, String)>,
     /// Ids of rules that have an open occasion at the line; the first few occasions of each rule.
@@ -53,6 +59,15 @@ pub struct Row {
     /// The beliefs in words, for the page.
     #[serde(skip)]
     words: Option<(String, String)>,
+}
+
+/// An end of a record's bounds in true time.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct Bound {
+    /// Civil time of the place to the second, rounded outwards; with `UTC` behind it where the zone of the place is not known.
+    pub at: String,
+    /// What binds it, in short: the reading by its line in the case file, and the assumptions.
+    pub by: String,
 }
 
 impl Row {
@@ -119,6 +134,13 @@ pub fn rows(examination: &Examination<'_>) -> Vec<Row> {
         }
     }
     let seen = Seen::of(examination);
+    let ends = if examination.clock_is_one { examination.clock.ends() } else { Vec::new() };
+    let bound = |step: Option<usize>, late: bool| {
+        let [early, last] = ends.get(step?)?;
+        let end = if late { last.as_ref()? } else { early.as_ref()? };
+        let at = if late { end.at.second_after() } else { end.at.second_before() };
+        Some(Bound { at: hours::civil(examination.case, at), by: end.grounds.words(&examination.clock) })
+    };
     let lines = log.lines().iter().zip(steps).zip(missing).enumerate();
     lines
         .map(|(index, ((line, step), missing_before))| {
@@ -141,6 +163,8 @@ pub fn rows(examination: &Examination<'_>) -> Vec<Row> {
                 in_conflict: step.is_some_and(|step| replay.in_conflict.get(step).copied().unwrap_or(false)),
                 at_the_table: event.map(|record| at_the_table(record.event).to_owned()),
                 missing_before,
+                not_before: bound(step, false),
+                not_after: bound(step, true),
                 findings: seen.findings_at(index),
                 open: seen.open_at(index),
                 words: beliefs.map(|(before, after)| (before.words(), after.words())),

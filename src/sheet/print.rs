@@ -27,6 +27,9 @@ impl Sheet {
     }
 }
 
+/// A value for a key of an example, and where it comes from.
+pub(crate) type Filled = (String, &'static str);
+
 impl Table {
     fn print_manual(&self, page: &mut String) {
         let _ = write!(
@@ -63,7 +66,7 @@ impl Table {
     pub(crate) fn print_commented(
         &self,
         page: &mut String,
-        filled: &dyn Fn(&[&str], &Key) -> Option<(String, &'static str)>,
+        filled: &dyn Fn(&[&str], &Key) -> Option<Filled>,
     ) {
         let often = if self.many { "May stand more than once." } else { "Stands once." };
         let _ = write!(page, "\n# {} {} {often}\n", self.header(), self.meaning);

@@ -103,7 +103,7 @@ const TABLES: &[Table] = &[
         keys: &[
             needed(
                 "ppm",
-                Form::Whole(1, 1_000_000),
+                Form::Whole(1, 999_999),
                 "100",
                 "Bound on the rate in parts per million, either way.",
             ),

@@ -71,10 +71,10 @@ fn the_reset_example_of_the_methods() {
 }
 
 #[test]
-fn what_binds_an_end_is_said_and_a_reading_that_names_no_record_says_that_the_clock_was_not_set() {
+fn what_binds_an_end_is_said_and_that_the_clock_was_not_set_is_a_statement_of_its_own() {
     let log = "unit-event-log 1\n1201 2031-05-10 17:58:00 enable\n1202 2031-05-10 18:00:40 vote\n";
     let reading = "[[reading]]\ndisplayed = \"2031-05-10 17:00:00\"\nreference = \"2031-05-10 17:00:00\"\n\
-                   within-seconds = 5\nsource = \"Diary\"\nby = \"Presiding Officer\"\n";
+                   within-seconds = 5\nclock-not-set = true\nsource = \"Diary\"\nby = \"Presiding Officer\"\n";
     with_clock(log, &format!("{POLL}{reading}"), |clock, _| {
         assert_eq!(clock.readings()[0].placement, Placement::Throughout);
         let when = clock.when(1);
@@ -88,11 +88,16 @@ fn what_binds_an_end_is_said_and_a_reading_that_names_no_record_says_that_the_cl
                 "the reading on line 13 of the case file (the display read 2031-05-10 17:00:00 at 2031-05-10 17:00:00; \
                  Diary, Presiding Officer) is right",
                 "the clock kept within 100 parts per million (Maker's data sheet, Maker)",
-                "the clock was neither set nor reset over the records and readings, as the reading on line 13 of the case \
-                 file (the display read 2031-05-10 17:00:00 at 2031-05-10 17:00:00; Diary, Presiding Officer) implies by \
-                 naming no record",
+                "the clock was neither set nor reset over the records and readings, as it is said beside the reading on \
+                 line 13 of the case file (the display read 2031-05-10 17:00:00 at 2031-05-10 17:00:00; Diary, Presiding \
+                 Officer)",
             ]
         );
+    });
+    // A key that is left out says nothing: without it the reading binds nothing.
+    with_clock(log, &format!("{POLL}{}", reading.replace("clock-not-set = true\n", "")), |clock, _| {
+        assert!(matches!(clock.readings()[0].placement, Placement::Nowhere(_)));
+        assert_eq!(clock.when(1), logassay::clock::When::default());
     });
     // A clock that went back: where the reading belongs is not known.
     let back = "unit-event-log 1\n1201 2031-05-10 17:58:00 enable\n1202 2031-05-10 17:00:40 vote\n";
@@ -334,7 +339,11 @@ fn a_close_long_after_the_last_vote_is_told_by_the_unit_s_own_clock_between_the_
         let examined = logassay::examine(&logs[0], &case, &unit);
         let answer = examined.answers.iter().find(|answer| answer.rule == "closed-late").unwrap();
         let found = examined.findings.iter().filter(|found| found.rule == "closed-late");
-        (answer.verdict, answer.in_order, found.filter_map(|found| found.measured.clone()).collect::<Vec<_>>())
+        (
+            answer.verdict,
+            answer.in_order,
+            found.filter_map(|found| found.measured.clone()).collect::<Vec<_>>(),
+        )
     };
     // Between a vote displayed 18:20:31 and a close displayed 18:45:02 lie at least 24 min 30 s, less 100 parts in a million.
     let late = vec!["at least 24 min 29 s after the later of the two".to_owned()];

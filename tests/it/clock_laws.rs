@@ -19,6 +19,8 @@ const DAY: i64 = 1_936_137_600_000; // 2031-05-10 00:00:00 as a civil time
 enum Made {
     Record(i64),
     Set(i64),
+    /// Set, and the record does not say to what.
+    SetUnsaid(i64),
     Back(i64),
     BatteryChanged,
 }
@@ -36,6 +38,7 @@ fn day() -> impl Strategy<Value = (Vec<Made>, Vec<Noted>)> {
     let made = prop_oneof![
         8 => (0..400_000_i64).prop_map(Made::Record),
         1 => (0..900_000_i64).prop_map(Made::Set),
+        1 => (0..900_000_i64).prop_map(Made::SetUnsaid),
         1 => (1_000_000..9_000_000_i64).prop_map(Made::Back),
         1 => Just(Made::BatteryChanged),
     ];
@@ -71,6 +74,10 @@ fn written(made: &[Made], noted: &[Noted]) -> (Vec<String>, Vec<String>) {
                     after.to_string().replace(' ', "T")
                 )
             }
+            Made::SetUnsaid(by) => {
+                ahead -= by - 450_000;
+                format!("{number} {} clock-set", show(truly + ahead))
+            }
             Made::Back(by) => {
                 ahead -= by;
                 format!("{number} {} total", show(truly + ahead))
@@ -88,7 +95,7 @@ fn written(made: &[Made], noted: &[Noted]) -> (Vec<String>, Vec<String>) {
             (false, Some(_)) => {
                 format!("displayed = \"{}\"\nafter-record = {}", show(when + ahead), place + 1)
             }
-            (false, None) => format!("displayed = \"{}\"", show(when + ahead)),
+            (false, None) => format!("displayed = \"{}\"\nclock-not-set = true", show(when + ahead)),
         };
         row(&unit, &show(when + noted.late).to_string(), noted.within)
     });

@@ -17,6 +17,8 @@ mod case;
 mod cli;
 mod clock;
 mod clock_laws;
+mod clock_places;
+mod clock_truth;
 mod command;
 mod comparable;
 mod comparison;

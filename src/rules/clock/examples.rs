@@ -43,8 +43,8 @@ pub(super) const CONFLICT: &str = rows!(
 
 pub(super) const AGREE: &str = rows!(
     "setting": "drift-ppm = 100";
-    "reading": "displayed = \"2031-05-10 06:40:00\"\nreference = \"2031-05-10 06:40:00\"\nwithin-seconds = 5";
-    "reading": "displayed = \"2031-05-10 12:40:00\"\nreference = \"2031-05-10 12:40:10\"\nwithin-seconds = 5";
+    "reading": "displayed = \"2031-05-10 06:40:00\"\nreference = \"2031-05-10 06:40:00\"\nwithin-seconds = 5\nclock-not-set = true";
+    "reading": "displayed = \"2031-05-10 12:40:00\"\nreference = \"2031-05-10 12:40:10\"\nwithin-seconds = 5\nclock-not-set = true";
 );
 
 pub(super) const HALF_DAY: &str = rows!(

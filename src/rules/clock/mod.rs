@@ -8,7 +8,7 @@ pub(super) mod clock_slip;
 mod examples;
 pub(super) mod readings_conflict;
 
-use crate::clock::{Placement, Reading, SECOND, hours, length, slip};
+use crate::clock::{Placement, Reading, SECOND, length, slip};
 use crate::finding::Place;
 use crate::rules::{Known, Ordinary};
 use crate::syntax::Stamp;
@@ -45,11 +45,7 @@ fn place(known: &Known<'_>, reading: &Reading) -> Place {
 /// What was displayed at a reading and the civil time of the place then, each from and to, in milliseconds.
 fn shown(known: &Known<'_>, reading: &Reading) -> Option<slip::Shown> {
     let stamp = displayed(known, reading)?;
-    let ahead = hours::ahead(known.case, reading.earliest)?;
-    Some(slip::Shown {
-        displayed: (stamp.ms(), stamp.ms() + step_ms(known, stamp)),
-        civil: slip::civil(reading.earliest, reading.latest, ahead),
-    })
+    Some(slip::Shown { displayed: (stamp.ms(), stamp.ms() + step_ms(known, stamp)), civil: reading.civil? })
 }
 
 /// The step of the display: as a time is written, or as all times of the log show it.

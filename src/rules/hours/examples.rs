@@ -22,8 +22,8 @@ macro_rules! poll {
 macro_rules! right {
     ($($table:literal: $keys:literal;)*) => {
         poll!(
-            "reading": "displayed = \"2031-05-10 06:40:00\"\nreference = \"2031-05-10 06:40:00\"\nwithin-seconds = 5";
-            "reading": "displayed = \"2031-05-10 18:20:00\"\nreference = \"2031-05-10 18:20:00\"\nwithin-seconds = 5";
+            "reading": "displayed = \"2031-05-10 06:40:00\"\nreference = \"2031-05-10 06:40:00\"\nwithin-seconds = 5\nclock-not-set = true";
+            "reading": "displayed = \"2031-05-10 18:20:00\"\nreference = \"2031-05-10 18:20:00\"\nwithin-seconds = 5\nclock-not-set = true";
             $($table: $keys;)*
         )
     };
@@ -32,7 +32,7 @@ macro_rules! right {
 pub(super) const BEFORE: &str = right!("phase": "was = \"poll\"\nrecords = \"1201-1204\"";);
 
 pub(super) const SLOW: &str = poll!(
-    "reading": "displayed = \"2031-05-10 06:40:00\"\nreference = \"2031-05-10 06:50:00\"\nwithin-seconds = 5";
+    "reading": "displayed = \"2031-05-10 06:40:00\"\nreference = \"2031-05-10 06:50:00\"\nwithin-seconds = 5\nclock-not-set = true";
     "phase": "was = \"poll\"\nrecords = \"1201-1204\"";
 );
 
@@ -45,14 +45,14 @@ pub(super) const QUEUE: &str = right!(
 );
 
 pub(super) const FAST: &str = poll!(
-    "reading": "displayed = \"2031-05-10 18:20:00\"\nreference = \"2031-05-10 18:15:00\"\nwithin-seconds = 5";
+    "reading": "displayed = \"2031-05-10 18:20:00\"\nreference = \"2031-05-10 18:15:00\"\nwithin-seconds = 5\nclock-not-set = true";
     "phase": "was = \"poll\"\nrecords = \"1201-1205\"";
 );
 
 pub(super) const AT_THE_HOUR: &str = right!("phase": "was = \"poll\"\nrecords = \"1201-1203\"";);
 
 pub(super) const SLOW_CLOSE: &str = poll!(
-    "reading": "displayed = \"2031-05-10 18:20:00\"\nreference = \"2031-05-10 18:30:00\"\nwithin-seconds = 5";
+    "reading": "displayed = \"2031-05-10 18:20:00\"\nreference = \"2031-05-10 18:30:00\"\nwithin-seconds = 5\nclock-not-set = true";
     "phase": "was = \"poll\"\nrecords = \"1201-1203\"";
 );
 
@@ -66,7 +66,7 @@ pub(super) const ADJOURNED_WITHIN_15: &str = rows!(
     "poll": "date = \"2031-05-10\"\nopens = \"07:00\"\ncloses = \"18:00\"\nzone = \"+02:00\"";
     "poll": "date = \"2031-05-11\"\nopens = \"07:00\"\ncloses = \"18:00\"\nzone = \"+02:00\"";
     "setting": "drift-ppm = 100";
-    "reading": "displayed = \"2031-05-11 18:20:00\"\nreference = \"2031-05-11 18:20:00\"\nwithin-seconds = 5";
+    "reading": "displayed = \"2031-05-11 18:20:00\"\nreference = \"2031-05-11 18:20:00\"\nwithin-seconds = 5\nclock-not-set = true";
     "phase": "was = \"poll\"\nrecords = \"1201-1203\"";
     "setting": "close-within-minutes = 15";
 );
