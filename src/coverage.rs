@@ -171,13 +171,17 @@ fn ends<T: Copy>(items: impl Iterator<Item = T>) -> Option<(T, T)> {
     items.fold(None, |ends, item| Some((ends.map_or(item, |(first, _)| first), item)))
 }
 
+/// How many records came before the one of this number, where the unit description tells how numbers run.
+pub(crate) fn records_before(first: u64, unit: &UnitDescription) -> Option<u64> {
+    let distance = first.checked_sub(unit.first_number?)?;
+    unit.number_digits.is_none().then_some(distance / unit.number_step?)
+}
+
 fn ring(log: &Log, unit: &UnitDescription, keeps: u64, numbers: Option<(u64, u64)>) -> Ring {
-    let first = numbers.map(|(first, _)| first);
-    if let (Some(first), Some(zero), Some(step), None) =
-        (first, unit.first_number, unit.number_step, unit.number_digits)
-        && let Some(distance) = first.checked_sub(zero)
+    if let Some((first, step)) = numbers.map(|(first, _)| first).zip(unit.number_step)
+        && let Some(older) = records_before(first, unit)
     {
-        return match distance / step {
+        return match older {
             0 => Ring::NothingOlder,
             records => {
                 // Missing numbers count as records: the ring has room for what is left of it.

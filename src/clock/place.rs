@@ -40,13 +40,15 @@ pub(super) fn placed(log: &Log, case: &Case, replay: &Replay) -> (Vec<Reading>, 
                         Placement::Nowhere("a contradiction rests on its record")
                     }
                     Some(step) => Placement::Record(*step),
-                    None => Placement::Nowhere("no record of the log has its number alone"),
+                    None => Placement::Nowhere("the case file names its record, and no one record that can be read has that number"),
                 },
                 (_, Some(number)) => match steps.get(&number) {
                     Some(step) => {
                         Placement::After { step: *step, segment: segment_after(log, replay, &layout, *step) }
                     }
-                    None => Placement::Nowhere("no record of the log has its number alone"),
+                    None => Placement::Nowhere(
+                        "the case file places it after a record, and no one record that can be read has that number",
+                    ),
                 },
                 _ if !reading.not_set => Placement::Nowhere(
                     "the case file says neither after which record it was taken (after-record) nor that the clock was not \

@@ -57,7 +57,7 @@ pub(super) fn in_short(examination: &Examination<'_>) -> String {
         ));
     }
     let conflicts = least::conflicts(examination).len();
-    if conflicts > 0 {
+    if conflicts > 0 && findings > 1 {
         let resting = examination.findings.iter().filter(|finding| finding.group.is_some()).count();
         text.push_str(&format!(
             " {} of them {} on {} among the records; findings of one conflict are to be read as one.",

@@ -55,7 +55,8 @@ fn closing_agrees(known: &Known<'_>, places: &[Place]) -> Option<String> {
     (agrees && covered).then(|| {
         format!(
             "The closing line on line {} counts and digests the lines of this file as they stand: they have not \
-             changed since it was written. It holds no secret, so that it speaks of accidents only.",
+             changed by accident since it was written. Anybody can work such a digest out anew, so that it excludes no more \
+             than accidents.",
             known.log.line_number(closing.line)
         )
     })

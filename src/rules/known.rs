@@ -5,6 +5,7 @@ use std::cell::OnceCell;
 use crate::case::{Case, Phase};
 use crate::clock::Clock;
 use crate::counts::Counts;
+use crate::coverage::records_before;
 use crate::event::Event;
 use crate::finding::Place;
 use crate::pace::Timeline;
@@ -38,6 +39,15 @@ pub struct Known<'a> {
 }
 
 impl<'a> Known<'a> {
+    /// How many records came before the first of the log by its number, where the unit description tells.
+    pub(super) fn older_records(&self) -> Option<u64> {
+        let first = self.replay.steps.iter().find_map(|step| match step {
+            Step::Record(place) => self.log.records().get(*place)?.number,
+            Step::Gap(_) => None,
+        })?;
+        records_before(first, self.unit)
+    }
+
     /// Gathers what the rules need.
     #[must_use]
     pub fn of(

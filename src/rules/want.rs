@@ -77,13 +77,23 @@ impl Want {
 
     /// What to ask for, and of whom.
     #[must_use]
-    pub fn ask(&self) -> Ask {
+    pub(super) fn ask(&self, known: &Known<'_>) -> Ask {
         let ask = |of, what: &str| Ask { of, what: what.to_owned() };
         match self {
-            Want::Front => ask(
-                "custodian of the unit and of earlier exports",
-                "an earlier export of the same unit, or a statement with its source that nothing was recorded before (case file: [[end]], closed = \"front\")",
-            ),
+            Want::Front => match known.older_records().filter(|older| *older > 0) {
+                // That nothing was recorded before cannot be stated where the numbers say otherwise.
+                Some(older) => ask(
+                    "custodian of the unit and of earlier exports",
+                    &format!(
+                        "an earlier export of the same unit, and what the unit itself still holds: by the number of the \
+                         first record of this log, {older} came before it"
+                    ),
+                ),
+                None => ask(
+                    "custodian of the unit and of earlier exports",
+                    "an earlier export of the same unit, or a statement with its source that nothing was recorded before (case file: [[end]], closed = \"front\")",
+                ),
+            },
             Want::Back => ask(
                 "custodian of the unit and of earlier exports",
                 "a later export of the same unit, or a statement with its source that nothing was recorded after (case file: [[end]], closed = \"back\")",

@@ -4,7 +4,7 @@ use crate::examination::Examination;
 use crate::finding::{Answer, Verdict};
 use crate::report::document::{Block, Definition, Place, Section, Table, Text};
 use crate::report::terminal::family_title;
-use crate::report::{papers, summary};
+use crate::report::summary;
 use crate::rules::{self, Family, RULES};
 use crate::source::Shown;
 
@@ -26,13 +26,17 @@ pub(super) fn questions(place: Place, examination: &Examination<'_>) -> Option<S
             place.anchor(&format!("question-{}", at + 1)),
             &format!("Question {}: {}", Shown::inert(&number), Shown::inert(&question.text)),
         );
-        part.say(format!("Asked {}.", papers::saying(&stated.basis)));
+        part.say(format!(
+            "Asked by {} ({}).",
+            Shown::inert(&stated.basis.by),
+            Shown::inert(&stated.basis.source)
+        ));
         if let Some(told) = told.get(at).filter(|told| !told.rules.is_empty()) {
             part.say(told.paragraph.clone());
             told.open.iter().for_each(|open| part.say(format!("Left open: {open}")));
             told.settles
                 .iter()
-                .for_each(|settles| part.say(format!("It would be settled by what is asked {settles}")));
+                .for_each(|settles| part.say(format!("What may settle it is asked {settles}")));
         }
         let bearing: Vec<&Answer> = question
             .rules

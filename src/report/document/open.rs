@@ -56,7 +56,10 @@ pub(super) fn cannot_be_told(place: Place, examination: &Examination<'_>) -> Sec
 /// A short title for a group of reasons: its first reason, up to where it begins to explain itself.
 fn title(why: &[&str]) -> String {
     let first = why.first().copied().unwrap_or("for no stated reason");
-    let short = first.split([':', ';']).next().filter(|short| short.len() > 20).unwrap_or(first);
+    // A colon inside a time of day ends nothing.
+    let ends = [first.find(": "), first.find("; ")];
+    let end = ends.into_iter().flatten().min().unwrap_or(first.len());
+    let short = first.get(..end).filter(|short| short.len() > 20).unwrap_or(first);
     if why.len() > 1 {
         format!("{short}, and {} more", count(why.len() - 1, "reason", "reasons"))
     } else {
