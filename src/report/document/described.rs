@@ -118,9 +118,10 @@ fn refusals(unit: &UnitDescription) -> Section {
 
 /// The states, and what leads from one to another.
 fn states(unit: &UnitDescription) -> Section {
-    let mut section = Section::new(Anchor::new("unit-states"), "The states that follow from it");
+    let mut section = Section::new(Anchor::new("unit-states"), "The states of the unit");
     section.say(
-        "The replay knows these states and no others. An event that no row names leaves the state as it is. A record of an event \
+        "What a key does in each state is part of the program and the same for every unit. What the description states of power \
+         cycles, of lapses and of losses of power without a record enters it. The replay knows these states and no others. An event that no row names leaves the state as it is. A record of an event \
          in the last column contradicts the description, if that was the state. Power-on with the power on means that the power \
          went away in between, where the description lets that happen without a record.",
     );
