@@ -4,7 +4,7 @@
 use logassay::case::CaseFile;
 use logassay::examine;
 use logassay::finding::Verdict;
-use logassay::report::document::{Block, Document, Edition};
+use logassay::report::document::{Block, Document, Edition, Text};
 use logassay::unit::UnitDescription;
 
 use crate::pages::{frame, logs};
@@ -43,12 +43,12 @@ fn the_method_tells_each_rule_once_and_in_full_where_it_bears_on_the_matter() {
         let listed: Vec<_> = in_table.iter().filter(|(id, _)| id == rule.id).collect();
         assert_eq!((told.len(), listed.len()), if bears { (1, 0) } else { (0, 1) }, "{}", rule.id);
         for (_, definition) in told {
-            let said: String = definition.texts.iter().map(|text| text.words()).collect();
+            let said: String = definition.texts.iter().map(Text::words).collect();
             let with_findings = examinations[0].findings_of(rule.id).next().is_some();
             assert_eq!(said.contains(rule.why), !with_findings, "{}: {said}", rule.id);
         }
         for (_, row) in listed {
-            let cells: Vec<String> = row.cells.iter().map(|cell| cell.words()).collect();
+            let cells: Vec<String> = row.cells.iter().map(Text::words).collect();
             assert!(cells[0].contains(rule.asks) && cells[1].contains(answer.verdict.words()), "{cells:?}");
             assert!(cells[2] == answer.extent && cells[3].len() > 8, "{cells:?}");
         }
