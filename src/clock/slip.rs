@@ -15,7 +15,9 @@ const ZONE_MS: i64 = 2 * MINUTE_MS;
 /// Zones in use lie at most 14 hours from each other's UTC (as many quarters of an hour).
 const QUARTERS: i64 = 14 * 4;
 
-/// Dates from which clocks are known to count when they lose their time (from memory; the maker's document decides).
+/// Dates from which clocks count when they lose their time; the maker's document decides. 1970: POSIX (IEEE Std 1003.1,
+/// 'Epoch'). 1 January 1980: date field of the FAT file system (Microsoft, FAT specification). 6 January 1980: GPS time
+/// (IS-GPS-200). 2000: data sheet of the real-time clock DS1307, 'Clock and Calendar'. The others: *common practice*.
 pub const BASE_DATES: &[&str] = &[
     "1970-01-01",
     "1980-01-01",

@@ -1,8 +1,9 @@
 //! The catalogue of rules: the list by family, and one rule's whole page.
 
+use crate::finding::capital;
 use crate::report::page::{Page, Tone};
 use crate::report::terminal::{basis_words, family_title};
-use crate::report::{Layout, TOOL, VERSION, count};
+use crate::report::{Layout, TOOL, VERSION, count, provenance, rehearsed};
 use crate::rules::{Family, Needs, RULES, Rule};
 
 /// Lines of an example that are always printed whole.
@@ -24,6 +25,7 @@ pub fn list(layout: Layout) -> String {
             count(RULES.len(), "rule", "rules")
         ),
     );
+    page.field(0, "rule book", &format!("SHA-256 {}", provenance::rule_book()));
     let mut family: Option<Family> = None;
     for rule in RULES {
         if family != Some(rule.family) {
@@ -57,7 +59,7 @@ pub fn page(rule: &Rule, layout: Layout) -> String {
         page.field(0, "it rests on", &format!("{label}: {text}"));
     }
     page.field(0, "why", rule.why);
-    page.field(0, "error rate", "Not yet measured.");
+    page.field(0, "error rate", &format!("{}.", capital(rehearsed::in_short())));
 
     page.gap();
     page.text(0, Tone::Head, "Ordinary explanations of a finding");

@@ -4,7 +4,7 @@ use crate::case::Phase;
 use crate::coverage::{Declared, Ring, kinds};
 use crate::examination::Examination;
 use crate::replay::{Cause, Ending, Order, Step};
-use crate::report::{count, grouped, listed};
+use crate::report::{count, grouped, listed, share};
 use crate::source::Shown;
 use crate::syntax::Log;
 
@@ -49,6 +49,7 @@ pub(super) fn statements(examination: &Examination<'_>) -> Vec<Statement> {
             None => "No record carries a number.".to_owned(),
         },
     );
+    share::in_words(examination).into_iter().for_each(|text| say(share::ABOUT, text));
     say("kept by the unit", ring(examination));
     say("before the first", front(coverage.front).to_owned());
     say("after the last", back(coverage.back).to_owned());

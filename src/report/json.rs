@@ -9,7 +9,7 @@ mod parts;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-pub use parts::{ExplanationOf, PaceGroup, PaceOf, PaceRow, QuestionOf};
+pub use parts::{ExplanationOf, PaceGroup, PaceOf, PaceRow, PollHours, QuestionOf, SumOf};
 
 use crate::examination::Examination;
 use crate::report::Frame;
@@ -124,6 +124,8 @@ pub struct Examined {
     pub least: LeastOf,
     /// The numbers side by side, once for each version of the contested facts that gives another.
     pub ledgers: Vec<ledger::LedgerOf>,
+    /// The sums behind numbers that do not agree, each in plain words.
+    pub sums: Vec<SumOf>,
     /// Measurements of the pace of votes, without answer and without probability.
     pub pace: PaceOf,
     /// What to ask for, sorted by addressee.
@@ -206,6 +208,8 @@ pub struct CoverageOf {
     pub votes: usize,
     /// Lines of each kind.
     pub lines: LineCounts,
+    /// For how much of the stated hours of each poll the log can speak.
+    pub poll_hours: Vec<PollHours>,
     /// The same in words.
     pub in_words: Vec<Labelled>,
 }

@@ -12,6 +12,7 @@ pub mod pdf;
 pub mod picture;
 pub mod provenance;
 pub mod questions;
+pub mod rehearsed;
 pub mod sarif;
 pub mod statements;
 pub mod table;
@@ -31,7 +32,9 @@ mod ledger;
 mod pace;
 mod page;
 mod papers;
+mod share;
 mod summary;
+mod sums;
 mod vocabulary;
 
 use crate::examination::Examination;
@@ -42,9 +45,6 @@ pub const TOOL: &str = "logassay";
 
 /// The tool's version.
 pub const VERSION: &str = env!("CARGO_PKG_VERSION");
-
-/// What is said of a rule's error rate.
-pub(crate) const NOT_MEASURED: &str = "not yet measured";
 
 /// What stands under every head of a demonstration.
 pub const DEMONSTRATION: &str = "Demonstration: no evidence was read.";

@@ -16,6 +16,8 @@ pub(super) struct Reach {
     each: Vec<usize>,
     /// Lines of the case file that the occasions are, where they stand there and not in the log.
     pub(super) papers: Option<Vec<usize>>,
+    /// What else the answer names.
+    pub(super) beside: Vec<(&'static str, Place)>,
     /// What the occasions are called here, where the rule's own word for them would say too much.
     pub(super) called: Option<&'static str>,
 }
@@ -54,6 +56,11 @@ pub(super) fn looked_at(known: &Known<'_>, rule: &Rule, reach: &Reach, in_order:
         (None, None) => format!("{occasions}: {count}"),
     };
     text.push_str(&seen_in_order(in_order, count));
+    for (what, at) in &reach.beside {
+        if let Place::Line(line) = at {
+            text.push_str(&format!("; {what}: {}", name(known, *line)));
+        }
+    }
     if let Some((number, lines)) = left_out {
         text.push_str(&format!("; {number} in a conflict left out ({lines})"));
     }

@@ -96,6 +96,11 @@ impl Walk<'_> {
         self.reach.called = Some(occasions);
     }
 
+    /// What else of the record the answer names: what it is, and its place.
+    pub fn beside(&mut self, what: &'static str, at: Place) {
+        self.reach.beside.push((what, at));
+    }
+
     /// The rule has no subject here.
     pub fn does_not_apply(&mut self, why: &str) {
         self.no_subject = Some(why.to_owned());

@@ -226,7 +226,7 @@ fn the_word_for_a_rule_is_helped() {
     let text = complaint(&run(&["rules", "two-enable", "--width", "200"]));
     assert!(text.contains("two-enables"), "{text}");
     let page = out(&run(&["rules", "two-enables"]));
-    assert!(page.contains("Not yet measured") && page.contains("Example 1."), "{page}");
+    assert!(page.contains("Not measured for real logs") && page.contains("Example 1."), "{page}");
     assert!(out(&run(&["rules"])).contains("two-enables"));
 }
 

@@ -178,7 +178,7 @@ const HELD: &[(u8, [Held; 3])] = &[
     (
         16,
         [
-            Words(&["How often a rule errs has not been measured yet"]),
+            Words(&["How often a rule errs on logs of real units is not known"]),
             At(&["/examinations/0/answers/0/error_rate"]),
             Words(&["errorRate"]),
         ],
@@ -288,8 +288,8 @@ const SECTIONS: &[(&str, &[&str])] = &[
     ("uncertainty", &["either way"]),
     ("text", &["comment"]),
     ("method", &["strikes out each state"]),
-    ("rule-book", &["Rests on"]),
-    ("errors", &["Not yet measured"]),
+    ("rule-book", &["Rests on", "asked of the record", "logassay rules ID"]),
+    ("errors", &["On logs of real units it is not known", "rehearse judge --seeds 300"]),
     ("limits", &["relates only to the items examined"]),
     ("settings", &["where it comes from"]),
     ("repeat", &["the same document to the byte"]),
@@ -297,6 +297,16 @@ const SECTIONS: &[(&str, &[&str])] = &[
     ("person", &["opinion", "signature"]),
     ("glossary", &["contradiction"]),
     ("contents-checklist", &["asked for by"]),
+    (
+        "unit-annex",
+        &[
+            "[unit] keeps",
+            "The power goes away without the switch",
+            "an enable waits for its vote",
+            "closed, power on",
+            "not foreseen",
+        ],
+    ),
     ("annex", &["The unit:"]),
 ];
 

@@ -111,7 +111,7 @@ const MUST_SAY: &[(u8, &[&str])] = &[
     (13, &["kept", "does not apply"]),
     (14, &["either way", "displayed"]),
     (15, &["relates only to the items examined", "keeps its last"]),
-    (16, &["Not yet measured"]),
+    (16, &["On logs of real units it is not known", "rehearse judge --clean"]),
     (17, &["logassay LOG", "to the byte"]),
     (18, &["deviations", "amendments"]),
     (19, &["where the evidence is now", "opened 1 item for reading only"]),

@@ -3,6 +3,8 @@
 use logassay::assessment::Sitting;
 use logassay::rehearsal::Setting;
 use logassay::rehearsal::fault::{clean, faults};
+use logassay::report::VERSION;
+use logassay::report::provenance::rule_book;
 use logassay::unit::UnitDescription;
 
 use crate::Done;
@@ -30,5 +32,7 @@ pub(crate) fn run(arguments: &RehearseJudge) -> Result<Done, Failure> {
             sitting.take_fault(place, fault, size, seeds, arguments.last.map(usize::from));
         }
     }
-    Ok(Done { text: sitting.page(), code: u8::from(!sitting.agrees()) })
+    // A figure without what was measured is none: reports tell it for this version and rule book only.
+    let measured = format!("Measured: logassay {VERSION}, rule book SHA-256 {}.\n", rule_book());
+    Ok(Done { text: sitting.page() + &measured, code: u8::from(!sitting.agrees()) })
 }

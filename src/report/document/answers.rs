@@ -67,7 +67,7 @@ fn row(place: Place, examination: &Examination<'_>, answer: &Answer) -> Vec<Text
 }
 
 /// An answer in words; where it is not kept, with how that follows and whether it may be lawful.
-fn verdict(examination: &Examination<'_>, answer: &Answer) -> Text {
+pub(super) fn verdict(examination: &Examination<'_>, answer: &Answer) -> Text {
     match summary::standing(examination, answer) {
         Some(standing) => Text::new().strong(answer.verdict.words()).plain(&format!(": {standing}")),
         None => Text::from(answer.verdict.words()),

@@ -4,6 +4,7 @@ use crate::examination::{Examination, ONE_VERSION};
 use crate::finding::{Finding, Kind, Place as At, Weight};
 use crate::report::document::{Anchor, Block, Definition, Line, Mark, Place, Section, Text, annex};
 use crate::report::evidence::{self, Role};
+use crate::report::sums::{self, Sum};
 use crate::report::terminal::basis;
 use crate::report::{count, explanations, grouped};
 use crate::rules::{RULES, Rule};
@@ -54,11 +55,12 @@ pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
                 .plain("."),
         );
     }
+    let sums = sums::told(examination);
     for rule in RULES {
         let of_rule: Vec<(usize, &Finding)> =
             examination.findings.iter().enumerate().filter(|(_, finding)| finding.rule == rule.id).collect();
         if !of_rule.is_empty() {
-            section.sections.extend(of_one_rule(place, examination, rule, &of_rule));
+            section.sections.extend(of_one_rule(place, examination, rule, &of_rule, &sums));
         }
     }
     section
@@ -69,11 +71,12 @@ fn of_one_rule(
     examination: &Examination<'_>,
     rule: &'static Rule,
     findings: &[(usize, &Finding)],
+    sums: &[Sum],
 ) -> Vec<Section> {
     let mut sections: Vec<Section> = findings
         .iter()
         .take(IN_FULL)
-        .map(|(at, finding)| finding_section(place, examination, rule, *at, finding))
+        .map(|(at, finding)| finding_section(place, examination, rule, (*at, finding), sums))
         .collect();
     let mut on_all = Section::new(
         on_rule(place, rule.id),
@@ -157,8 +160,8 @@ fn finding_section(
     place: Place,
     examination: &Examination<'_>,
     rule: &'static Rule,
-    at: usize,
-    finding: &Finding,
+    (at, finding): (usize, &Finding),
+    sums: &[Sum],
 ) -> Section {
     let mut section = Section::new(place.finding(at), &format!("Finding {}. {}", at + 1, rule.title));
     section.tags = [finding.kind.word(), finding.weight.word()].map(Shown::inert).to_vec();
@@ -172,6 +175,11 @@ fn finding_section(
     ];
     if let Some(measured) = &finding.measured {
         facts.push(Definition::new("measured", measured.as_str()));
+    }
+    let sums: Vec<Text> =
+        sums::of_finding(examination, sums, finding).map(|sum| sum.text.as_str().into()).collect();
+    if !sums.is_empty() {
+        facts.push(Definition { anchor: None, term: Shown::inert("the sum"), texts: sums });
     }
     if !finding.assumptions.is_empty() {
         facts.push(Definition {

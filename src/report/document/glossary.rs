@@ -26,7 +26,10 @@ pub const GLOSSARY: &[Term] = &[
         "Something that a statement rests on besides the records. It is printed with the statement; if it does not hold, neither does the statement.",
     ),
     term("ballot unit", "The part with the buttons that the voter presses. It hangs from the control unit."),
-    term("bits", "A measure of surprise: each bit halves how often a thing is met by chance."),
+    term(
+        "base date",
+        "The date from which a clock counts when it has lost its time, often the first of January of a year.",
+    ),
     term(
         "cannot be told",
         "The answer to a rule where the record shows neither that it was kept nor that it was not: something may have gone unseen, records contradict each other, papers disagree, or a paper is missing. It counts for neither side.",
@@ -36,8 +39,13 @@ pub const GLOSSARY: &[Term] = &[
         "A file that holds what people wrote down about the unit and the poll: hours, counts, diaries, statements. Each fact names its paper and who asserts it.",
     ),
     term(
+        "chain value",
+        "A number that some units write beside a record, worked out from the record and the chain value before it, so that a \
+         record that was changed or left out can be noticed.",
+    ),
+    term(
         "chi-square",
-        "A number that says how far counts lie from even ones. It is printed as a measurement.",
+        "A number that says how far counts lie from equal ones: 0 where they are all equal, and greater the more they differ. It is printed as a measurement.",
     ),
     term(
         "clear",
@@ -110,6 +118,10 @@ pub const GLOSSARY: &[Term] = &[
         "gap",
         "A place where records are missing or could not be read. What was recorded there is not known.",
     ),
+    term(
+        "heads in a row",
+        "A measure of how rare a thing is: so many tosses of a fair coin that all show heads. Each further toss halves the chance.",
+    ),
     term("kept", "The answer to a rule when every occasion is in order and none can have gone unseen."),
     term("lapse", "The end of an enable without a vote."),
     term("link", "The connection of a ballot unit with the control unit."),
@@ -158,6 +170,10 @@ pub const GLOSSARY: &[Term] = &[
         "A memory of fixed length. When it is full, each new record takes the place of the oldest, so that the beginning of a long day may be lost.",
     ),
     term("rule", "What is asked of the record. Every rule is listed with what it rests on."),
+    term(
+        "rule book",
+        "All rules of this tool with every word that is said about them. Its digest shows whether two reports rest on the same rules.",
+    ),
     term("sector officer", "The official who looks after several stations and brings units and papers."),
     term(
         "shown",
@@ -188,6 +204,7 @@ pub const GLOSSARY: &[Term] = &[
     ),
     term("unread", "A line of the file that could not be read. It may stand for any number of records."),
     term("unusual", "Not met every day. It may be lawful."),
+    term("vocabulary", "The list of the words for events that this tool knows, with what each means."),
 ];
 
 /// The section.

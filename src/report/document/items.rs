@@ -1,9 +1,10 @@
 //! The items: what was examined, under which unit description, how far the log speaks, and how sure its times and counts are.
 
 use crate::examination::Examination;
+use crate::report::document::described;
 use crate::report::document::matter::field;
-use crate::report::document::{Block, Definition, Place, Section, Table, Text};
-use crate::report::{Frame, IDENTITY_WITHHELD, NOT_EXAMINED, count, coverage, grouped};
+use crate::report::document::{Block, Definition, Edition, Place, Section, Table, Text};
+use crate::report::{Frame, IDENTITY_WITHHELD, NOT_EXAMINED, count, coverage, grouped, share};
 use crate::source::{Digest, Shown};
 use crate::syntax::Stamp;
 
@@ -116,7 +117,16 @@ pub(super) fn unit(place: Place, examination: &Examination<'_>, frame: &Frame) -
         facts.push(Definition::new("bound on the rate of the clock", text));
     }
     section.push(Block::Definitions(facts));
-    section.say("The command 'unit' prints the description in full.");
+    section.say(
+        Text::from(
+            "Everything that it states, the acts that leave no record and the keys that the unit refuses included, stands in \
+             the ",
+        )
+        .link(described::anchor(), "annex on the unit description")
+        .plain("; the picture of the states stands under ")
+        .link(place.anchor("pictures"), "the day in pictures")
+        .plain("."),
+    );
     section
 }
 
@@ -127,7 +137,16 @@ pub(super) fn coverage(place: Place, examination: &Examination<'_>) -> Section {
     section.push(Block::Definitions(
         statements
             .iter()
-            .map(|statement| Definition::new(statement.about, statement.text.as_str()))
+            .map(|statement| match (place.edition, statement.about) {
+                // With the hours it would give a time back.
+                (Edition::Public, share::ABOUT) => Definition::new(
+                    statement.about,
+                    Text::from("For what share of them the log can speak is left out in the public edition, as lengths of time are. Where it speaks is drawn by the half hour under ")
+                        .link(place.anchor("pictures"), "the day in pictures")
+                        .plain("."),
+                ),
+                (_, about) => Definition::new(about, statement.text.as_str()),
+            })
             .collect(),
     ));
     section.say("Not examined, so that silence is not taken for an answer:");

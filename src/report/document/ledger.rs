@@ -5,6 +5,7 @@ use crate::finding::capital;
 use crate::report::chart;
 use crate::report::document::{Block, Definition, Figure, Place, Section, Table, Text};
 use crate::report::ledger::{self, Entry, INTRODUCTION, Sheet};
+use crate::report::sums;
 use crate::source::Shown;
 
 /// How many versions of the ledger are told; the rest is counted.
@@ -13,6 +14,11 @@ const VERSIONS: usize = 3;
 /// The section.
 pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
     let mut section = Section::new(place.anchor("ledger"), ledger::TITLE).answering(&[9, 14]);
+    let sums = sums::told(examination);
+    if !sums.is_empty() {
+        section.say(sums::INTRODUCTION);
+        section.push(Block::List(sums.iter().map(|sum| Text::from(sum.text.as_str())).collect()));
+    }
     let sheets = ledger::sheets(examination);
     if sheets.iter().all(|sheet| sheet.rows.is_empty()) {
         section.say("Neither the log nor the case file states numbers that can be set side by side.");

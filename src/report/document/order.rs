@@ -3,7 +3,7 @@
 use crate::examination::Examination;
 use crate::report::document::{
     Anchor, Block, Document, Edition, Place, Section, Table, Text, annex, answers, assumed, clock, day,
-    findings, glossary, items, ledger, limits, matter, method, open, pace, person, repeat, stated,
+    described, findings, glossary, items, ledger, limits, matter, method, open, pace, person, repeat, stated,
 };
 use crate::report::{DEMONSTRATION, Frame, NO_EVIDENCE, VERSION};
 use crate::source::{Digest, Shown};
@@ -70,14 +70,14 @@ fn sections(examinations: &[Examination<'_>], frame: &Frame, document: &Document
     sections.extend(of_each(examinations, document.edition, "What the log shows", |place, examination| {
         body(place, examination, frame, document.source)
     }));
-    let place = Place { log: 0, logs: examinations.len(), edition: document.edition };
-    sections.push(method::section(place, first));
+    sections.push(method::section(examinations, document.edition));
     sections.push(limits::section(examinations));
     sections.push(repeat::settings(first, frame, document));
     sections.push(repeat::section(examinations, frame, document));
     sections.push(person::section(first.case));
     sections.push(glossary::section());
     let place = sections.len();
+    sections.push(described::section(first.unit));
     let annexes = of_each(examinations, document.edition, "Annex", |place, examination| {
         vec![annex::section(place, examination)]
     });

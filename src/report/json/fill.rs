@@ -2,17 +2,17 @@
 
 use super::{
     AnswerOf, AskOf, CoverageOf, Description, Examined, Exit, ExplanationOf, FaultOf, FindingOf, Labelled,
-    LineCounts, LineOf, PaceGroup, PaceOf, PaceRow, PaperFile, QuestionOf, Report, Reproduction, SettingOf,
-    SourceOf, StatementOf, Tool, UnknownOf, VersionAnswer,
+    LineCounts, LineOf, PaceGroup, PaceOf, PaceRow, PaperFile, PollHours, QuestionOf, Report, Reproduction,
+    SettingOf, SourceOf, StatementOf, SumOf, Tool, UnknownOf, VersionAnswer,
 };
 use crate::examination::Examination;
 use crate::finding::{Answer, Finding, Place};
-use crate::report::NOT_MEASURED;
 use crate::report::evidence::{self, Role};
 use crate::report::{
     CAUTIONS, Frame, NO_EVIDENCE, NOT_EXAMINED, Paper, TOOL, VERSION, asks, clock, coverage, exit_code,
     exit_meaning, explanations, pace, papers, provenance, questions, terminal, vocabulary,
 };
+use crate::report::{rehearsed, share, sums};
 use crate::rules;
 use crate::source::Shown;
 use crate::syntax::LineKind;
@@ -90,6 +90,10 @@ fn examined(examination: &Examination<'_>, frame: &Frame) -> Examined {
             .collect(),
         least: super::least::least(examination),
         ledgers: super::ledger::ledgers(examination),
+        sums: sums::told(examination)
+            .into_iter()
+            .map(|sum| SumOf { text: sum.text, lines: sum.lines })
+            .collect(),
         pace: pace_of(examination),
         asks: asks::requests(examination)
             .into_iter()
@@ -175,11 +179,24 @@ fn coverage_of(examination: &Examination<'_>) -> CoverageOf {
             unread,
             not_read: coverage.lines_not_read,
         },
+        poll_hours: share::shares(examination).iter().map(poll_hours).collect(),
         in_words: coverage::statements(examination)
             .into_iter()
             .chain(clock::statements(examination))
             .map(|statement| Labelled { about: statement.about.to_owned(), text: statement.text })
             .collect(),
+    }
+}
+
+fn poll_hours(share: &share::Share) -> PollHours {
+    let seconds = |seconds: i128| i64::try_from(seconds).ok();
+    let spoken = share.told.ok();
+    PollHours {
+        date: share.date.as_ref().map(Shown::to_string),
+        hours_s: spoken.and_then(|spoken| seconds(spoken.hours / 1_000_000_000)),
+        least_s: spoken.and_then(|spoken| seconds(spoken.seconds().0)),
+        most_s: spoken.and_then(|spoken| seconds(spoken.seconds().1)),
+        cannot_be_told: share.told.err().map(str::to_owned),
     }
 }
 
@@ -204,7 +221,7 @@ fn answer_of(examination: &Examination<'_>, answer: &Answer) -> AnswerOf {
                 answer: verdict.words().to_owned(),
             })
             .collect(),
-        error_rate: NOT_MEASURED.to_owned(),
+        error_rate: rehearsed::in_short().to_owned(),
     }
 }
 

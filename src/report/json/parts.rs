@@ -1,4 +1,4 @@
-//! Parts of the JSON report: the questions asked, and the measurements of pace.
+//! Parts of the JSON report: the questions asked, the measurements of pace, the share of the hours, sums.
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -66,4 +66,28 @@ pub struct ExplanationOf {
     pub decided_by: String,
     /// What in the record speaks against it, and what that rests on; null where nothing in the record does.
     pub against: Option<String>,
+}
+
+/// For how much of the stated hours of a poll the log can speak.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct PollHours {
+    /// The day, where the case file states one.
+    pub date: Option<String>,
+    /// The hours in all, in seconds; null where the share cannot be told.
+    pub hours_s: Option<i64>,
+    /// At least so many seconds of them.
+    pub least_s: Option<i64>,
+    /// At most so many.
+    pub most_s: Option<i64>,
+    /// Why the share cannot be told.
+    pub cannot_be_told: Option<String>,
+}
+
+/// A sum behind numbers that do not agree.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct SumOf {
+    /// It in plain words.
+    pub text: String,
+    /// Numbers of the lines that it names.
+    pub lines: Vec<usize>,
 }

@@ -10,9 +10,9 @@ use super::{
 };
 use crate::examination::Examination;
 use crate::finding::{Answer, Finding, Kind, Place, Verdict, Weight};
-use crate::report::NOT_MEASURED;
 use crate::report::evidence::number_and_time;
 use crate::report::json::{self, Labelled, PaperFile, Report};
+use crate::report::rehearsed;
 use crate::report::{Frame, TOOL, VERSION, terminal};
 use crate::rules::{RULES, Rule};
 use crate::source::Digest;
@@ -155,7 +155,7 @@ fn descriptor(rule: &Rule) -> Descriptor {
                 .map(|ordinary| OrdinaryOf { account: ordinary.account, decided_by: ordinary.decided_by })
                 .collect(),
             look_next: rule.look_next.to_vec(),
-            error_rate: NOT_MEASURED,
+            error_rate: rehearsed::in_short(),
         },
     }
 }

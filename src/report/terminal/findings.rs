@@ -40,8 +40,8 @@ pub(super) fn print(page: &mut Page, examination: &Examination<'_>) {
         0,
         Tone::Plain,
         "What would change any of them: evidence for one of its ordinary explanations, an export that differs from this \
-         one, or a unit description under which these records are foreseen. How often a rule errs has not been \
-         measured yet, for any rule.",
+         one, or a unit description under which these records are foreseen. How often a rule errs on logs of \
+         real units is not known, for any rule; what rehearsals show stands in the document and under 'rules ID'.",
     );
     let conflicts: Vec<Conflict<'_>> =
         least::conflicts(examination).into_iter().filter(|conflict| conflict.findings.len() > 1).collect();

@@ -6,6 +6,7 @@ use crate::examination::Examination;
 use crate::finding::capital;
 use crate::report::ledger::{Entry, INTRODUCTION, Row, TITLE, sheets};
 use crate::report::page::{Page, Tone};
+use crate::report::sums;
 
 /// How many versions of the ledger are printed; the rest is counted.
 const VERSIONS: usize = 3;
@@ -13,10 +14,20 @@ const VERSIONS: usize = 3;
 /// Prints the section.
 pub(super) fn print(page: &mut Page, examination: &Examination<'_>) {
     let sheets = sheets(examination);
-    if sheets.iter().all(|sheet| sheet.rows.is_empty() && sheet.notes.is_empty()) {
+    let sums = sums::told(examination);
+    let is_empty = sheets.iter().all(|sheet| sheet.rows.is_empty() && sheet.notes.is_empty());
+    if is_empty && sums.is_empty() {
         return;
     }
     page.head(TITLE);
+    if !sums.is_empty() {
+        page.text(0, Tone::Plain, sums::INTRODUCTION);
+        sums.iter().for_each(|sum| page.item(2, "-", &sum.text));
+        page.gap();
+    }
+    if is_empty {
+        return;
+    }
     page.text(0, Tone::Plain, INTRODUCTION);
     for sheet in sheets.iter().take(VERSIONS) {
         if let Some(version) = &sheet.version {

@@ -20,7 +20,10 @@ pub(crate) static RULE: Rule = Rule {
     )],
     why: "From there the displayed times no longer follow those before, and their true time is bounded only by the order of \
           the records until somebody reads the clock again. The votes count as before. Which base date a model has is in \
-          its maker's documents; the list of dates tried here is from memory.",
+          its maker's documents. Tried here are the first of January 1970 (POSIX, IEEE Std 1003.1, 'Epoch'), of 1980 (date \
+          field of the FAT file system, Microsoft's FAT specification) and of 2000 (data sheet of the clock DS1307, 'Clock \
+          and Calendar'); 6 January 1980 (GPS time, IS-GPS-200); and, without a published source, the first of January of \
+          1990, 2001, 2010 and 2020.",
     ordinary: &[
         Ordinary::new(
             "The supply of the clock was interrupted: a battery was empty, or was changed.",

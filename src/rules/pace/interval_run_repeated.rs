@@ -17,11 +17,12 @@ pub(crate) static RULE: Rule = Rule {
         "people take unequal times, so that dozens of unlike intervals in a row do not come again in the same order",
     )],
     why: "Identification, release and vote take as long as the people at the station need. A run counts only where it \
-          holds at least 8 different lengths and its values are rare near it. By the commonest value of any 50 \
-          intervals near it, the run must be rarer than every pair of places in the log makes it, by 20 bits more. So \
-          a regular pace does not count. That votes are spread evenly or in bursts is not held against a log: tests of \
-          dispersion, Greenwood's test among them, called up to 100% of clean days unusual at a level of 0.001. These \
-          shares were measured for this project's generator of clean days.",
+          holds at least 8 different lengths and its values are rare near it. Each length is taken for as common as the \
+          commonest of any 50 near it. So rare must the run then be that, even among all pairs of places in the log, less \
+          than one in a million is like it. So a regular pace does not count. That votes come evenly or in bursts is not \
+          held against a log: the usual tests for it (of dispersion, Greenwood's among them) called up to 100% of clean \
+          days unusual, where one in a thousand was meant. These shares were measured for this project's generator of \
+          clean days.",
     ordinary: &[
         Ordinary::new(
             "A part of the log was written out twice, and a program gave the second part new numbers and times.",
@@ -158,7 +159,8 @@ fn contrary(known: &Known<'_>, run: &Repeated) -> Contrary {
             stand(run.first)
         ),
         measured: Some(format!(
-            "{} intervals, {} different; {} bits by the commonest values near them, where {} are asked for",
+            "{} intervals, {} different; as rare, by the commonest lengths near them, as {} heads in a row with a fair coin, \
+             where {} are asked for",
             run.lengths,
             run.different,
             libm::floor(run.bits),

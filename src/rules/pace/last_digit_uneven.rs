@@ -26,17 +26,18 @@ pub(crate) static RULE: Rule = Rule {
     family: Family::Pace,
     kind: Kind::Shown,
     weight: Weight::Unusual,
-    title: "The last digits of the seconds of votes are unevenly spread, those of other records are not.",
-    asks: "In this file, the last digits of the displayed seconds of votes are as evenly spread as those of other records.",
+    title: "Votes end on some last digits of the second far more often than on others; other records do not.",
+    asks: "In this file, votes do not end on some last digits of the displayed second far more often than on others.",
     basis: &[Basis::Practice(
         "nobody votes by the last digit of the second, so that the ten digits come about equally often",
     )],
-    why: "Over many votes the last digit of the second is spread evenly, however the rate changes through the day. With at \
-          least 100 votes between two clears, chi-square over ten digits is compared with a level of 1 in 10,000. A \
-          constant cycle of work spreads digits unevenly by itself, and so does a clock that ticks in steps; where either \
-          may be, the rule does not speak. In 10,000 clean days of this project's generator no day was called uneven. \
-          Tests of the rate itself are not used: on such days, at a level of 0.001, the largest gap called up to 80% \
-          unusual, dispersion up to 100%.",
+    why: "Over many votes each last digit of the second, 0 to 9, comes about equally often, however the rate changes \
+          through the day. With at least 100 votes between two clears the ten counts are compared with equal ones \
+          (chi-square), and the rule speaks only where chance alone makes counts so unequal once in 10,000 times or less. A \
+          constant cycle of work makes some digits commoner by itself, and so does a clock that ticks in steps; where \
+          either may be, the rule does not speak. In 10,000 clean days of this project's generator no day was called \
+          uneven. Tests of the rate itself are not used: on such days, where one in a thousand was meant, the largest gap \
+          called up to 80% unusual, dispersion up to 100%.",
     ordinary: &[
         Ordinary::new(
             "The unit, or a program behind it, rounds the times of votes and not those of other events.",

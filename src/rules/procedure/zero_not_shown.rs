@@ -95,20 +95,24 @@ fn opening<'a>(known: &Known<'a>, walk: &mut Walk<'_>, cycle: &'a Cycle) {
         })
         .collect();
     // A printed report of zero says the same to those at the table; of another report nothing says what it showed.
-    let printed: Vec<Option<bool>> = known
-        .between(Event::Print, earlier.unwrap_or(start), enable)
-        .map(|step| {
-            known.record(step).and_then(|r| known.log.attribute(r, "what")).map(|what| what.is("zero"))
-        })
-        .collect();
+    let printed = known.between(Event::Print, earlier.unwrap_or(start), enable).rfind(|step| {
+        known.record(*step).and_then(|r| known.log.attribute(r, "what")).is_some_and(|what| what.is("zero"))
+    });
     let zero = totals.iter().rev().find(|(_, shown)| *shown == Some(0));
+    // Whatever the answer is, who reads it wants to see the zero.
+    if let Some((step, _)) = zero {
+        walk.beside("a total of zero is shown", known.place(*step));
+    }
+    if let Some(step) = printed {
+        walk.beside("a report of zero is printed", known.place(step));
+    }
     let want = known.want_in(earlier.unwrap_or(start), enable);
     if let Some((zero, _)) = zero
         && !known.unseen_between(*zero, enable)
         && earlier.is_none()
     {
         walk.in_order(place);
-    } else if earlier.is_none() && printed.contains(&Some(true)) && want.is_none() {
+    } else if earlier.is_none() && printed.is_some() && want.is_none() {
         walk.in_order(place);
     } else if !cycle.begin.is_seen() && earlier.is_some_and(|earlier| known.is_labelled(earlier, Phase::Poll))
     {
