@@ -35,8 +35,15 @@ fn examined<'e>(logs: &'e [Log], case: &'e Case, unit: &'e UnitDescription) -> V
 /// A log with its name, its text, its case and unit.
 type One = (String, String, Vec<Log>, Case, UnitDescription);
 
-/// All that these tests look at, made once for all of them.
-static ALL: LazyLock<Vec<One>> = LazyLock::new(all);
+/// All that these tests look at, made once for all of them, each with its public page.
+static ALL: LazyLock<Vec<(One, String)>> = LazyLock::new(|| {
+    let with_page = |one: One| {
+        let (_, _, logs, case, unit) = &one;
+        let public = page(&examined(logs, case, unit), Edition::Public);
+        (one, public)
+    };
+    all().into_iter().map(with_page).collect()
+});
 
 /// Logs with their case and unit: the corpus, rehearsed lives, and lives with a fault of the hours, the clock or the pace.
 fn all() -> Vec<One> {
@@ -180,10 +187,9 @@ fn body(page: &str) -> String {
 #[test]
 fn no_moment_of_a_vote_stands_in_the_public_edition_in_any_spelling() {
     let (mut looked, mut told) = (0, 0);
-    for (name, _, logs, case, unit) in ALL.iter() {
-        let examinations = examined(logs, case, unit);
-        let public = body(&page(&examinations, Edition::Public));
-        let full = page(&examinations, Edition::Full);
+    for ((name, _, logs, case, unit), public) in ALL.iter() {
+        let public = body(public);
+        let full = page(&examined(logs, case, unit), Edition::Full);
         let (public, full) = (Runs::of(&public), Runs::of(&full));
         for moment in moments(logs) {
             looked += 1;
@@ -203,10 +209,8 @@ fn no_moment_of_a_vote_stands_in_the_public_edition_in_any_spelling() {
 #[test]
 fn the_public_edition_prints_no_digest_that_could_be_tried_out() {
     let mut left_out = 0;
-    for (name, _, logs, case, unit) in ALL.iter() {
+    for ((name, _, logs, case, unit), text) in ALL.iter() {
         let examinations = examined(logs, case, unit);
-        let document = Document::of(&examinations, &frame(false), Edition::Public);
-        let text = html::page(&document);
         let of_file = logs[0].source().digest().to_string();
         let provenance = logassay::report::provenance::Provenance::of(&examinations[0], &frame(false));
         let known = [
@@ -271,7 +275,7 @@ fn moved(text: &str, logs: &[Log]) -> Option<String> {
 #[test]
 fn where_in_its_half_hour_a_vote_lies_changes_no_byte_of_the_public_edition() {
     let (mut same, mut votes) = (0, 0);
-    for (name, text, logs_before, case, unit) in ALL.iter() {
+    for ((name, text, logs_before, case, unit), _) in ALL.iter() {
         // A closing digest would no longer agree, which is an answer of its own.
         let text: String = text.split_inclusive('\n').filter(|line| !line.starts_with("end ")).collect();
         let before = logs("log", text.as_bytes());

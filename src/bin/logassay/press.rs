@@ -93,6 +93,7 @@ impl Ready<'_> {
 
     /// The PDF, which this program does not set.
     #[cfg(not(feature = "pdf"))]
+    #[allow(clippy::unused_self, reason = "with the feature it is used")]
     pub(crate) fn pdf(&self) -> Result<Vec<u8>, Failure> {
         // It is said before anything is read.
         must_set().map(|()| Vec::new())
