@@ -142,6 +142,11 @@ impl serde::Serialize for Shown {
 }
 
 fn push_inert(out: &mut String, text: &str) {
+    // Nearly every text is plain, and is taken whole.
+    if text.bytes().all(|byte| matches!(byte, b' '..=b'~')) {
+        out.push_str(text);
+        return;
+    }
     for c in text.chars() {
         if acts_on_a_reader(c) {
             out.extend(c.escape_unicode());

@@ -7,7 +7,7 @@ use super::segment::Layout;
 use super::{Placement, Reading};
 use crate::case::{Case, ReadAt};
 use crate::event::Event;
-use crate::replay::{Replay, Step};
+use crate::replay::Replay;
 use crate::syntax::Log;
 
 /// The readings of a case with their places in the log, and the log laid out for them.
@@ -76,8 +76,7 @@ fn segment_after(log: &Log, replay: &Replay, layout: &Layout, step: usize) -> Op
     };
     let here = *layout.at.get(step)? + usize::from(is_set(step));
     let known = match replay.steps.get(step + 1) {
-        Some(Step::Record(_)) => layout.at.get(step + 1) == Some(&here),
-        Some(Step::Gap(gap)) => gap.most == Some(0) || layout.at.get(step + 1) == Some(&here),
+        Some(_) => layout.at.get(step + 1) == Some(&here),
         // Behind the end of the log a clock may have fallen back with a later record to show it.
         None => replay.back.is_closed() || layout.never_set,
     };

@@ -115,7 +115,7 @@ impl Layout {
         for (step, what) in replay.steps.iter().enumerate() {
             let record = match what {
                 Step::Gap(gap) => {
-                    if gap.most != Some(0) && !never_set {
+                    if !never_set {
                         layout.cut(Begins::Unseen(step), &mut greatest);
                     }
                     if matches!(gap.cause, Cause::NumbersGoBack | Cause::NoRoom) {

@@ -61,7 +61,8 @@ fn of_poll(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll, held: &Mocks) {
     let draw = |sheet: &mut Sheet<'_>, rule, words, left: Side, right: Side, more: &[Rest]| {
         let papers = left.iter().chain(&right).filter_map(|term| sheet.paper_rest(term.item));
         let rests = papers.chain(more.iter().cloned()).chain(rests.iter().cloned()).collect();
-        sheet.balance(Balance { rule, words, at, left, right, rests, outcome: Outcome::Within });
+        let of_shown = false;
+        sheet.balance(Balance { rule, words, at, left, right, of_shown, rests, outcome: Outcome::Within });
     };
     if let Some(noted) = sheet.paper(CountOf::TotalAtClose) {
         let words = "the total noted at the close is the number in the unit's memory";
@@ -216,6 +217,7 @@ fn memory(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll) -> (usize, usize) 
             at: Some(poll.at),
             left: side,
             right,
+            of_shown: true,
             rests: side_rests,
             outcome: Outcome::Within,
         });
@@ -242,6 +244,7 @@ fn each_number_shown(sheet: &mut Sheet<'_>, shown: &[&Shown], side: &Side, rests
             at: Some(shown.step),
             left: vec![plus(item)],
             right: side.clone(),
+            of_shown: true,
             rests: rests.to_vec(),
             outcome: Outcome::Within,
         });
@@ -270,6 +273,7 @@ fn in_conflict(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll, declared: Opt
                 at: Some(step),
                 left: vec![plus(declared)],
                 right: vec![plus(shown)],
+                of_shown: false,
                 rests: Vec::new(),
                 outcome: Outcome::Within,
             });
@@ -366,6 +370,7 @@ fn mock_votes(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll, held: &Mocks) 
         at,
         left: vec![plus(noted)],
         right: vec![plus(seen)],
+        of_shown: false,
         rests,
         outcome: Outcome::Within,
     });

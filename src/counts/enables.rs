@@ -42,6 +42,7 @@ pub(super) fn enables(
         at: Some(poll.at),
         left: vec![plus(recorded)],
         right,
+        of_shown: false,
         rests: Vec::new(),
         outcome: Outcome::Within,
     });

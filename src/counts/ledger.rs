@@ -74,6 +74,8 @@ pub struct Balance {
     pub left: Vec<Term>,
     /// The other.
     pub right: Vec<Term>,
+    /// Whether it holds a number that the unit showed against the votes in its records.
+    pub of_shown: bool,
     /// What it rests on besides the records.
     pub rests: Vec<Rest>,
     /// What follows.

@@ -38,6 +38,7 @@ pub(super) fn tokens(sheet: &mut Sheet<'_>, poll: &Poll, after_hour: Option<&Res
         at: Some(poll.at),
         left: vec![plus(given), minus(unused)],
         right: vec![plus(after)],
+        of_shown: false,
         rests,
         outcome: Outcome::Within,
     });
@@ -66,6 +67,7 @@ pub(super) fn turnouts(
             at: Some(poll.at),
             left: vec![plus(noted)],
             right: vec![plus(by_then)],
+            of_shown: false,
             rests: vec![Rest::Label(poll.labelled, Phase::Poll), which_poll(poll)],
             outcome: Outcome::Within,
         });

@@ -86,13 +86,13 @@ impl View<'_> {
     /// Whether something may have happened unseen at a step.
     pub(super) fn is_blind(&self, step: usize) -> bool {
         match self.replay.steps.get(step) {
-            Some(Step::Gap(gap)) => gap.most != Some(0),
+            Some(Step::Gap(_)) => true,
             Some(Step::Record(_)) => self.event(step).is_none_or(|event| event == Event::Unknown),
             None => false,
         }
     }
 
-    /// Whether lines that hold no record, by the numbers beside them, stand in a range.
+    /// Whether a gap stands in a range.
     pub(super) fn has_gap(&self, steps: Range<usize>) -> bool {
         self.replay.steps.get(steps).unwrap_or_default().iter().any(|step| matches!(step, Step::Gap(_)))
     }

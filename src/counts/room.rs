@@ -21,6 +21,7 @@ pub(super) fn room(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll, before: u
         at: Some(poll.at),
         left: vec![plus(before)],
         right: vec![plus(room)],
+        of_shown: false,
         rests,
         outcome: Outcome::Within,
     });

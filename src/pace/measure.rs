@@ -153,7 +153,7 @@ fn silence(ticks: &[Tick], replay: &Replay, apart: Apart) -> Option<Silence> {
         .map(|tick| Inside { step: tick.step, event: tick.event })
         .collect();
     let steps = replay.steps.get(one.step..=other.step).unwrap_or_default();
-    let hidden = steps.iter().any(|step| matches!(step, Step::Gap(gap) if gap.most != Some(0)))
+    let hidden = steps.iter().any(|step| matches!(step, Step::Gap(_)))
         || (one.step..=other.step).any(|step| replay.in_conflict.get(step) == Some(&true));
     Some(Silence { from: one.step, to: other.step, ms: apart.ms, inside, hidden })
 }

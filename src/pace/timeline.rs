@@ -64,7 +64,6 @@ impl Timeline {
         for (at, step) in replay.steps.iter().enumerate() {
             let record = match step {
                 Step::Record(place) => log.records().get(*place),
-                Step::Gap(gap) if gap.most == Some(0) => continue,
                 Step::Gap(_) => None,
             };
             let Some(record) = record else {

@@ -194,8 +194,8 @@ fn cycle(
     for (at, step) in range.clone().zip(steps.get(range).unwrap_or_default()) {
         let place = match *step {
             Step::Record(place) => place,
-            Step::Gap(gap) => {
-                cycle.gaps += usize::from(gap.most != Some(0));
+            Step::Gap(_) => {
+                cycle.gaps += 1;
                 continue;
             }
         };

@@ -137,8 +137,8 @@ impl Replay {
     /// Gaps that the log itself has: unread lines, holes, numbers that go back.
     pub fn gaps(&self) -> impl Iterator<Item = (usize, Gap)> {
         self.steps.iter().enumerate().filter_map(|(at, step)| match step {
-            Step::Gap(gap) if gap.most != Some(0) => Some((at, *gap)),
-            _ => None,
+            Step::Gap(gap) => Some((at, *gap)),
+            Step::Record(_) => None,
         })
     }
 }

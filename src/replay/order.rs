@@ -20,7 +20,8 @@ pub enum Step {
 pub struct Gap {
     /// At least so many records are missing.
     pub least: u64,
-    /// At most so many; `None`: any number.
+    /// At most so many; `None`: any number. Never none at all: where the numbers leave no room, they say how many are
+    /// missing at least, and an unread line may hold a record without a number.
     pub most: Option<u64>,
     /// The first unread line in the gap, as an index of the log's lines.
     pub line: Option<usize>,
@@ -353,3 +354,7 @@ fn settle(
         }
     }
 }
+
+#[cfg(test)]
+#[path = "order_tests.rs"]
+mod tests;

@@ -259,9 +259,6 @@ fn gaps(examination: &Examination<'_>) -> String {
     let mut missing = 0;
     for step in &examination.replay.steps {
         let Step::Gap(gap) = step else { continue };
-        if gap.most == Some(0) {
-            continue;
-        }
         let place = match gap.cause {
             Cause::Unread | Cause::Conflict => 0,
             Cause::Hole => 1,

@@ -32,6 +32,8 @@ pub struct Report {
     pub reproduction: Reproduction,
     /// The case file that was read.
     pub case_file: Option<PaperFile>,
+    /// The mapping by which a table or printout of another program was read.
+    pub mapping_file: Option<PaperFile>,
     /// One entry per log of the source, in the order of the source.
     pub examinations: Vec<Examined>,
     /// What this version does not examine.
@@ -66,6 +68,8 @@ pub struct Reproduction {
     pub settings: Vec<SettingOf>,
     /// Data on time zones.
     pub zone_data: String,
+    /// Files of fonts with which the document beside this report is set; none for any other report.
+    pub fonts: Vec<PaperFile>,
     /// Date of the report, as stated; never that of a clock.
     pub date: Option<String>,
 }

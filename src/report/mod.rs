@@ -132,6 +132,9 @@ impl Layout {
 pub const IDENTITY_WITHHELD: &str = "withheld, as something in the log is covered, which could be found by trying with \
      it; the manifest of a bundle holds it, beside the log itself";
 
+/// What a file of fonts is called among the papers.
+pub(crate) const FONT: &str = "font";
+
 /// A paper that was read beside the log: its name, its size, its digest.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Paper {
@@ -160,12 +163,44 @@ pub struct Frame {
     pub command: Shown,
     /// Date of the report, as the command or the case file states it; never that of a clock.
     pub date: Option<Shown>,
+    /// Whether what is made belongs to a bundle, in which a manifest lists every file.
+    pub in_bundle: bool,
     /// The case file, if one was read.
     pub case_file: Option<Paper>,
+    /// The mapping by which a table or printout of another program was read, if one was.
+    pub mapping_file: Option<Paper>,
     /// The unit description's file; `None` for the built-in description.
     pub unit_file: Option<Paper>,
     /// Files of fonts with which a document is set, beside those that come with the program.
     pub fonts: Vec<Paper>,
+}
+
+impl Frame {
+    /// A frame around nothing but a command.
+    #[must_use]
+    pub fn of(command: Shown) -> Frame {
+        Frame {
+            demonstration: false,
+            command,
+            date: None,
+            in_bundle: false,
+            case_file: None,
+            mapping_file: None,
+            unit_file: None,
+            fonts: Vec::new(),
+        }
+    }
+
+    /// Every paper that was read beside the log, with what it is, the fonts last.
+    pub fn papers(&self) -> impl Iterator<Item = (&'static str, &Paper)> {
+        let papers = [
+            ("case file", &self.case_file),
+            ("mapping", &self.mapping_file),
+            ("unit description", &self.unit_file),
+        ];
+        let papers = papers.into_iter().filter_map(|(what, paper)| Some((what, paper.as_ref()?)));
+        papers.chain(self.fonts.iter().map(|font| (FONT, font)))
+    }
 }
 
 /// `1`, `1 and 2`, `1, 2 and 3`.

@@ -5,7 +5,7 @@ use sha2::{Digest as _, Sha256};
 
 use crate::case::Case;
 use crate::examination::Examination;
-use crate::report::{Frame, TOOL, VERSION, papers};
+use crate::report::{FONT, Frame, Paper, TOOL, VERSION, papers};
 use crate::rules::{RULES, Rule};
 use crate::source::{Digest, Shown};
 
@@ -32,6 +32,8 @@ pub struct Provenance {
     pub settings: Digest,
     /// Data on time zones; see [`zone_data`].
     pub zone_data: String,
+    /// What else was read and is no evidence, with what it is: a mapping, fonts.
+    pub others: Vec<(&'static str, Paper)>,
     /// The command that repeats the run.
     pub command: Shown,
     /// Date of the report, as stated; never that of a clock.
@@ -51,6 +53,7 @@ impl Provenance {
             unit: (Shown::inert(&unit.name), Shown::inert(&unit.version), unit.digest),
             settings: settings_digest(examination.case),
             zone_data: zone_data(),
+            others: others(frame).map(|(what, paper)| (what, paper.clone())).collect(),
             command: frame.command.clone(),
             date: frame.date.clone(),
         }
@@ -66,13 +69,22 @@ impl Provenance {
             ("unit description", format!("{name} {version}, SHA-256 {digest}")),
             ("settings", format!("SHA-256 {}", self.settings)),
             ("zone data", self.zone_data.clone()),
-            ("command", self.command.to_string()),
         ];
+        let of_paper = |(what, paper): &(&'static str, Paper)| {
+            (*what, format!("{}, SHA-256 {}", paper.name, paper.digest))
+        };
+        list.extend(self.others.iter().map(of_paper));
+        list.push(("command", self.command.to_string()));
         if let Some(date) = &self.date {
             list.push(("date of the report", date.to_string()));
         }
         list
     }
+}
+
+/// The papers by which the log was read or its document set; those that state facts are items of their own.
+fn others(frame: &Frame) -> impl Iterator<Item = (&'static str, &Paper)> {
+    frame.papers().filter(|(what, _)| matches!(*what, "mapping" | FONT))
 }
 
 /// One setting in force: what it is about, what is set, and where it came from.

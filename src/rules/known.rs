@@ -203,7 +203,7 @@ impl<'a> Known<'a> {
 
 fn is_blind(log: &Log, replay: &Replay, step: usize) -> bool {
     match replay.steps.get(step) {
-        Some(Step::Gap(gap)) => gap.most != Some(0),
+        Some(Step::Gap(_)) => true,
         Some(Step::Record(place)) => {
             replay.in_conflict.get(step).copied().unwrap_or(false)
                 || log.records().get(*place).is_none_or(|record| record.event == Event::Unknown)

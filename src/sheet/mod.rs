@@ -118,7 +118,10 @@ pub(crate) fn near_miss<'w>(written: &str, words: impl Iterator<Item = &'w str>)
         return None;
     }
     let written = written.to_lowercase();
+    let letters = written.chars().count();
     words
+        // Lengths that differ by more are farther apart than that.
+        .filter(|word| word.chars().count().abs_diff(letters) <= 2)
         .map(|word| (distance(&written, word), word))
         .filter(|(far, word)| *far <= 2 && *far < word.chars().count())
         .min_by_key(|(far, _)| *far)

@@ -8,6 +8,9 @@ use super::secrecy::spoken;
 use super::{Key, MOST_ROWS, Sheet, Table, Troubles, near_miss};
 use crate::source::Span;
 
+/// Why an error does not say which word it is about.
+const NOT_REPEATED: &str = "the word is not repeated, for it may name a choice or a person";
+
 /// Reads a sheet whose text [`super::decode`] has let through. Rows come in the order of the file; a row that lacks a
 /// required key is left out, for it is a trouble already.
 pub(crate) fn read<'t>(sheet: &'t Sheet, name: &'t str, text: &'t str) -> (Vec<Row>, Troubles<'t>) {
@@ -151,28 +154,37 @@ impl Reader<'_, '_> {
     }
 
     fn unknown_table(&mut self, name: &str, at: Span, value: &Spanned<DeValue<'_>>) {
-        let name = spoken(self.sheet, name);
         let holds_tables = match value.get_ref() {
             DeValue::Table(_) => true,
             DeValue::Array(items) => items.iter().any(|item| item.get_ref().is_table()),
             _ => false,
         };
         let message = if holds_tables {
-            format!("`{name}` is no table of a {}", self.sheet.title)
+            format!("is no table of a {}", self.sheet.title)
         } else {
-            format!("`{name}` stands outside every table")
+            "stands outside every table".to_owned()
         };
         let headers = |tables: &mut dyn Iterator<Item = &Table>| {
             tables.map(Table::header).collect::<Vec<_>>().join(", ")
         };
-        let homes = headers(&mut self.sheet.tables.iter().filter(|table| table.key(&name).is_some()));
+        let homes = headers(&mut self.sheet.tables.iter().filter(|table| table.key(name).is_some()));
         let help = if !holds_tables && !homes.is_empty() {
             format!("write it below the header of its table; `{name}` is a key of {homes}")
         } else {
-            let near = near_miss(&name, self.sheet.tables.iter().map(|table| table.name));
+            let near = near_miss(name, self.sheet.tables.iter().map(|table| table.name));
             format!("{}its tables are {}", meant(near), headers(&mut self.sheet.tables.iter()))
         };
-        self.troubles.add(at, &message, &help);
+        self.unknown(name, at, &message, &help);
+    }
+
+    /// A trouble with a name that the sheet does not know: the name is repeated where it is a slip, else its place says which.
+    fn unknown(&mut self, name: &str, at: Span, message: &str, help: &str) {
+        match spoken(self.sheet, name) {
+            Some(name) => self.troubles.add(at, &format!("`{name}` {message}"), help),
+            None => {
+                self.troubles.add(at, &format!("the word here {message}"), &format!("{help}; {NOT_REPEATED}"))
+            }
+        }
     }
 
     fn row(&mut self, table: &'static Table, header: Span, written: &DeTable<'_>) {
@@ -220,8 +232,7 @@ impl Reader<'_, '_> {
         let near = near_miss(name, table.keys.iter().map(|key| key.name));
         let names: Vec<&str> = table.keys.iter().map(|key| key.name).collect();
         let help = format!("{}its keys are {}", meant(near), names.join(", "));
-        let name = spoken(self.sheet, name);
-        self.troubles.add(at, &format!("`{name}` is no key of {}", table.header()), &help);
+        self.unknown(name, at, &format!("is no key of {}", table.header()), &help);
     }
 }
 

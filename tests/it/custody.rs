@@ -11,7 +11,7 @@ use crate::cli::run;
 use crate::report_forms::folder;
 
 /// Whether a program of the system is there; where it is not, the test says so plainly and its part is not checked.
-fn has(program: &str) -> bool {
+pub(crate) fn has(program: &str) -> bool {
     let found =
         Command::new(program).stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::null()).status();
     if found.is_err() {
@@ -21,7 +21,7 @@ fn has(program: &str) -> bool {
 }
 
 /// What `sha256sum -c` says of a manifest: its exit code and all its output, warnings included.
-fn sha256sum(place: &Path) -> (i32, String) {
+pub(crate) fn sha256sum(place: &Path) -> (i32, String) {
     let mut command = Command::new("sha256sum");
     command.args(["-c", "--strict", "--warn", "MANIFEST.sha256"]).current_dir(place).env("LC_ALL", "C");
     let output = command.output().unwrap();
@@ -29,7 +29,7 @@ fn sha256sum(place: &Path) -> (i32, String) {
     (output.status.code().unwrap(), String::from_utf8_lossy(&text).into_owned())
 }
 
-fn check(place: &Path) -> (String, i32) {
+pub(crate) fn check(place: &Path) -> (String, i32) {
     let (out, err, code) = run(&["custody", "check", place.to_str().unwrap()]);
     (out + &err, code)
 }

@@ -1,19 +1,20 @@
 //! The public edition: the moment of a vote stands in it in no spelling, and where in its half hour a vote lies changes
 //! no byte of it.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashMap};
 use std::fs;
 use std::path::Path;
+use std::sync::LazyLock;
 
 use logassay::case::Case;
 use logassay::event::Event;
-use logassay::examine;
 use logassay::rehearsal::fault::{faults, rehearse};
 use logassay::rehearsal::{Setting, life};
 use logassay::report::document::{Document, Edition};
 use logassay::report::html;
 use logassay::syntax::{Log, Stamp};
 use logassay::unit::UnitDescription;
+use logassay::{Examination, examine};
 
 use crate::pages::{corpus, frame, logs};
 
@@ -23,13 +24,29 @@ const HALF_HOUR: i64 = 30 * 60_000;
 /// How many rehearsed lives are looked at beside the corpus.
 const LIVES: u64 = 20;
 
-fn page(logs: &[Log], case: &Case, unit: &UnitDescription, edition: Edition) -> String {
-    let examinations: Vec<_> = logs.iter().map(|log| examine(log, case, unit)).collect();
-    html::page(&Document::of(&examinations, &frame(false), edition))
+fn page(examinations: &[Examination<'_>], edition: Edition) -> String {
+    html::page(&Document::of(examinations, &frame(false), edition))
 }
 
+fn examined<'e>(logs: &'e [Log], case: &'e Case, unit: &'e UnitDescription) -> Vec<Examination<'e>> {
+    logs.iter().map(|log| examine(log, case, unit)).collect()
+}
+
+/// A log with its name, its text, its case and unit.
+type One = (String, String, Vec<Log>, Case, UnitDescription);
+
+/// All that these tests look at, made once for all of them, each with its public page.
+static ALL: LazyLock<Vec<(One, String)>> = LazyLock::new(|| {
+    let with_page = |one: One| {
+        let (_, _, logs, case, unit) = &one;
+        let public = page(&examined(logs, case, unit), Edition::Public);
+        (one, public)
+    };
+    all().into_iter().map(with_page).collect()
+});
+
 /// Logs with their case and unit: the corpus, rehearsed lives, and lives with a fault of the hours, the clock or the pace.
-fn all() -> Vec<(String, String, Vec<Log>, Case, UnitDescription)> {
+fn all() -> Vec<One> {
     let unit = UnitDescription::kestrane;
     let text = |name: &str| {
         let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("corpus").join(name).with_extension("log");
@@ -91,14 +108,62 @@ fn spellings(time: Stamp) -> Vec<String> {
     all
 }
 
-/// Whether a word stands in a text with no digit beside it.
-fn stands(text: &str, word: &str) -> bool {
-    text.match_indices(word).any(|(at, _)| {
-        let digit = |b: Option<&u8>| b.is_some_and(u8::is_ascii_digit);
-        let (before, behind) =
-            (at.checked_sub(1).and_then(|at| text.as_bytes().get(at)), text.as_bytes().get(at + word.len()));
-        !digit(before) && !digit(behind)
-    })
+/// The length of the run of digits with which a text begins.
+fn digits(text: &str) -> usize {
+    text.bytes().take_while(u8::is_ascii_digit).count()
+}
+
+/// The places of a text at which a run of digits begins, by that run: a word with digits in it, none beside it, has its
+/// first run at one of them.
+struct Runs<'t>(&'t str, HashMap<&'t str, Vec<usize>>);
+
+impl<'t> Runs<'t> {
+    fn of(text: &'t str) -> Runs<'t> {
+        let mut runs: HashMap<&str, Vec<usize>> = HashMap::new();
+        let mut at = 0;
+        while let Some(next) = text[at..].find(|c: char| c.is_ascii_digit()) {
+            let begin = at + next;
+            at = begin + digits(&text[begin..]);
+            runs.entry(&text[begin..at]).or_default().push(begin);
+        }
+        Runs(text, runs)
+    }
+
+    /// Whether a word with a digit in it stands in the text with no digit beside it.
+    fn stands(&self, word: &str) -> bool {
+        let lead = word.find(|c: char| c.is_ascii_digit()).unwrap();
+        let run = &word[lead..lead + digits(&word[lead..])];
+        let text = self.0.as_bytes();
+        let digit = |at: usize| text.get(at).is_some_and(u8::is_ascii_digit);
+        let places = self.1.get(run).into_iter().flatten().filter_map(|at| at.checked_sub(lead));
+        places
+            .filter(|at| text[*at..].starts_with(word.as_bytes()))
+            .any(|at| !at.checked_sub(1).is_some_and(digit) && !digit(at + word.len()))
+    }
+}
+
+#[test]
+fn the_search_finds_a_word_with_no_digit_beside_it_and_no_other() {
+    let runs = Runs::of("-77 x09:42:07, 109:42:08 09:42:099 12 min 5 s\u{e4}7");
+    for there in
+        ["-77", "77", "x09", "09:42:07", "109:42:08", "42:07", "12 min 5 s", "5 s", "7", "099", "42:099"]
+    {
+        assert!(runs.stands(there), "{there}");
+    }
+    for absent in [
+        "-7",
+        "--77",
+        " 09:42:07",
+        "09:42:08",
+        "09:42:09",
+        "9:42:07",
+        "2 min 5 s",
+        "42:0",
+        "8",
+        "12 min 5 min",
+    ] {
+        assert!(!runs.stands(absent), "{absent}");
+    }
 }
 
 /// The moments of every vote of some logs.
@@ -111,22 +176,27 @@ fn moments(logs: &[Log]) -> BTreeSet<Stamp> {
 fn body(page: &str) -> String {
     let body = &page[page.find("<body>").unwrap()..];
     let hex = |word: &str| word.len() >= 40 && word.bytes().all(|b| b.is_ascii_hexdigit());
-    let words = body.split(|c: char| !c.is_ascii_alphanumeric()).filter(|word| hex(word));
-    words.fold(body.to_owned(), |body, digest| body.replace(digest, ""))
+    let mut told = String::with_capacity(body.len());
+    for piece in body.split_inclusive(|c: char| !c.is_ascii_alphanumeric()) {
+        let end = piece.trim_end_matches(|c: char| !c.is_ascii_alphanumeric()).len();
+        told.push_str(if hex(&piece[..end]) { &piece[end..] } else { piece });
+    }
+    told
 }
 
 #[test]
 fn no_moment_of_a_vote_stands_in_the_public_edition_in_any_spelling() {
     let (mut looked, mut told) = (0, 0);
-    for (name, _, logs, case, unit) in all() {
-        let public = body(&page(&logs, &case, &unit, Edition::Public));
-        let full = page(&logs, &case, &unit, Edition::Full);
-        for moment in moments(&logs) {
+    for ((name, _, logs, case, unit), public) in ALL.iter() {
+        let public = body(public);
+        let full = page(&examined(logs, case, unit), Edition::Full);
+        let (public, full) = (Runs::of(&public), Runs::of(&full));
+        for moment in moments(logs) {
             looked += 1;
-            told += usize::from(full.contains(&moment.time_of_day()));
+            told += usize::from(full.stands(&moment.time_of_day()));
             for spelling in spellings(moment) {
                 assert!(
-                    !stands(&public, &spelling),
+                    !public.stands(&spelling),
                     "{name}: the vote at {moment} stands there as {spelling:?}"
                 );
             }
@@ -139,10 +209,8 @@ fn no_moment_of_a_vote_stands_in_the_public_edition_in_any_spelling() {
 #[test]
 fn the_public_edition_prints_no_digest_that_could_be_tried_out() {
     let mut left_out = 0;
-    for (name, _, logs, case, unit) in all() {
-        let examinations: Vec<_> = logs.iter().map(|log| examine(log, &case, &unit)).collect();
-        let document = Document::of(&examinations, &frame(false), Edition::Public);
-        let text = html::page(&document);
+    for ((name, _, logs, case, unit), text) in ALL.iter() {
+        let examinations = examined(logs, case, unit);
         let of_file = logs[0].source().digest().to_string();
         let provenance = logassay::report::provenance::Provenance::of(&examinations[0], &frame(false));
         let known = [
@@ -167,7 +235,7 @@ fn the_public_edition_prints_no_digest_that_could_be_tried_out() {
         let text = format!("unit-event-log 1\n1 2031-05-10 {time} vote\n");
         let logs = logs("log", text.as_bytes());
         let (case, unit) = (Case::default(), UnitDescription::kestrane());
-        let examinations: Vec<_> = logs.iter().map(|log| examine(log, &case, &unit)).collect();
+        let examinations = examined(&logs, &case, &unit);
         [Edition::Full, Edition::Public].map(|edition| Document::of(&examinations, &frame(false), edition).id)
     };
     let (one, other) = (id("09:42:07"), id("09:42:08"));
@@ -207,26 +275,26 @@ fn moved(text: &str, logs: &[Log]) -> Option<String> {
 #[test]
 fn where_in_its_half_hour_a_vote_lies_changes_no_byte_of_the_public_edition() {
     let (mut same, mut votes) = (0, 0);
-    for (name, text, logs_before, case, unit) in all() {
+    for ((name, text, logs_before, case, unit), _) in ALL.iter() {
         // A closing digest would no longer agree, which is an answer of its own.
         let text: String = text.split_inclusive('\n').filter(|line| !line.starts_with("end ")).collect();
         let before = logs("log", text.as_bytes());
         let Some(changed) = moved(&text, &before) else { continue };
         let after = logs("log", changed.as_bytes());
-        let verdicts = |logs: &[Log]| -> Vec<_> {
-            let answers = logs.iter().flat_map(|log| examine(log, &case, &unit).answers);
+        let (before, after) = (examined(&before, case, unit), examined(&after, case, unit));
+        let verdicts = |examinations: &[Examination<'_>]| -> Vec<_> {
+            let answers = examinations.iter().flat_map(|examination| &examination.answers);
             answers.map(|answer| (answer.rule, answer.verdict, answer.open, answer.contrary)).collect()
         };
         // The finding on last digits tells how often each stands among two hundred votes or more, and that moves with them.
-        let counts_digits = |logs: &[Log]| {
-            logs.iter()
-                .any(|log| examine(log, &case, &unit).findings_of("last-digit-uneven").next().is_some())
+        let counts_digits = |examinations: &[Examination<'_>]| {
+            examinations.iter().any(|one| one.findings_of("last-digit-uneven").next().is_some())
         };
         if verdicts(&before) != verdicts(&after) || counts_digits(&before) {
             continue;
         }
-        let told = |logs: &[Log]| {
-            let page = body(&page(logs, &case, &unit, Edition::Public));
+        let told = |examinations: &[Examination<'_>]| {
+            let page = body(&page(examinations, Edition::Public));
             let id = page.find("LA-").and_then(|at| page.get(at..at + 22)).unwrap().to_owned();
             page.replace(&id, "")
         };
@@ -238,7 +306,7 @@ fn where_in_its_half_hour_a_vote_lies_changes_no_byte_of_the_public_edition() {
         };
         assert!(one == other, "{name}:\n{}\n{}", near(&one), near(&other));
         same += 1;
-        votes += moments(&logs_before).len();
+        votes += moments(logs_before).len();
     }
     assert!(same > 60 && votes > 1000, "{same} logs with {votes} votes were moved and gave the same pages");
 }

@@ -30,14 +30,7 @@ pub(crate) fn reading(displayed: &str, reference: &str, within: u32, after: u32)
 }
 
 pub(crate) fn frame() -> Frame {
-    Frame {
-        demonstration: false,
-        command: Shown::inert("examine"),
-        date: None,
-        case_file: None,
-        unit_file: None,
-        fonts: Vec::new(),
-    }
+    Frame::of(Shown::inert("examine"))
 }
 
 /// The report on a log and its case file, and the answer of each rule.

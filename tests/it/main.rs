@@ -13,6 +13,7 @@
 
 mod account;
 mod account_laws;
+mod bundles;
 mod case;
 mod cli;
 mod clock;

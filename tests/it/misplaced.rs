@@ -32,6 +32,16 @@ fn a_log_in_the_place_of_a_sheet_is_not_repeated() {
         ("pairs.txt", "vote = $\nrow 7 = $\n"),
         ("names.toml", "[voter-$]\nx = 1\n[[poll]]\nbutton-$ = 1\n"),
         ("prose.toml", "[[fact]]\nother = the voter chose $\n[[poll]]\ndate = \"the votername was $\"\n"),
+        ("key.toml", "[[poll]]\nplase = \"x\"\n$ = 5\n[unit]\n\"$\" = 1\n'$' = 2\n"),
+        ("quoted.toml", "\"Anna $\" = 5\n\"$\" = [1]\n[matter]\n\"the $\" = 5\n\"poll $\" = { x = 1 }\n"),
+        ("outside.toml", "$ = \"x\"\nmatter.$ = 5\nunit.\"$\" = 5\n"),
+        ("table.toml", "[$]\nx = 1\n[[$s]]\nx = 2\n[matter.$]\nx = 3\n[[poll.$]]\n"),
+        (
+            "inline.toml",
+            "matter = { title = \"x\", $ = 5 }\nunit = {$=1}\npoll = [{ date = 1, \"$\" = 2 }]\n",
+        ),
+        ("twice.toml", "[matter]\n$ = 1\n$ = 2\n[$]\n[$]\n"),
+        ("torn.toml", "[matter]\n$ = \n$\n[$\n$ 5\ntitle $ = 5\n"),
         ("values.toml", "vote = \"$\"\n[[poll]]\nchoice = \"$\"\n"),
     ];
     let log = "corpus/demonstration/clean-life.log";
@@ -129,4 +139,40 @@ fn a_file_of_nothing_but_headings_makes_a_report_of_limited_size() {
     assert!(out.len() < 32 << 20, "{} bytes", out.len());
     // What was not read is said.
     assert!(out.contains("\"not_read\": 3750"), "{}", out.get(out.len() - 3000..).unwrap());
+}
+
+#[test]
+fn an_unknown_key_is_placed_and_repeated_only_where_it_is_a_slip() {
+    let place = folder("unknown-key");
+    let path = place.join("x.toml");
+    let name = path.to_str().unwrap();
+    // The key that is written, whether it may be said, and the key that the error asks about.
+    for (key, is_said, meant) in [
+        ("plase", true, Some("place")),
+        ("palce", true, Some("place")),
+        ("closse", true, Some("closes")),
+        ("lotus", false, None),
+        ("anna-smith", false, None),
+        ("candidate-7", false, None),
+        ("xy", false, Some("by")),
+        ("zona", true, Some("zone")),
+        ("zone7", false, Some("zone")),
+        ("voter-name", true, None),
+    ] {
+        fs::write(&path, format!("[[poll]]\nzone = \"+02:00\"\n  {key} = 5\n")).unwrap();
+        let (out, err, code) = run(&["case", "check", name]);
+        let said = (out + &err).split_whitespace().collect::<Vec<_>>().join(" ");
+        assert_eq!(code, 2, "{said}");
+        assert!(said.contains("x.toml:3:3"), "{key}: {said}");
+        assert!(
+            said.contains("is no key of [[poll]]") && said.contains("its keys are place"),
+            "{key}: {said}"
+        );
+        assert_eq!(said.contains(key), is_said, "{key}: {said}");
+        assert_eq!(said.contains("the word is not repeated"), !is_said, "{key}: {said}");
+        match meant {
+            Some(meant) => assert!(said.contains(&format!("did you mean `{meant}`?")), "{key}: {said}"),
+            None => assert!(!said.contains("did you mean"), "{key}: {said}"),
+        }
+    }
 }

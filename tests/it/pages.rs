@@ -22,14 +22,7 @@ use unicode_width::UnicodeWidthStr as _;
 use crate::corpus::{FOLDERS, folder, stems};
 
 pub(crate) fn frame(demonstration: bool) -> Frame {
-    Frame {
-        demonstration,
-        command: Shown::inert("logassay LOG"),
-        date: None,
-        case_file: None,
-        unit_file: None,
-        fonts: Vec::new(),
-    }
+    Frame { demonstration, ..Frame::of(Shown::inert("logassay LOG")) }
 }
 
 pub(crate) fn logs(name: &str, bytes: &[u8]) -> Vec<Log> {

@@ -94,14 +94,7 @@ fn the_disputed_demonstration_has_a_vote_outside_and_one_that_cannot_be_told() {
         finding.shows
     );
     assert!(!finding.shows.contains("283"), "{}", finding.shows);
-    let frame = Frame {
-        demonstration: true,
-        command: Shown::inert("examine"),
-        date: None,
-        case_file: None,
-        unit_file: None,
-        fonts: Vec::new(),
-    };
+    let frame = Frame { demonstration: true, ..Frame::of(Shown::inert("examine")) };
     let report = words(&terminal::report(&[examination], &frame, Layout::plain(140)));
     for said in [
         "record 283 (2031-05-10 17:59:50) was made between 2031-05-10 17:59:28 and 2031-05-10 18:01:32, and 18:00 lies in it",

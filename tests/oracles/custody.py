@@ -47,11 +47,13 @@ def main():
             folder = scratch / f"bundle-{bundles}"
             case = log.with_suffix(".case.toml")
             papers = ["--case", case] if case.exists() else []
-            done = run(binary, "examine", log, *papers, "--bundle", folder)
+            also = ["--also", "typst", "--date", "2031-06-02"] if log.parent.name == "demonstration" else []
+            done = run(binary, "examine", log, *papers, "--bundle", folder, *also)
             assert done.returncode in (0, 1), done.stderr
             manifest = (folder / "MANIFEST.sha256").read_text()
             sums = run("sha256sum", "-c", "--strict", "--warn", "MANIFEST.sha256", cwd=folder)
             assert sums.returncode == 0 and not sums.stderr, (log, sums.stderr)
+            assert (folder / "written/typst/document.json").exists() == bool(also), log
             assert sums.stdout.count(": OK\n") == sum(1 for path in folder.rglob("*") if path.is_file()) - 1, log
             lines = [line.rstrip(b"\r") for line in log.read_bytes().split(b"\n")]
             records = [line for line in lines if re.match(rb"(\d+|-) (\d{4}-\d\d-\d\d \d\d:\d\d|- )", line)]
@@ -65,7 +67,7 @@ def main():
         assert run(*sign).returncode == 0
         check = [binary, "custody", "check", folder, "--signers", signers, "--signer", "expert@kestrane"]
         assert verify(folder, signers) == 0 and run(*check).returncode == 0
-        paper = next((folder / "written").iterdir())
+        paper = next(path for path in (folder / "written").rglob("*") if path.is_file())
         paper.write_bytes(paper.read_bytes() + b"x")
         assert run("sha256sum", "-c", "--strict", "--status", "MANIFEST.sha256", cwd=folder).returncode == 1
         assert run(*check).returncode == 1

@@ -1,6 +1,7 @@
 //! What the command takes: its subcommands, arguments and options.
 
 mod document;
+mod press;
 mod rehearsal;
 
 use std::fmt::Write as _;
@@ -17,6 +18,7 @@ use logassay::sheet::is_day;
 use logassay::source::Shown;
 
 pub(crate) use document::{Document, DocumentForm, Edition};
+pub(crate) use press::{Also, Press};
 pub(crate) use rehearsal::{RehearseClass, RehearseCommand, RehearseFault, RehearseJudge, RehearseLife};
 
 use crate::compare::Compare;
@@ -213,6 +215,11 @@ pub(crate) struct Output {
     /// The folder to write into, which must not exist: all that was read, the report in every form, and a manifest
     #[arg(long, value_name = "FOLDER", conflicts_with_all = ["out", "form", "json"])]
     pub(crate) bundle: Option<PathBuf>,
+    /// What the bundle holds besides; may be given again
+    #[arg(long, value_name = "WHAT", value_enum, requires = "bundle")]
+    pub(crate) also: Vec<Also>,
+    #[command(flatten)]
+    pub(crate) press: Press,
 }
 
 #[derive(Debug, Subcommand)]

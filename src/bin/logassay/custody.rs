@@ -153,7 +153,7 @@ fn look(place: &Path, as_log: impl Fn(&str, Digest) -> bool) -> Result<BTreeMap<
         } else {
             let path = place.join(&name);
             let (bytes, digest) = folder::digest(&path)?;
-            let records = if as_log(&name, digest) { records(&path, bytes)? } else { None };
+            let records = if as_log(&name, digest) { records(&path, bytes, digest)? } else { None };
             Found::File { bytes, digest, records }
         };
         found.insert(name, one);
@@ -161,12 +161,18 @@ fn look(place: &Path, as_log: impl Fn(&str, Digest) -> bool) -> Result<BTreeMap<
     Ok(found)
 }
 
-/// The record lines of a file that begins as a log of the neutral format.
-fn records(path: &Path, bytes: u64) -> Result<Option<RecordLines>, Failure> {
+/// The record lines of a file that begins as a log of the neutral format and still has this digest.
+fn records(path: &Path, bytes: u64, digest: Digest) -> Result<Option<RecordLines>, Failure> {
     if bytes > outside::LARGEST_LOG || !folder::begins_with(path, b"unit-event-log ")? {
         return Ok(None);
     }
     let file = outside::read_log(path)?;
+    if Digest::of(&file.bytes) != digest {
+        return Err(Failure::new(
+            &format!("{} was changed by somebody while it was looked at", shown(path)),
+            "look again when nobody writes into the folder",
+        ));
+    }
     Ok(RecordLines::of(&logassay::syntax::read(std::sync::Arc::new(Source::new(file.name, file.bytes)))))
 }
 

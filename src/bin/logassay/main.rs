@@ -16,6 +16,7 @@ mod guard;
 mod judge;
 mod mapping;
 mod outside;
+mod press;
 mod rehearse;
 mod rules;
 mod setting;

@@ -92,23 +92,25 @@ impl Setting {
         let unit_path = unit_path(evidence, &case, folder)?;
         let mut unit_file =
             unit_path.as_deref().map(|path| outside::read_sheet(path, "unit description")).transpose()?;
-        unit_file.iter_mut().for_each(name);
+        unit_file.iter_mut().for_each(&name);
         let unit = match &unit_file {
             Some(file) => unit(file)?,
             None => UnitDescription::kestrane(),
         };
         let paper = |file: &File| Paper::of(&file.name, &file.bytes);
+        let mapping_path = evidence.mapping.as_deref();
+        let mut mapping_file = mapping_path.map(mapping::file).transpose()?;
+        mapping_file.iter_mut().for_each(name);
+        let mapping = mapping_file.as_ref().map(mapping::of).transpose()?;
+        let words = std::env::args_os().skip(1).map(|word| word.to_string_lossy().into_owned());
         let frame = Frame {
             demonstration,
             date: case.matter.date.as_deref().map(Shown::inert),
-            command: command(std::env::args_os().skip(1).map(|word| word.to_string_lossy().into_owned())),
             case_file: case_file.map(paper),
+            mapping_file: mapping_file.as_ref().map(paper),
             unit_file: unit_file.as_ref().map(paper),
-            fonts: Vec::new(),
+            ..Frame::of(command(words))
         };
-        let mapping_path = evidence.mapping.as_deref();
-        let mapping_file = mapping_path.map(mapping::file).transpose()?;
-        let mapping = mapping_file.as_ref().map(mapping::of).transpose()?;
         let mut read = vec![log.read(evidence.log.as_deref())];
         read.extend(case_file.map(|file| file.read(evidence.case_file.as_deref())));
         read.extend(mapping_file.map(|file| file.read(mapping_path)));

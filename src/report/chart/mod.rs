@@ -6,7 +6,7 @@ mod pace;
 
 pub(super) use day::picture as day;
 pub(super) use ledger::picture as ledger;
-pub(super) use pace::{half_hours, picture as pace, rises};
+pub(super) use pace::{Rise, half_hours, picture as pace, rises};
 
 use crate::case::{Phase, Turnout};
 use crate::clock::{Instant, hours as hours_of_clock};
@@ -295,8 +295,14 @@ impl Plane {
     }
 
     fn y(&self, number: i64) -> i32 {
-        let height = i64::from(self.bottom - self.top);
-        self.bottom - i32::try_from(number * height / self.most.max(1)).unwrap_or(0)
+        self.y_of(number.into(), 1)
+    }
+
+    /// Where a fraction comes to stand, to the nearest pixel below.
+    fn y_of(&self, number: i128, of: i128) -> i32 {
+        let height = i128::from(self.bottom - self.top);
+        let up = number * height / (i128::from(self.most.max(1)) * of.max(1));
+        self.bottom - i32::try_from(up).unwrap_or(0)
     }
 
     fn at(&self, ms: i64, number: i64) -> Point {

@@ -1,7 +1,7 @@
 //! The pace of a day as a picture: votes by the half hour, and which half hours the log sees in part.
 
 use crate::report::chart::day::{WIDTH, grid, hours, plane, unknown};
-use crate::report::chart::{Day, HALF_HOUR, Noted, width};
+use crate::report::chart::{Day, HALF_HOUR, Noted, Plane, width};
 use crate::report::papers::turnout_number;
 use crate::report::picture::{Drawn, Hold, Ink, Picture};
 
@@ -34,7 +34,7 @@ pub(in crate::report) fn picture(day: &Day) -> Picture {
     let list = half_hours(day);
     let noted = rises(day);
     let most =
-        list.iter().map(|half_hour| half_hour.votes).chain(noted.iter().map(Rise::level)).max().unwrap_or(0);
+        list.iter().map(|half_hour| half_hour.votes).chain(noted.iter().map(Rise::above)).max().unwrap_or(0);
     let plane = plane(day, most, 84, 264);
     let mut picture = Picture::new(WIDTH, 298);
     grid(&mut picture, &plane, "votes");
@@ -49,11 +49,17 @@ pub(in crate::report) fn picture(day: &Day) -> Picture {
         picture.write(at, Hold::Middle, Ink::WeightyLabel, &half_hour.votes.to_string());
     }
     for rise in noted {
-        let (from, to, y) = (plane.x(rise.from), plane.x(rise.to), plane.y(rise.level()));
-        let up = |x: i32| [(x, y - 4), (x, y + 4)].to_vec();
-        picture.draw(Drawn::Line(up(from), Ink::Axis));
-        picture.line((from, y), (to, y), Ink::Stated);
-        picture.draw(Drawn::Line(up(to), Ink::Axis));
+        let (from, to) = (plane.x(rise.from), plane.x(rise.to));
+        let [low, high] = rise.heights(&plane);
+        // One line for a number, two for the least and the most of an interval.
+        let mut across = vec![low, high];
+        across.dedup();
+        for x in [from, to] {
+            picture.line((x, high - 4), (x, low + 4), Ink::Axis);
+        }
+        for y in across {
+            picture.line((from, y), (to, y), Ink::Stated);
+        }
         let words = format!("noted: {}", rise.words());
         if width(&words) < to - from {
             // In a row of its own, above the numbers of the columns.
@@ -73,12 +79,23 @@ pub(in crate::report) struct Rise {
 }
 
 impl Rise {
-    /// It spread evenly over the half hours between the two notes, to the nearest whole number.
-    fn level(&self) -> i64 {
-        let (least, most) = (i128::from(self.least), i128::from(self.most));
-        let span = i128::from((self.to - self.from).max(1));
-        let halves = (least + most) * i128::from(HALF_HOUR);
-        i64::try_from((halves + span) / (2 * span)).unwrap_or(i64::MAX)
+    /// Its least and its most number, each spread evenly over the half hours between the two notes, as fractions of one
+    /// denominator: nothing is rounded before it is drawn.
+    fn spread(&self) -> ([i128; 2], i128) {
+        let halves = |number: u64| i128::from(number) * i128::from(HALF_HOUR);
+        ([halves(self.least), halves(self.most)], i128::from((self.to - self.from).max(1)))
+    }
+
+    /// Where both come to stand.
+    fn heights(&self, plane: &Plane) -> [i32; 2] {
+        let (ends, of) = self.spread();
+        ends.map(|end| plane.y_of(end, of))
+    }
+
+    /// The least whole number that no part of it lies above.
+    fn above(&self) -> i64 {
+        let ([_, most], of) = self.spread();
+        i64::try_from((most + of - 1) / of).unwrap_or(i64::MAX)
     }
 
     /// The number.
@@ -113,9 +130,23 @@ mod tests {
             noted: vec![noted(9 * HOUR, 40, 40), noted(11 * HOUR, 90, 100), noted(12 * HOUR, 80, 80)],
             ..Day::default()
         };
+        let rises = rises(&day);
         let told: Vec<(i64, String, i64)> =
-            rises(&day).iter().map(|rise| (rise.from / HOUR, rise.words(), rise.level())).collect();
-        // 40 in four half hours; 50 to 60 in four; a number that fell is no rise.
-        assert_eq!(told, [(7, "40".to_owned(), 10), (9, "50 to 60".to_owned(), 14)]);
+            rises.iter().map(|rise| (rise.from / HOUR, rise.words(), rise.above())).collect();
+        // 40 in four half hours; 50 to 60 in four, which is 12.5 to 15; a number that fell is no rise.
+        assert_eq!(told, [(7, "40".to_owned(), 10), (9, "50 to 60".to_owned(), 15)]);
+        // Of 200 pixels for 20 votes, a number has one height and an interval two, at its own ends and not at their middle.
+        let plane = Plane { left: 0, right: 100, top: 0, bottom: 200, axis: (0, 24 * HOUR), most: 20 };
+        let heights: Vec<[i32; 2]> = rises.iter().map(|rise| rise.heights(&plane)).collect();
+        assert_eq!(heights, [[100, 100], [75, 50]]);
+        let across = |picture: Picture| -> Vec<(i64, i32)> {
+            let lines = picture.marks.into_iter().filter_map(|mark| match mark {
+                Drawn::Line(points, Ink::Stated) if points[0].1 == points[1].1 => Some(points),
+                _ => None,
+            });
+            lines.map(|points| (i64::from(points[1].0 - points[0].0), points[0].1)).collect()
+        };
+        let day = Day { axis: (7 * HOUR, 18 * HOUR), votes: vec![8 * HOUR], ..day };
+        assert_eq!(across(picture(&day)).len(), 3, "one line and two");
     }
 }

@@ -4,7 +4,7 @@ use crate::examination::Examination;
 use crate::report::document::described;
 use crate::report::document::matter::field;
 use crate::report::document::{Block, Definition, Edition, Place, Section, Table, Text};
-use crate::report::{Frame, IDENTITY_WITHHELD, NOT_EXAMINED, count, coverage, grouped, share};
+use crate::report::{FONT, Frame, IDENTITY_WITHHELD, NOT_EXAMINED, count, coverage, grouped, share};
 use crate::source::{Digest, Shown};
 use crate::syntax::Stamp;
 
@@ -36,15 +36,13 @@ pub(super) fn section(
         ],
         (None, _) => vec!["event log".into(), name, "withheld".into(), IDENTITY_WITHHELD.into()],
     });
-    for (what, paper) in [("case file", &frame.case_file), ("unit description", &frame.unit_file)] {
-        if let Some(paper) = paper {
-            table.push(vec![
-                what.into(),
-                Text::new().code(paper.name.as_str()),
-                grouped(paper.bytes as u64).into(),
-                Text::new().code(&paper.digest.to_string()),
-            ]);
-        }
+    for (what, paper) in frame.papers().filter(|(what, _)| *what != FONT) {
+        table.push(vec![
+            what.into(),
+            Text::new().code(paper.name.as_str()),
+            grouped(paper.bytes as u64).into(),
+            Text::new().code(&paper.digest.to_string()),
+        ]);
     }
     section.push(Block::Table(table));
     if frame.case_file.is_none() {

@@ -187,6 +187,9 @@ fn id(
     if let Some(paper) = &frame.case_file {
         text.push_str(&format!("case file {}\n", paper.digest));
     }
+    if let Some(paper) = &frame.mapping_file {
+        text.push_str(&format!("mapping {}\n", paper.digest));
+    }
     for font in &frame.fonts {
         text.push_str(&format!("font {}\n", font.digest));
     }

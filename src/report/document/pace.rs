@@ -1,7 +1,7 @@
 //! The pace of votes: half hours as a picture and a table beside the turnout that people noted, and the measurements.
 
 use crate::examination::Examination;
-use crate::report::chart::{self, Day};
+use crate::report::chart::{self, Day, Rise};
 use crate::report::document::{Block, Definition, Edition, Figure, Place, Section, Table, Text, day};
 use crate::report::{pace, papers};
 use crate::source::Shown;
@@ -50,13 +50,15 @@ fn of_day(section: &mut Section, place: Place, examination: &Examination<'_>, (n
     if !rises.is_empty() {
         caption = caption.plain(
             " Dashed across: what the noted turnout rose by between two notes, spread evenly over the half hours between \
-             them; the notes are by the clock of whoever made them.",
+             them; two lines where it is known only from a least to a most number. The notes are by the clock of whoever \
+             made them.",
         );
     }
     section.push(Block::Figure(Figure {
         anchor: place.anchor(&format!("pace-{}", nth + 1)),
         title: day::title(place, &format!("Votes by the half hour, {}", day.date)),
-        alternative: Text::from("The table below gives every number of the picture."),
+        alternative: Text::from("The table below gives the numbers of the columns.")
+            .plain(&risen(place, &rises)),
         caption,
         picture: chart::pace(day),
     }));
@@ -96,6 +98,22 @@ fn of_day(section: &mut Section, place: Place, examination: &Examination<'_>, (n
         table.push(cells);
     }
     section.push(Block::Table(table));
+}
+
+/// What the noted turnout rose by, as the picture writes it. The moments of a public edition are no moments of a note.
+fn risen(place: Place, rises: &[Rise]) -> String {
+    let one = |rise: &Rise| match place.edition {
+        Edition::Full => {
+            let [from, to] = [rise.from, rise.to].map(chart::clock);
+            format!("by {} from {from} to {to}", rise.words())
+        }
+        Edition::Public => format!("by {}", rise.words()),
+    };
+    if rises.is_empty() {
+        return String::new();
+    }
+    let list: Vec<String> = rises.iter().map(one).collect();
+    format!(" The noted turnout rose {}.", list.join("; "))
 }
 
 /// Turnout as people noted it.

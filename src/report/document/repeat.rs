@@ -25,6 +25,9 @@ pub(super) fn settings(examination: &Examination<'_>, frame: &Frame, document: &
         Some(paper) => put("case file, SHA-256", code(paper.digest), "a file, see the items"),
         None => put("case file", "none".into(), "none was given"),
     }
+    if let Some(paper) = &frame.mapping_file {
+        put("mapping, SHA-256", code(paper.digest), "a file, see the items");
+    }
     for font in &frame.fonts {
         put("font, SHA-256", code(font.digest), &format!("the file {}", font.name));
     }
@@ -49,8 +52,8 @@ pub(super) fn settings(examination: &Examination<'_>, frame: &Frame, document: &
 pub(super) fn section(examinations: &[Examination<'_>], frame: &Frame, document: &Document) -> Section {
     let mut section = Section::new(Anchor::new("repeat"), "How to repeat this").answering(&[17, 19]);
     section.say(format!(
-        "With {TOOL} {VERSION}, in a folder that holds the items under the names and digests given above, and with --out and a \
-         name for the file behind it:"
+        "With {TOOL} {VERSION}, in a folder that holds the items under the names and digests given above, and with any name for \
+         what is written:"
     ));
     section.push(Block::Verbatim(frame.command.clone()));
     section.say(
@@ -64,14 +67,16 @@ pub(super) fn section(examinations: &[Examination<'_>], frame: &Frame, document:
     );
     let mut files =
         Section::new(Anchor::new("disposition"), "What became of the evidence").answering(&[18, 19]);
-    let read: usize = 1
-        + usize::from(frame.case_file.is_some())
-        + usize::from(frame.unit_file.is_some())
-        + frame.fonts.len();
+    let read = 1 + frame.papers().count();
+    let beside = if frame.in_bundle {
+        ", with the other files of its bundle, all of which the manifest there lists,"
+    } else {
+        ","
+    };
     let opened =
         format!("The tool opened {} for reading only and changed nothing.", count(read, "item", "items"));
     files.say(format!(
-        "{} {} examined. It wrote this document, report id {}, and nothing else.",
+        "{} {} examined. It wrote this document, report id {}{beside} and nothing else.",
         if frame.demonstration {
             "No evidence was read: the demonstration is part of the program."
         } else {

@@ -26,6 +26,7 @@ pub(super) fn report(examinations: &[Examination<'_>], frame: &Frame) -> Report 
         command: frame.command.to_string(),
         reproduction: reproduction(examinations, frame),
         case_file: frame.case_file.as_ref().map(paper),
+        mapping_file: frame.mapping_file.as_ref().map(paper),
         examinations: examinations.iter().map(|examination| examined(examination, frame)).collect(),
         not_examined: NOT_EXAMINED.iter().map(|text| (*text).to_owned()).collect(),
         cautions: CAUTIONS.iter().map(|text| (*text).to_owned()).collect(),
@@ -53,6 +54,7 @@ fn reproduction(examinations: &[Examination<'_>], frame: &Frame) -> Reproduction
             })
             .collect(),
         zone_data: provenance::zone_data(),
+        fonts: frame.fonts.iter().map(paper).collect(),
         date: frame.date.as_ref().map(Shown::to_string),
     }
 }

@@ -84,8 +84,7 @@ fn between(examination: &Examination<'_>, from: usize, to: usize, one: &str, oth
     }
     let replay = &examination.replay;
     let hidden = (from..=to).any(|step| {
-        replay.in_conflict.get(step) == Some(&true)
-            || matches!(replay.steps.get(step), Some(Step::Gap(gap)) if gap.most != Some(0))
+        replay.in_conflict.get(step) == Some(&true) || matches!(replay.steps.get(step), Some(Step::Gap(_)))
     });
     let hidden = if hidden { "; records may be missing inside" } else { "" };
     let text = format!(

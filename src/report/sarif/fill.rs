@@ -27,6 +27,7 @@ pub(super) fn run(examinations: &[Examination<'_>], frame: &Frame) -> Run {
         command,
         reproduction,
         case_file,
+        mapping_file,
         examinations: told,
         not_examined,
         cautions,
@@ -44,7 +45,8 @@ pub(super) fn run(examinations: &[Examination<'_>], frame: &Frame) -> Run {
             &["analysisTarget"],
         ));
         let unit_file = first.unit_description.file.as_ref();
-        for PaperFile { name, bytes, sha256 } in case_file.iter().chain(unit_file) {
+        let papers = case_file.iter().chain(&mapping_file).chain(unit_file).chain(&reproduction.fonts);
+        for PaperFile { name, bytes, sha256 } in papers {
             let roles = ["userSpecifiedConfiguration"];
             artifacts.push(artifact(artifacts.len(), name, Some(*bytes), Some(sha256), &roles));
         }

@@ -2,13 +2,16 @@
 
 use crate::examination::Examination;
 use crate::report::page::{Page, Tone};
-use crate::report::{Frame, IDENTITY_WITHHELD, NOT_EXAMINED, clock, count, coverage, grouped, papers};
+use crate::report::{Frame, IDENTITY_WITHHELD, NOT_EXAMINED, Paper, clock, count, coverage, grouped, papers};
 use crate::syntax::LineKind;
 
 /// Prints the sections on identity and coverage.
 pub(super) fn print(page: &mut Page, examination: &Examination<'_>, frame: &Frame) {
     page.head("What was examined");
     source(page, examination);
+    if let Some(file) = &frame.mapping_file {
+        paper(page, "read by the mapping", file);
+    }
     unit(page, examination, frame);
     case(page, examination, frame);
 
@@ -86,14 +89,16 @@ fn unit(page: &mut Page, examination: &Examination<'_>, frame: &Frame) {
     );
 }
 
+fn paper(page: &mut Page, what: &str, file: &Paper) {
+    page.field(0, what, file.name.as_str());
+    page.field(2, "size", &count(file.bytes, "byte", "bytes"));
+    page.field(2, "SHA-256", &file.digest.to_string());
+}
+
 fn case(page: &mut Page, examination: &Examination<'_>, frame: &Frame) {
     page.gap();
     match &frame.case_file {
-        Some(file) => {
-            page.field(0, "case file", file.name.as_str());
-            page.field(2, "size", &count(file.bytes, "byte", "bytes"));
-            page.field(2, "SHA-256", &file.digest.to_string());
-        }
+        Some(file) => paper(page, "case file", file),
         None => page.field(0, "case file", "none: no paper was read beside the log"),
     }
     for (label, text) in papers::matter(examination.case) {

@@ -30,6 +30,6 @@ pub(super) fn print(page: &mut Page, examinations: &[Examination<'_>], frame: &F
         0,
         Tone::Plain,
         "The same bytes with the same description, case file and tool give the same report, on every machine. No \
-         clock and no network is used, and no file is written but the one that is asked for.",
+         clock and no network is used, and no file is written but what is asked for.",
     );
 }

@@ -215,8 +215,7 @@ fn shown_numbers(known: &Known<'_>, walk: &mut Walk<'_>, events: &[Event]) {
 fn is_at_odds(known: &Known<'_>, shown: &Shown) -> bool {
     let balances = known.counts.ledger.balances.iter();
     balances
-        .filter(|balance| balance.at == Some(shown.step))
-        .filter(|balance| matches!(balance.rule, "total-differs" | "result-differs"))
+        .filter(|balance| balance.of_shown && balance.at == Some(shown.step))
         .filter(|balance| !balance.rests.iter().any(|rest| matches!(rest, Rest::Paper(..))))
         .any(|balance| matches!(balance.outcome, Outcome::Differs(_)))
 }

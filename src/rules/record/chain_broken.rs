@@ -68,9 +68,7 @@ pub(crate) static RULE: Rule = Rule {
         for (at, step) in known.replay.steps.iter().enumerate() {
             let Some(record) = known.record(at) else {
                 before = None;
-                if let Step::Gap(gap) = step
-                    && gap.most != Some(0)
-                {
+                if let Step::Gap(gap) = step {
                     walk.unseen(Want::of_gap(*gap));
                 }
                 continue;

@@ -155,9 +155,7 @@ fn lawful(known: &Known<'_>, from: (usize, Stamp), to: (usize, Stamp)) -> Lawful
         };
     }
     for step in from.0..=to.0 {
-        if let Some(Step::Gap(gap)) = known.replay.steps.get(step)
-            && gap.most != Some(0)
-        {
+        if let Some(Step::Gap(gap)) = known.replay.steps.get(step) {
             return Lawful::Perhaps(Want::of_gap(*gap));
         }
         if known.in_conflict(step) {

@@ -2,11 +2,9 @@
 
 use std::path::PathBuf;
 
-use clap::builder::{PossibleValue, PossibleValuesParser};
 use clap::{Args, ValueEnum};
-use logassay::report::pdf::STANDARDS;
 
-use super::{Evidence, date};
+use super::{Evidence, Press, date};
 
 #[derive(Debug, Args)]
 pub(crate) struct Document {
@@ -24,13 +22,8 @@ pub(crate) struct Document {
     /// Date of the report, YYYY-MM-DD; without it, the one that the case file states; never the clock's
     #[arg(long, value_name = "DATE", value_parser = date)]
     pub(crate) date: Option<String>,
-    /// For a PDF: the part of PDF/A (ISO 19005) and the level of conformance
-    #[arg(long, value_name = "NAME", default_value = "a-2b", value_parser = standards())]
-    pub(crate) pdf_standard: String,
-    /// For a PDF: a font (TrueType or OpenType) for characters that the built-in fonts lack; may be given again. What no
-    /// font covers is printed as its code point, such as [U+0928]
-    #[arg(long, value_name = "FILE")]
-    pub(crate) font: Vec<PathBuf>,
+    #[command(flatten)]
+    pub(crate) press: Press,
     /// Write over the file if it exists
     #[arg(long)]
     pub(crate) replace: bool,
@@ -54,11 +47,4 @@ pub(crate) enum Edition {
     Full,
     /// For publication: times by the half hour, so that nobody's vote can be placed in time
     Public,
-}
-
-/// The parts of PDF/A.
-fn standards() -> PossibleValuesParser {
-    PossibleValuesParser::new(STANDARDS.iter().map(|standard| {
-        PossibleValue::new(standard.id).help(format!("{} ({})", standard.name, standard.meaning))
-    }))
 }
