@@ -3,6 +3,7 @@
 pub(super) mod chain_broken;
 pub(super) mod choice_disclosed;
 pub(super) mod closing_disagrees;
+mod date_time;
 pub(super) mod identity_differs;
 pub(super) mod more_records_than_kept;
 pub(super) mod number_missing;
