@@ -66,16 +66,13 @@ fn mock_polls(i: &Injection) -> Option<[(Vec<Id>, Id); 2]> {
 
 fn swapped(i: &mut Injection) -> Option<()> {
     let mocks = mock_polls(i)?;
-    let mut noted: Vec<&mut i64> = Vec::new();
-    for count in i.life.papers.counts.iter_mut().filter(|count| count.of == "mock-votes") {
-        noted.extend([&mut count.least, &mut count.most]);
-    }
-    let [a, b, c, d] = noted.as_mut_slice() else { return None };
-    if a == c {
+    let mut noted = i.life.papers.counts.iter_mut().filter(|count| count.of == "mock-votes");
+    let (Some(first), Some(second), None) = (noted.next(), noted.next(), noted.next()) else { return None };
+    if first.least == second.least {
         return None;
     }
-    std::mem::swap(*a, *c);
-    std::mem::swap(*b, *d);
+    std::mem::swap(&mut first.least, &mut second.least);
+    std::mem::swap(&mut first.most, &mut second.most);
     i.key.did("The mock votes noted for the two days were exchanged", &[]);
     for (votes, needs) in mocks {
         let spots: Vec<Spot> = votes.into_iter().map(Spot::Of).collect();
