@@ -315,7 +315,9 @@ impl Sitting {
         let unsought = self.unsought();
         // Of one fault alone, that other rules are not sought says nothing.
         let judged: std::collections::BTreeSet<&str> = self.rows.keys().map(|(_, fault, _)| *fault).collect();
-        if unsought.len() < RULES.len() && judged.len() > 1 {
+        if judged.len() > 1 && unsought.is_empty() {
+            page.push_str("\nOf every rule some key wants a finding.");
+        } else if unsought.len() < RULES.len() && judged.len() > 1 {
             _ = write!(page, "\nNo key wants a finding of: {}.", unsought.join(", "));
         }
         let (free, all) = self.free();

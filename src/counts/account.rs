@@ -19,6 +19,7 @@ const NO_TENDERED: &str =
     "the register holds nobody who cast a tendered ballot; the case file has no such count";
 const ONE_UNIT: &str = "the register speaks of this unit alone; the case file names no other";
 const NOT_TWICE: &str = "nobody was released a second time, and everybody who left is noted";
+const OF_ITS_DAY: &str = "each mock poll was held for the poll that followed it";
 const EACH_SLIP: &str = "every vote gave one slip, and every slip was counted";
 
 /// Draws up the ledger of a log.
@@ -34,7 +35,17 @@ pub(super) fn ledger(
         Ok(polls) => {
             for (place, poll) in polls.iter().enumerate() {
                 sheet.of_day(poll.day.as_deref());
-                of_poll(&mut sheet, view, poll, &held);
+                let before = place.checked_sub(1).and_then(|before| polls.get(before));
+                match before.map(|before| before.until) {
+                    Some(from) => of_poll(&mut sheet, view, poll, &held.of(view, from, poll.until), from),
+                    None if polls.len() > 1 => {
+                        let mut first = held.of(view, 0, poll.until);
+                        first.unseen =
+                            Some(Doubt::Front).filter(|_| !view.replay.front.is_closed()).or(first.unseen);
+                        of_poll(&mut sheet, view, poll, &first, 0);
+                    }
+                    None => of_poll(&mut sheet, view, poll, &held, 0),
+                }
                 papers::tokens(&mut sheet, poll, after_hour.get(place));
                 papers::turnouts(&mut sheet, view, place, poll, turnouts);
             }
@@ -49,7 +60,8 @@ pub(super) fn ledger(
     }
 }
 
-fn of_poll(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll, held: &Mocks) {
+/// What papers say of a poll. `held`: its mock polls, behind the end of the poll before it.
+fn of_poll(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll, held: &Mocks, from: usize) {
     let labelled = poll.anchor.filter(|at| view.is_labelled(*at, Phase::Poll)).unwrap_or(poll.labelled);
     let mut rests = vec![Rest::Label(labelled, Phase::Poll), papers::which_poll(poll)];
     rests.extend(matches!(poll.ends, Some(Bound::Closed)).then_some(Rest::Back));
@@ -123,7 +135,7 @@ fn of_poll(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll, held: &Mocks) {
         let words = "the voters who left after the enable are as many as the enables without a vote";
         draw(sheet, "lapses-differ", words, vec![plus(left)], vec![plus(lapses)], &more);
     }
-    mock_votes(sheet, view, poll, held);
+    mock_votes(sheet, view, poll, held, from);
     if poll.tally.since == Since::Front && poll.tally.before.only().is_none() {
         room(sheet, view, poll, before);
     }
@@ -339,12 +351,13 @@ fn register(sheet: &mut Sheet<'_>, view: View<'_>, signed: usize) -> (Side, Vec<
     (side, rests)
 }
 
-/// The votes of the mock poll as noted: they must be those of one mock poll, or of all of them.
-fn mock_votes(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll, held: &Mocks) {
+/// The votes of the mock poll as noted: they must be those of one mock poll, or of all of them. Of several polls each has its
+/// own.
+fn mock_votes(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll, held: &Mocks, from: usize) {
     let Some(noted) = sheet.paper(CountOf::MockVotes) else { return };
     let value = sheet.value(noted);
-    let all = held.polls.iter().fold(Interval::ZERO, |sum, (votes, _)| sum.plus(*votes));
-    let candidates = held.polls.iter().map(|(votes, _)| *votes).chain([all]);
+    let all = held.polls.iter().fold(Interval::ZERO, |sum, mock| sum.plus(mock.votes));
+    let candidates = held.polls.iter().map(|mock| mock.votes).chain([all]);
     let fits = |votes: &Interval| !votes.meet(value).is_empty();
     let exact = |votes: &Interval| votes.only().is_some() && votes.only() == value.only();
     let own: Vec<Interval> = candidates.collect();
@@ -353,16 +366,20 @@ fn mock_votes(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll, held: &Mocks) 
     let value = match (closest, &held.unseen) {
         (Some(votes), _) => votes,
         (None, Some(_)) => Interval::SOME,
-        (None, None) => held.polls.last().map_or(Interval::ZERO, |(votes, _)| *votes),
+        (None, None) => held.polls.last().map_or(Interval::ZERO, |mock| mock.votes),
     };
-    let steps: Vec<usize> = held.polls.iter().filter_map(|(_, last)| *last).collect();
+    let steps: Vec<usize> = held.polls.iter().filter_map(|mock| mock.last).collect();
     let at = steps.last().copied().or(Some(poll.labelled));
     let seen =
         sheet.put("votes of the mock poll in the log", value, Source::Records(steps.clone()), Some(doubt));
     let mut rests: Vec<Rest> = sheet.paper_rest(noted).into_iter().collect();
     rests.extend(steps.first().map(|step| Rest::Label(*step, Phase::MockPoll)));
-    rests.push(Rest::Front);
-    rests.extend(view.has_gap(0..poll.until).then_some(Rest::Numbering));
+    if poll.day.is_some() {
+        rests.push(papers::which_poll(poll));
+        rests.push(Rest::Unstated(OF_ITS_DAY));
+    }
+    rests.extend((from == 0).then_some(Rest::Front));
+    rests.extend(view.has_gap(from..poll.until).then_some(Rest::Numbering));
     let words = "the votes noted for the mock poll are those recorded in it";
     sheet.balance(Balance {
         rule: "mock-votes-differ",

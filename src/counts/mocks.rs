@@ -5,10 +5,20 @@ use super::{Doubt, Interval};
 use crate::case::Phase;
 use crate::event::Event;
 
+/// A mock poll, or what may be one.
+#[derive(Clone, Copy)]
+pub(super) struct Mock {
+    /// Its votes.
+    pub(super) votes: Interval,
+    /// The last vote that the case file calls so.
+    pub(super) last: Option<usize>,
+    /// The first and the last vote that may belong to it.
+    reach: (usize, usize),
+}
+
 /// Mock polls, and whether one may have gone unseen.
 pub(super) struct Mocks {
-    /// The votes of each, with the last vote that the case file calls so.
-    pub(super) polls: Vec<(Interval, Option<usize>)>,
+    pub(super) polls: Vec<Mock>,
     /// Why more may have been held than are seen; `None` where all were seen.
     pub(super) unseen: Option<Doubt>,
 }
@@ -37,7 +47,9 @@ pub(super) fn mocks(view: View<'_>) -> Mocks {
         let open_front = !cycle.begin.is_seen();
         let blind = view.blind_in(cycle.steps.clone()).is_some();
         let most = if open_front || blind { None } else { Some(votes.len() as u64) };
-        polls.push((Interval::from_to(sure.len() as u64, most), sure.last().copied()));
+        let reach = votes.first().copied().zip(votes.last().copied()).unwrap_or_default();
+        let votes = Interval::from_to(sure.len() as u64, most);
+        polls.push(Mock { votes, last: sure.last().copied(), reach });
     }
     let unseen = if !view.replay.front.is_closed() {
         Some(Doubt::Front)
@@ -49,4 +61,14 @@ pub(super) fn mocks(view: View<'_>) -> Mocks {
         None
     };
     Mocks { polls, unseen }
+}
+
+impl Mocks {
+    /// The mock polls before one of several polls, and behind the one before it, which ended at `from`: whatever was recorded
+    /// earlier was for another.
+    pub(super) fn of(&self, view: View<'_>, from: usize, until: usize) -> Mocks {
+        let is_of = |mock: &&Mock| mock.reach.1 >= from && mock.reach.0 <= until;
+        let polls = self.polls.iter().filter(is_of).copied().collect();
+        Mocks { polls, unseen: view.blind_in(from..until).map(Doubt::Blind) }
+    }
 }

@@ -24,6 +24,21 @@ impl Passage {
     pub(super) const ANY: Passage =
         Passage { kept: Some((0, None)), cleared: Some((0, None)), by_number: false };
 
+    /// The same, or what a record says that stands there; `None` where that is held already.
+    #[must_use]
+    pub(super) fn or(self, event: Event) -> Option<Passage> {
+        let one = |ends: Option<(u64, Option<u64>)>, number: u64| match ends {
+            None => (number, Some(number)),
+            Some((least, most)) => (least.min(number), most.map(|most| most.max(number))),
+        };
+        let wider = match event {
+            Event::Vote => Passage { kept: Some(one(self.kept, 1)), ..self },
+            Event::Clear => Passage { cleared: Some(one(self.cleared, 0)), ..self },
+            _ => self,
+        };
+        (wider != self).then_some(wider)
+    }
+
     /// Whether anything may have happened that counts.
     #[must_use]
     pub(super) fn is_blind(self) -> bool {

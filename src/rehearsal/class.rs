@@ -4,6 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::answers;
+use super::chance::{Chance, Permille};
 use super::fault::{Fault, Level, Rehearsed, fault, rehearse};
 use super::key::{Key, page, paragraph};
 
@@ -18,20 +19,80 @@ pub struct Sheet {
     pub for_pupils: bool,
 }
 
-/// The exercises from easy to hard; the sixth has two faults.
-const EXERCISES: &[&[&str]] = &[
-    &["enable-left-out"],
-    &["vote-behind-close"],
-    &["line-unreadable"],
-    &["clock-stepped-back"],
-    &["slow-start"],
-    &["record-twice", "result-in-the-poll"],
-    &["mock-votes-kept"],
-    &["off-in-the-poll"],
-    &["clear-overwritten"],
-    &["file-cut-short"],
-    &["pause"],
+/// What exercises of one level may hold: one deviation or two, or nothing that a careful reader would find contrary. Both kinds
+/// stand on every level, and which exercise holds what is drawn by the seed, so that neither the place of an exercise nor a set
+/// seen before tells anything.
+struct Pool {
+    exercises: usize,
+    planted: &'static [&'static [&'static str]],
+    lawful: &'static [&'static [&'static str]],
+}
+
+/// The levels from easy to hard.
+const POOLS: [Pool; 3] = [
+    Pool {
+        exercises: 4,
+        planted: &[
+            &["enable-left-out"],
+            &["vote-left-out"],
+            &["vote-behind-close"],
+            &["line-unreadable"],
+            &["clock-stepped-back"],
+            &["number-twice"],
+        ],
+        lawful: &[&["lawful-day"], &["queue-all-day"]],
+    },
+    Pool {
+        exercises: 4,
+        planted: &[
+            &["record-twice", "result-in-the-poll"],
+            &["mock-votes-kept"],
+            &["closed-twice"],
+            &["lapse-without-enable"],
+            &["cover-opened"],
+            &["power-lost-in-poll"],
+        ],
+        lawful: &[&["slow-start"], &["off-in-the-poll"], &["lunch"]],
+    },
+    Pool {
+        exercises: 3,
+        planted: &[
+            &["file-cut-short"],
+            &["mock-votes-kept-unseen"],
+            &["clock-reset-unread"],
+            &["vote-behind-switching-on"],
+        ],
+        lawful: &[&["clear-overwritten"], &["pause"], &["unnoted-mock-poll"]],
+    },
 ];
+
+/// How often an exercise holds nothing, as long as its level has such a one left.
+const LAWFUL: Permille = 400;
+
+/// Stream of chance by which a set is drawn.
+const DRAWN: u64 = 10;
+
+/// The exercises of a seed, from easy to hard: at least two hold nothing, and at least four hold something.
+fn exercises(seed: u64) -> Vec<&'static [&'static str]> {
+    let mut chance = Chance::new(seed, DRAWN);
+    loop {
+        let (mut drawn, mut lawful) = (Vec::new(), 0);
+        for pool in &POOLS {
+            let (mut clean, mut planted) = (pool.lawful.to_vec(), pool.planted.to_vec());
+            for _ in 0..pool.exercises {
+                let holds_nothing = !clean.is_empty() && chance.happens(LAWFUL);
+                let from = if holds_nothing { &mut clean } else { &mut planted };
+                let last = i64::try_from(from.len()).unwrap_or(1) - 1;
+                let place = usize::try_from(chance.whole(0, last)).unwrap_or(0);
+                drawn.push(from.swap_remove(place));
+                lawful += usize::from(holds_nothing);
+            }
+        }
+        if lawful >= 2 && drawn.len() - lawful >= 4 {
+            return drawn;
+        }
+    }
+}
 
 /// What every page of questions asks. They do not tell what to look for.
 const QUESTIONS: &[&str] = &[
@@ -60,7 +121,7 @@ pub struct Keys {
 pub fn class(seed: u64, exists: impl Fn(&str) -> bool) -> Result<Vec<Sheet>, String> {
     let mut sheets = Vec::new();
     let (mut keys, mut key_page) = (Vec::new(), String::new());
-    for (number, names) in (1_u64..).zip(EXERCISES) {
+    for (number, names) in (1_u64..).zip(exercises(seed)) {
         let faults: Vec<(&'static Fault, i64)> = names
             .iter()
             .filter_map(|name| fault(name))
@@ -91,25 +152,17 @@ fn pupils_sheets(sheets: &mut Vec<Sheet>, number: u64, made: &Rehearsed) {
     };
     add("log", made.life.log.clone());
     add("case.toml", made.life.case.clone());
-    let mut unit = "";
-    if let Some(text) = made.unit_sheet() {
-        add("unit.toml", text);
-        unit = "unit.toml";
-    }
-    add("questions.txt", questions(number, unit));
+    // Of every exercise, whether its unit is the built-in one or not.
+    add("unit.toml", made.described("1, for training"));
+    add("questions.txt", questions(number));
 }
 
-fn questions(number: u64, unit: &str) -> String {
+fn questions(number: u64) -> String {
     let mut text = format!("EXERCISE {number}\n\n");
     let log = format!("exercise-{number:02}.log");
-    let described = if unit.is_empty() {
-        "The unit is the Kestrane unit ('logassay unit' prints what it does).".to_owned()
-    } else {
-        format!("The unit is described in exercise-{number:02}.{unit}.")
-    };
     let head = format!(
         "Everything here is invented. Read the log {log} line by line beside the papers in \
-         exercise-{number:02}.case.toml. {described} There may be a planted deviation in the log, or none."
+         exercise-{number:02}.case.toml. The unit is described in exercise-{number:02}.unit.toml. There may be a planted deviation in the log, or none."
     );
     paragraph(&mut text, "", &head);
     text.push('\n');
@@ -124,9 +177,8 @@ fn questions(number: u64, unit: &str) -> String {
         paragraph(&mut text, &format!("{place}. "), question);
         text.push_str("\n   ________________________________________________________________________\n\n");
     }
-    let option = if unit.is_empty() { String::new() } else { format!(" --unit exercise-{number:02}.{unit}") };
     let tail = format!(
-        "When you have answered: 'logassay examine {log} --case exercise-{number:02}.case.toml{option}' prints what the \
+        "When you have answered: 'logassay examine {log} --case exercise-{number:02}.case.toml --unit exercise-{number:02}.unit.toml' prints what the \
          program concludes."
     );
     paragraph(&mut text, "", &tail);

@@ -82,6 +82,8 @@ pub(super) struct NotedReading {
     pub(super) paper: Paper,
     /// True civil time at which it was taken.
     pub(super) moment: i64,
+    /// Whether it times the record made at that moment, and not the display.
+    pub(super) of_record: bool,
 }
 
 /// The papers in the making.
@@ -136,7 +138,12 @@ impl Papers {
 
     /// A reading of the unit's clock, taken at a moment.
     pub(super) fn reading(&mut self, reading: Reading, moment: i64, paper: Paper) {
-        self.readings.push(NotedReading { reading, paper, moment });
+        self.readings.push(NotedReading { reading, paper, moment, of_record: false });
+    }
+
+    /// The time of a record, by a reference clock.
+    pub(super) fn record_timed(&mut self, reading: Reading, moment: i64, paper: Paper) {
+        self.readings.push(NotedReading { reading, paper, moment, of_record: true });
     }
 
     /// The case file. `stretch` words a stretch of events as a key; it gives nothing where the log holds none of them.
@@ -161,6 +168,14 @@ impl Papers {
                 let keys = vec![format!("other = \"{sentence}\"")];
                 return PaperRow { table: "fact", keys, paper: noted.paper };
             };
+            if noted.of_record {
+                let keys = vec![
+                    format!("record = {after}"),
+                    format!("reference = \"{reference}\""),
+                    format!("within-seconds = {give_or_take_s}"),
+                ];
+                return PaperRow { table: "reading", keys, paper: noted.paper };
+            }
             let keys = vec![
                 format!("displayed = \"{displayed}\""),
                 format!("reference = \"{reference}\""),

@@ -1,6 +1,6 @@
 //! A life before it is written down: what was recorded, the papers, and how the export shall print them.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::acts::Act;
 use super::life::Life;
@@ -26,8 +26,14 @@ pub(super) enum Print {
     BeginsAt(Id),
     /// Only the last so many records are written.
     Last(usize),
-    /// Every record carries a chain value.
-    Chains,
+    /// Every record carries the chain value that the unit made when it recorded it.
+    Chains(BTreeMap<Id, String>),
+    /// What the ring has overwritten is written too.
+    HoldsAll,
+    /// The header states that the unit keeps so many records.
+    States(u64),
+    /// The closing line is this one, as it was made before something was changed.
+    Closes(String),
     /// The closing line states another number of records, by so many more.
     Counts(u64),
 }
@@ -67,14 +73,26 @@ pub(super) struct Manuscript {
 }
 
 impl Unwritten {
+    /// The chain values of all records as they stand, from the first of the unit's life on.
+    pub(super) fn chain(&self) -> BTreeMap<Id, String> {
+        let rows = self.memory.numbered(&self.unit);
+        let text = rows.iter().fold(Draft::new().chained(None), write_row).open();
+        let values = text.lines().filter_map(|line| Some(line.rsplit_once(" chain:")?.1.to_owned()));
+        rows.iter().map(|row| row.id).zip(values).collect()
+    }
+
     /// Writes log and case file.
     pub(super) fn write(&self) -> Manuscript {
-        let mut head = Draft::new()
+        let states = self.prints.iter().find_map(|print| match print {
+            Print::States(keeps) => Some(*keeps),
+            _ => None,
+        });
+        let head = Draft::new()
             .header("serial", &self.serial)
             .header("role", "control")
             .header("software", &self.software)
             .header("clock-zone", "+02:00")
-            .header("keeps", &self.unit.keeps.to_string())
+            .header("keeps", &states.unwrap_or(self.unit.keeps).to_string())
             .header("exported-at", &self.exported_at)
             .header("exported-by", "Registrar's office, Tarn Valley")
             .blank();
@@ -90,10 +108,14 @@ impl Unwritten {
                 line: lines + 1 + at,
             })
             .collect();
-        if self.prints.iter().any(|print| matches!(print, Print::Chains)) {
-            head = head.chained(None);
-        }
-        let draft = rows.iter().fold(head, write_row);
+        let chain = self.prints.iter().find_map(|print| match print {
+            Print::Chains(values) => Some(values),
+            _ => None,
+        });
+        let draft = rows.iter().fold(head, |draft, row| match chain.and_then(|chain| chain.get(&row.id)) {
+            Some(value) => draft.body_line(&format!("{} chain:{value}", line_of(row))),
+            None => write_row(draft, row),
+        });
         let held: Vec<(Id, Option<u64>, usize)> =
             places.iter().map(|place| (place.id, place.number, place.line)).collect();
         let by_number = self.memory.numbers_name(&self.unit);
@@ -123,6 +145,13 @@ impl Unwritten {
             _ => None,
         });
         let log = draft.close();
+        let as_made = self.prints.iter().find_map(|print| match print {
+            Print::Closes(line) => Some(line),
+            _ => None,
+        });
+        if let Some((body, line)) = log.trim_end().rsplit_once('\n').map(|(body, _)| body).zip(as_made) {
+            return format!("{body}\n{line}\n");
+        }
         let Some(more) = more else { return log };
         let (body, end) = log.trim_end().rsplit_once("\nend ").unwrap_or((&log, ""));
         let (count, digest) = end.split_once(' ').unwrap_or((end, ""));
@@ -132,7 +161,9 @@ impl Unwritten {
 
     /// The records as the export writes them.
     fn rows(&self) -> Vec<Row> {
-        let mut rows = self.memory.ring(&self.unit);
+        let holds_all = self.prints.iter().any(|print| matches!(print, Print::HoldsAll));
+        let mut rows =
+            if holds_all { self.memory.numbered(&self.unit) } else { self.memory.ring(&self.unit) };
         for print in &self.prints {
             let at = |id: &Id| rows.iter().position(|row| row.id == *id);
             match print {
@@ -169,7 +200,11 @@ impl Unwritten {
                 Print::Last(count) => {
                     rows.drain(..rows.len().saturating_sub(*count));
                 }
-                Print::Chains | Print::Counts(_) => {}
+                Print::Chains(_)
+                | Print::HoldsAll
+                | Print::States(_)
+                | Print::Closes(_)
+                | Print::Counts(_) => {}
             }
         }
         rows
@@ -184,6 +219,11 @@ pub(super) fn day_and_month_swapped(time: &str) -> String {
         [year, month, day] => format!("{year}-{day}-{month} {rest}"),
         _ => time.to_owned(),
     }
+}
+
+/// A record's line without its chain value.
+fn line_of(row: &Row) -> String {
+    write_row(Draft::new(), row).open().lines().last().unwrap_or_default().to_owned()
 }
 
 fn write_row(draft: Draft, row: &Row) -> Draft {

@@ -109,10 +109,27 @@ fn prices_by_kind_stand_beside_unit_prices() {
     assert_eq!(priced.common_under_both(&priced).len(), 1);
 }
 
+/// 'enable vote vote': without either vote, or with an enable more. What each costs is what its own letter costs.
+#[test]
+fn each_letter_has_its_own_prices() {
+    let items = items(&word("enable vote vote enable vote close result"));
+    let cost = |extra: [u32; 5], missing: [u32; 5]| {
+        let chart = worked().priced(|letter| extra[letter], |letter| missing[letter]);
+        let account = least(&chart, &items, START, XR).unwrap();
+        (account.cost, account.common().map(say).collect::<Vec<_>>())
+    };
+    assert_eq!(cost([9, 2, 9, 9, 9], [5, 9, 9, 9, 9]), (2, vec![]));
+    assert_eq!(cost([9, 7, 9, 9, 9], [5, 9, 9, 9, 9]), (5, vec!["missing enable before #3".to_owned()]));
+    // Nothing is free: a price of nothing is one.
+    assert_eq!(cost([0; 5], [9, 9, 9, 9, 9]), (1, vec![]));
+    assert_eq!(cost([9; 5], [0; 5]), (1, vec!["missing enable before #3".to_owned()]));
+}
+
 /// Every way to change a word at a given cost, by trying all: a way is a sequence of moves, and it counts where some
 /// start state can follow it to an end.
 struct All<'c> {
     chart: &'c Chart,
+    prices: &'c Prices,
     word: &'c [usize],
     end: u32,
     ways: BTreeSet<Vec<Edit<usize>>>,
@@ -138,25 +155,52 @@ impl All<'_> {
         if at < self.word.len() {
             self.go(at + 1, self.reach(self.word[at], states), left, edits);
         }
-        if left == 0 {
-            return;
-        }
-        if at < self.word.len() {
+        if let Some(letter) = self.word.get(at)
+            && let Some(left) = left.checked_sub(self.prices.extra[*letter])
+        {
             edits.push(Edit::Extra { at });
-            self.go(at + 1, states, left - 1, edits);
+            self.go(at + 1, states, left, edits);
             edits.pop();
         }
         for what in 0..self.chart.letters() {
+            let Some(left) = left.checked_sub(self.prices.missing[what]) else { continue };
             edits.push(Edit::Missing { before: at, what });
-            self.go(at, self.reach(what, states), left - 1, edits);
+            self.go(at, self.reach(what, states), left, edits);
             edits.pop();
         }
     }
 }
 
-fn by_trying_all(chart: &Chart, word: &[usize], start: u32, end: u32) -> (u64, BTreeSet<Vec<Edit<usize>>>) {
+/// Per letter: what one too many costs, and one that is missing.
+#[derive(Debug)]
+struct Prices {
+    extra: Vec<u32>,
+    missing: Vec<u32>,
+}
+
+impl Prices {
+    fn unit(chart: &Chart) -> Prices {
+        let ones = vec![1; chart.letters()];
+        Prices { extra: ones.clone(), missing: ones }
+    }
+
+    fn of(&self, edit: &Edit<usize>, word: &[usize]) -> u64 {
+        u64::from(match edit {
+            Edit::Extra { at } => self.extra[word[*at]],
+            Edit::Missing { what, .. } => self.missing[*what],
+        })
+    }
+}
+
+fn by_trying_all(
+    chart: &Chart,
+    prices: &Prices,
+    word: &[usize],
+    start: u32,
+    end: u32,
+) -> (u64, BTreeSet<Vec<Edit<usize>>>) {
     for cost in 0.. {
-        let mut all = All { chart, word, end, ways: BTreeSet::new() };
+        let mut all = All { chart, prices, word, end, ways: BTreeSet::new() };
         all.go(0, start, cost, &mut Vec::new());
         if !all.ways.is_empty() {
             return (u64::from(cost), all.ways);
@@ -166,8 +210,13 @@ fn by_trying_all(chart: &Chart, word: &[usize], start: u32, end: u32) -> (u64, B
 }
 
 fn agrees_with_all(chart: &Chart, word: &[usize], start: u32, end: u32) -> u64 {
+    agrees_at_prices(chart, &Prices::unit(chart), word, start, end)
+}
+
+/// `chart` has these prices.
+fn agrees_at_prices(chart: &Chart, prices: &Prices, word: &[usize], start: u32, end: u32) -> u64 {
     let account = least(chart, &items(word), start, end).unwrap();
-    let (cost, ways) = by_trying_all(chart, word, start, end);
+    let (cost, ways) = by_trying_all(chart, prices, word, start, end);
     assert_eq!(
         (account.cost, account.accounts.clone()),
         (cost, ways.len().into()),
@@ -186,7 +235,8 @@ fn agrees_with_all(chart: &Chart, word: &[usize], start: u32, end: u32) -> u64 {
         let shown = cluster.alternatives.iter().collect::<BTreeSet<_>>();
         assert_eq!(num_bigint::BigUint::from(shown.len()), cluster.accounts.clone().min(3_u32.into()));
         for alternative in &cluster.alternatives {
-            assert_eq!(alternative.len() as u64, cluster.cost);
+            let costs: u64 = alternative.iter().map(|edit| prices.of(edit, word)).sum();
+            assert_eq!(costs, cluster.cost);
             let inside = |way: &&Vec<Edit<usize>>| alternative.iter().all(|edit| way.contains(edit));
             assert!(ways.iter().any(|way| inside(&way)), "{alternative:?} of {word:?}");
         }
@@ -213,6 +263,22 @@ proptest! {
         let end = [XR, XRC, 0b11111][end];
         let start = if any { 0b11111 } else { START };
         agrees_with_all(&worked(), &word, start, end);
+    }
+
+    /// Each letter has prices of its own, so that no price stands for another unseen.
+    #[test]
+    fn other_prices_are_as_if_all_were_tried(
+        word in prop::collection::vec(0_usize..5, 0..=5),
+        extra in prop::collection::vec(1_u32..=3, 5),
+        missing in prop::collection::vec(1_u32..=3, 5),
+        end in 0_usize..3,
+        any in any::<bool>(),
+    ) {
+        let end = [XR, XRC, 0b11111][end];
+        let start = if any { 0b11111 } else { START };
+        let prices = Prices { extra, missing };
+        let chart = worked().priced(|letter| prices.extra[letter], |letter| prices.missing[letter]);
+        agrees_at_prices(&chart, &prices, &word, start, end);
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! Faults beyond the catalogue: ballot units, the unit's identity, the closing line, the chain, secrecy.
 
-use super::injection::{Injection, SILENT};
+use super::injection::Injection;
 use super::{Fault, Level, Size, Touches, order::nothing};
 use crate::case::Phase;
 use crate::event::Event;
@@ -72,16 +72,6 @@ pub(super) static FAULTS: &[Fault] = &[
         ("The unit was prepared for one candidate more than the list holds", "The two numbers are named."),
         None,
         candidates_not_as_listed,
-    ),
-    row(
-        "117",
-        "chained",
-        (
-            "Nothing: every record carries a chain value, and each follows from the one before",
-            "Nothing contrary: the chain holds.",
-        ),
-        None,
-        chained,
     ),
 ];
 
@@ -198,13 +188,5 @@ fn candidates_not_as_listed(i: &mut Injection) -> Option<()> {
         &[set],
         "The numbers of candidates differ.",
     );
-    Some(())
-}
-
-fn chained(i: &mut Injection) -> Option<()> {
-    i.entry(0)?;
-    i.print(Print::Chains);
-    i.key.did("Every record was given a chain value", &[]);
-    i.key.answer("chain-broken", SILENT, "Each chain value follows from the one before it.");
     Some(())
 }

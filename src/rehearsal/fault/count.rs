@@ -50,7 +50,7 @@ fn total_too_high(i: &mut Injection) -> Option<()> {
         "register-differs",
         &any,
         &[],
-        &[],
+        &[close],
         "The total exceeds the register, less those who did not vote.",
     );
     Some(())

@@ -166,6 +166,13 @@ fn event_after_switch_off(i: &mut Injection) -> Option<()> {
     i.key.did("An event was put in between switching off and on", &[Spot::Of(total)]);
     let because = "The record stands between power-off and power-on.";
     i.key.find("event-while-off", &[Contradiction], &[Spot::Of(total)], &[off, total], because);
+    if i.first_held() == at {
+        // With this record alone the unit was on, and nothing says that it was switched off.
+        let on = i.id(at + 1)?;
+        let because =
+            "The power-off before it is not in the log, so that a power-on stands where the unit was on.";
+        i.key.find("power-lost", &[Shown, Conditional], &[Spot::Of(on)], &[total, on], because);
+    }
     let because = "The record was made before the storage began, or in the minute in which it did.";
     i.silent(&["activity-in-storage"], because);
     Some(())

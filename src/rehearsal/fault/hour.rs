@@ -91,6 +91,17 @@ pub(super) static FAULTS: &[Fault] = &[
         inject: lawful,
     },
     Fault {
+        number: "167",
+        id: "lawful-day",
+        injected: "Nothing: a lawful day at a small station",
+        concludes: "Nothing contrary.",
+        size: None,
+        level: Level::Easy,
+        touches: Touches::All,
+        setting: nothing,
+        inject: lawful,
+    },
+    Fault {
         number: "54",
         id: "slow-start",
         injected: "Nothing: a lawful day that begins slowly, with a silence of at least 20 minutes",
@@ -237,7 +248,7 @@ fn off_in_the_poll(i: &mut Injection) -> Option<()> {
 
 #[allow(clippy::unnecessary_wraps, reason = "a row of the table, which may fail")]
 fn lawful(i: &mut Injection) -> Option<()> {
-    i.key.did("Nothing: the day is lawful, with a queue from morning to evening", &[]);
+    i.key.did("Nothing: the day is lawful from morning to evening", &[]);
     Some(())
 }
 

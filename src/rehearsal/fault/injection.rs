@@ -240,6 +240,13 @@ impl Injection {
         poll.rev().find(|at| self.event(*at) == Some(Event::Close))
     }
 
+    /// The closing line of the file as it would be written now.
+    pub(super) fn closing_line(&self) -> Option<String> {
+        let mut life = self.life.clone();
+        life.prints.extend(self.last.map(Print::Last));
+        life.write().life.log.lines().last().map(str::to_owned)
+    }
+
     pub(super) fn print(&mut self, print: Print) {
         self.life.prints.push(print);
     }

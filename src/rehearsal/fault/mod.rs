@@ -1,9 +1,13 @@
 //! Faults: one table of what is injected into made-up lives, with size, and what a correct examination concludes.
 
 mod ballot;
+mod chain;
 mod clock;
 mod count;
+mod course;
 mod day;
+mod days;
+mod export;
 mod further;
 mod hour;
 mod injection;
@@ -11,6 +15,7 @@ mod order;
 mod pace;
 mod paper;
 mod print;
+mod rate;
 mod reckoned;
 mod ring;
 mod step;
@@ -185,6 +190,11 @@ static PARTS: &[&[Fault]] = &[
     print::FAULTS,
     further::FAULTS,
     ballot::FAULTS,
+    chain::FAULTS,
+    export::FAULTS,
+    course::FAULTS,
+    rate::FAULTS,
+    days::FAULTS,
     paper::FAULTS,
     day::FAULTS,
 ];

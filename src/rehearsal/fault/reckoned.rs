@@ -1,7 +1,7 @@
 //! What a key says of the hours and of the clock, reckoned from the injected truth and the papers: rule by rule, exactly.
 
 use super::clock::{DAY, HOUR, MINUTE};
-use super::injection::Injection;
+use super::injection::{Injection, OPEN};
 pub(super) use super::truth::Ran;
 use super::truth::{Bounds, Read, Side, Truth, midnight, minute_of, side};
 use crate::case::Phase;
@@ -212,7 +212,9 @@ fn hours(i: &mut Injection, truth: &Truth, ran: Ran<'_>, kept: &[Said]) -> Optio
         if storage.is_empty() && asks_storage && occasions.iter().all(|(_, is)| *is != Is::Contrary) {
             i.key.answer(rule, &[Said::CannotBeTold], "No paper says when the unit was stored.");
         } else if rule == "vote-in-interruption" && interruptions.is_empty() {
-            i.key.answer(rule, &[Said::DoesNotApply], "The diary notes that the poll was not interrupted.");
+            // Without a record of the poll it may not even be known that one was held.
+            let said: &[Said] = if i.last.is_some() { OPEN } else { &[Said::DoesNotApply] };
+            i.key.answer(rule, said, "The diary notes that the poll was not interrupted.");
         } else {
             conclude(i, rule, &occasions, kept);
         }

@@ -26,15 +26,17 @@ impl Rehearsed {
     /// The description of the unit as a file, where it is not the built-in one.
     #[must_use]
     pub fn unit_sheet(&self) -> Option<String> {
-        let built_in = UnitDescription::kestrane();
-        if self.unit == built_in {
-            return None;
-        }
+        (self.unit != UnitDescription::kestrane()).then(|| self.described("1, changed for a rehearsal"))
+    }
+
+    /// The same whatever it is, under a version: that there is a file says nothing.
+    #[must_use]
+    pub fn described(&self, version: &str) -> String {
         let mut text = String::new();
         for line in UnitDescription::kestrane_text().lines() {
             let key = line.split(" =").next().unwrap_or_default();
             match key {
-                "version" => text.push_str("version = \"1, changed for a rehearsal\""),
+                "version" => text.push_str(&format!("version = \"{version}\"")),
                 "keeps" => text.push_str(&format!("keeps = {}", self.unit.keeps)),
                 "unlogged" => text.push_str(if self.unit.unlogged == [Unlogged::EnableLapse] {
                     "unlogged = [\"enable-lapse\"]"
@@ -51,7 +53,7 @@ impl Rehearsed {
             }
             text.push('\n');
         }
-        Some(text)
+        text
     }
 }
 

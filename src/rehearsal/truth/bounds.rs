@@ -36,18 +36,12 @@ pub(super) fn of(sight: &Sight<'_>) -> Option<Bounds> {
     let rate = i128::from(sight.setting("drift-ppm")?);
     let (runs, grain) = (runs(sight), grain(sight));
     let mut within = vec![Within { earliest: None, latest: None }; sight.held.len()];
-    for noted in &sight.papers.readings {
-        let Some(behind) = super::read_behind(sight, noted.moment) else { continue };
-        let reading = &noted.reading;
-        let second = reading.reference - reading.reference.rem_euclid(1000);
-        let give = reading.give_or_take_s * 1000;
-        // People write whole seconds, of either clock.
-        let (first, last) = (second - give, second + 1000 + give);
-        let mut shown = display(Stamp::new(reading.displayed.ms(), 0), grain);
-        let run = super::run_behind(sight, &runs, behind);
-        // It was taken between two records, and a display that is not set only goes on.
+    for read in super::readings(sight, &runs, grain) {
+        let super::Read { behind, of_record, run, mut shown, truly: (first, last) } = read;
+        // A display is read between two records, and goes on only where nobody sets it.
         let beside = |at: usize| {
-            let entry = sight.entry(at).filter(|entry| run.is_some() && entry.event != Event::ClockSet)?;
+            let is_known = run.is_some() && !of_record;
+            let entry = sight.entry(at).filter(|entry| is_known && entry.event != Event::ClockSet)?;
             Some(display(entry.time, grain))
         };
         shown.0 = beside(behind).map_or(shown.0, |before| shown.0.max(before.0));
@@ -55,7 +49,8 @@ pub(super) fn of(sight: &Sight<'_>) -> Option<Bounds> {
         for (at, bounds) in within.iter_mut().enumerate() {
             if at <= behind {
                 bounds.not_after(last);
-            } else {
+            }
+            if at > behind || (of_record && at == behind) {
                 bounds.not_before(first);
             }
             let (Some(entry), true) = (sight.entry(at), run.is_some() && runs.get(at).copied() == run) else {
@@ -103,7 +98,7 @@ impl Within {
 }
 
 /// What the display stood for: from this, and before that.
-fn display(stamp: Stamp, grain: i64) -> (i64, i64) {
+pub(super) fn display(stamp: Stamp, grain: i64) -> (i64, i64) {
     let from = stamp.ms() - stamp.ms().rem_euclid(stamp.step_ms());
     (from, from + stamp.step_ms().max(grain))
 }

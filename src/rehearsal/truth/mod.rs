@@ -4,14 +4,16 @@
 mod bounds;
 mod hours;
 mod numbers;
+mod rate;
 mod slip;
 
 use super::key::Draft;
 use super::memory::{Entry, Id};
-use super::papers::Papers;
+use super::papers::{NotedReading, Papers};
 use super::unwritten::{Print, Unwritten, Written};
 use crate::case::Phase;
 use crate::event::Event;
+use crate::syntax::Stamp;
 
 /// A record that the log holds and that can be read, with what is true of it.
 pub(super) struct Held<'l> {
@@ -66,7 +68,10 @@ impl<'l> Sight<'l> {
         let by_number = life.unit.number_step.is_some() && life.memory.numbers_name(&life.unit);
         let made = life.memory.entries.iter().map(|entry| (entry.id, entry.moment)).collect();
         let last = held.last().is_some_and(|held: &Held<'_>| held.entry.event == Event::Export);
-        let cut = life.prints.iter().any(|print| matches!(print, Print::EndsBehind(_) | Print::Counts(_)));
+        let cut = life
+            .prints
+            .iter()
+            .any(|print| matches!(print, Print::EndsBehind(_) | Print::Counts(_) | Print::Closes(_)));
         let closed = last && !cut && life.closed && life.unit.export_recorded;
         let first = places.first().and_then(|place| place.number);
         let from_the_first = by_number && first.is_some() && first == life.unit.first_number;
@@ -126,6 +131,42 @@ fn run_behind(sight: &Sight<'_>, runs: &[usize], behind: usize) -> Option<usize>
     (next == Some(&run) || (next.is_none() && sight.closed)).then_some(run)
 }
 
+/// A reading of the clock as the papers word it.
+struct Read {
+    /// The place in `held` of the record that was timed, or behind which the display was read.
+    behind: usize,
+    /// Whether the record itself was timed.
+    of_record: bool,
+    /// The run of the clock, where it is known.
+    run: Option<usize>,
+    /// What was displayed: from this, and before that.
+    shown: (i64, i64),
+    /// When it was, in true civil time.
+    truly: (i64, i64),
+}
+
+/// The readings on paper that name a record which the log holds.
+fn readings(sight: &Sight<'_>, runs: &[usize], grain: i64) -> Vec<Read> {
+    let read = |noted: &NotedReading| {
+        let behind = read_behind(sight, noted.moment)?;
+        let (reading, entry) = (&noted.reading, sight.entry(behind)?);
+        // People write whole seconds, of either clock.
+        let second = reading.reference - reading.reference.rem_euclid(1000);
+        let give = reading.give_or_take_s * 1000;
+        let truly = (second - give, second + 1000 + give);
+        let of_record = noted.of_record;
+        let (shown, run) = if of_record {
+            let run = runs.get(behind).copied().filter(|_| entry.event != Event::ClockSet);
+            (bounds::display(entry.time, grain), run)
+        } else {
+            let displayed = Stamp::new(reading.displayed.ms(), 0);
+            (bounds::display(displayed, grain), run_behind(sight, runs, behind))
+        };
+        Some(Read { behind, of_record, run, shown, truly })
+    };
+    sight.papers.readings.iter().filter_map(read).collect()
+}
+
 /// Adds to a key what follows for the rules of which its faults do not speak.
 pub(super) fn conclude(life: &Unwritten, places: &[Written], key: &mut Draft) {
     let Some(sight) = Sight::of(life, places, key.contradicted()) else { return };
@@ -141,7 +182,11 @@ pub(super) fn conclude(life: &Unwritten, places: &[Written], key: &mut Draft) {
     if !key.speaks_of("lapses-differ") {
         numbers::lapses(&sight, life, key);
     }
-    let Some(bounds) = bounds::of(&sight).filter(|bounds| !bounds.conflict) else { return };
+    let bounds = bounds::of(&sight);
+    if !key.speaks_of("clock-rate") {
+        rate::conclude(&sight, bounds.as_ref().is_some_and(|bounds| bounds.conflict), key);
+    }
+    let Some(bounds) = bounds.filter(|bounds| !bounds.conflict) else { return };
     if !key.speaks_of("vote-after-hour") {
         hours::after_the_hour(&sight, life, &bounds, key);
     }

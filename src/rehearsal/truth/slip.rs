@@ -46,15 +46,8 @@ impl Read {
 pub(super) fn conclude(sight: &Sight<'_>, key: &mut Draft) {
     let (runs, grain) = (runs(sight), grain(sight));
     let mut stretches: Vec<Stretch> = Vec::new();
-    for noted in &sight.papers.readings {
-        let Some(behind) = super::read_behind(sight, noted.moment) else { continue };
-        let run = super::run_behind(sight, &runs, behind);
-        let reading = &noted.reading;
-        let shown = reading.displayed.ms() - reading.displayed.ms().rem_euclid(1000);
-        let second = reading.reference - reading.reference.rem_euclid(1000);
-        let give = reading.give_or_take_s * 1000;
-        let read =
-            Read { shown: (shown, shown + grain.max(1000)), truly: (second - give, second + 1000 + give) };
+    for super::Read { behind, run, shown, truly, .. } in super::readings(sight, &runs, grain) {
+        let read = Read { shown, truly };
         if let Some(stretch) = stretches.iter_mut().find(|stretch| run.is_some() && stretch.run == run) {
             stretch.reads.push(read);
         } else {

@@ -3,8 +3,8 @@
 use crate::examination::Examination;
 use crate::finding::{Answer, Verdict};
 use crate::report::document::{Block, Definition, Place, Section, Table, Text};
-use crate::report::terminal::family_title;
 use crate::report::summary;
+use crate::report::terminal::family_title;
 use crate::rules::{self, Family, RULES};
 use crate::source::Shown;
 

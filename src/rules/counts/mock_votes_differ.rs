@@ -15,7 +15,7 @@ pub(crate) static RULE: Rule = Rule {
     basis: &[Basis::Practice(
         "the votes of the mock poll are noted on its certificate before the candidates' agents",
     )],
-    why: "The certificate of the mock poll says how many votes were cast in it. The record shows the same votes one by one, where all of it was seen.",
+    why: "The certificate of the mock poll says how many votes were cast in it. The record shows the same votes one by one, where all of it was seen. Of several polls each has its own: the mock poll held behind the end of the poll before it.",
     ordinary: &[
         SLIP_OF_THE_PEN,
         Ordinary::new(

@@ -2,10 +2,10 @@
 
 use sha2::{Digest as _, Sha256};
 
-use super::{EXPORT_AGAIN, EXPORTER, MAKER, WAY_OF_THE_FILE};
+use super::{EXPORT_AGAIN, EXPORTER, MAKER, WAY_OF_THE_FILE, count, places};
 use crate::finding::{Kind, Place, Weight};
-use crate::replay::Step;
-use crate::rules::{Against, Basis, Contrary, Example, Family, Known, Ordinary, Rule, Scope, Want};
+use crate::replay::{Ending, Step};
+use crate::rules::{Against, Basis, Contrary, Example, Family, Known, Ordinary, Rule, Scope, Walk, Want};
 use crate::source::Digest;
 use crate::syntax::Record;
 
@@ -23,8 +23,10 @@ pub(crate) static RULE: Rule = Rule {
         Basis::Comparable("VVSG 2.0, 11.1-C: entries cannot be changed without its being noticed"),
     ],
     why: "A chain ties each record to all before it. Where a value does not follow, one of the two records is not as \
-          it was when the chain was made, or a record between them is gone. A chain says nothing about records \
-          before its first value, and whoever can make the whole chain anew can make any log fit.",
+          it was when the chain was made, or a record between them is gone. Before the first record of a unit's life \
+          stand 32 zero bytes, so that its value is known too. Where older records were overwritten, the first value \
+          of the log has nothing to follow from: of its record and of those before it the chain says nothing. Whoever \
+          can make the whole chain anew can make any log fit.",
     ordinary: &[
         Ordinary::new(
             "A program that opened and saved the file changed spaces or characters of a record.",
@@ -54,6 +56,11 @@ pub(crate) static RULE: Rule = Rule {
         },
         Example { title: "Near miss: each value follows from the one before it.", log: INTACT, case: "" },
         Example {
+            title: "The first record of a unit's life does not follow from 32 zero bytes.",
+            log: FIRST_OF_ALL,
+            case: "",
+        },
+        Example {
             title: "Near miss: a missing record leaves a new start, and nothing to compare.",
             log: GAP,
             case: "",
@@ -65,23 +72,70 @@ pub(crate) static RULE: Rule = Rule {
             return;
         }
         let mut before: Option<usize> = None;
+        let mut run = Run::default();
         for (at, step) in known.replay.steps.iter().enumerate() {
             let Some(record) = known.record(at) else {
                 before = None;
+                run.tell(known, walk);
                 if let Step::Gap(gap) = step {
                     walk.unseen(Want::of_gap(*gap));
                 }
                 continue;
             };
             let last = before.replace(at).and_then(|before| known.record(before));
-            link(known, walk, last, record);
+            if at == 0 && known.replay.front == Ending::FirstNumber && !begins(known, record) {
+                walk.contrary(Place::Line(record.line), not_the_first(known, record));
+                continue;
+            }
+            match link(known, walk, last, record) {
+                Some(before) => run.lines.push((record.line, before)),
+                None => run.tell(known, walk),
+            }
         }
+        run.tell(known, walk);
     },
 };
 
+/// Records directly behind each other whose values do not follow: the line of each, and of the record before it.
+#[derive(Default)]
+struct Run {
+    lines: Vec<(usize, usize)>,
+}
+
+impl Run {
+    /// Tells a run as one finding, and begins another: where a record was put in or taken out and all later numbers written
+    /// anew, it reaches to the end of the log.
+    fn tell(&mut self, known: &Known<'_>, walk: &mut Walk<'_>) {
+        let lines = std::mem::take(&mut self.lines);
+        let Some(((main, before), rest)) = lines.split_first() else { return };
+        let name = |line: usize| {
+            let record = known.log.records().iter().find(|record| record.line == line);
+            record.map_or_else(String::new, |record| known.record_name(record))
+        };
+        let mut shows =
+            format!("The chain value of {} is not the one that follows from {}.", name(*main), name(*before));
+        if let Some((last, _)) = rest.last() {
+            let more = count(rest.len() as u64, "record", "records");
+            shows.push_str(&format!(
+                " Nor does that of the {more} directly behind it follow from the one before, up to {}.",
+                name(*last)
+            ));
+        }
+        let others: Vec<usize> = std::iter::once(*before).chain(rest.iter().map(|(line, _)| *line)).collect();
+        let contrary = Contrary {
+            others: places(&others),
+            expected: "The chain value follows from the one before it and from the record's own bytes."
+                .to_owned(),
+            shows,
+            ..Contrary::default()
+        };
+        walk.contrary(Place::Line(*main), contrary);
+    }
+}
+
 /// Judges a record's chain value against the record before it in replay, and against the one before it in the file:
-/// an exporter may chain in either order.
-fn link(known: &Known<'_>, walk: &mut crate::rules::Walk<'_>, last: Option<&Record>, record: &Record) {
+/// an exporter may chain in either order. Gives the line of the record from which it does not follow.
+fn link(known: &Known<'_>, walk: &mut Walk<'_>, last: Option<&Record>, record: &Record) -> Option<usize> {
     let at = Place::Line(record.line);
     let Some(stated) = record.chain else {
         walk.open(
@@ -92,7 +146,7 @@ fn link(known: &Known<'_>, walk: &mut crate::rules::Walk<'_>, last: Option<&Reco
                 "which records the exporter chains".to_owned(),
             ),
         );
-        return;
+        return None;
     };
     let in_file = record_before(known, record);
     let chained = |record: Option<&Record>| record.and_then(|record| record.chain);
@@ -111,19 +165,33 @@ fn link(known: &Known<'_>, walk: &mut crate::rules::Walk<'_>, last: Option<&Reco
                 "where a chain begins anew".to_owned(),
             ),
         );
-    } else if let Some(last) = last {
-        let contrary = Contrary {
-            others: vec![Place::Line(last.line)],
-            expected: "The chain value follows from the one before it and from the record's own bytes."
-                .to_owned(),
-            shows: format!(
-                "The chain value of {} is not the one that follows from {}.",
-                known.record_name(record),
-                known.record_name(last)
-            ),
-            ..Contrary::default()
-        };
-        walk.contrary(at, contrary);
+    } else {
+        return last.map(|last| last.line);
+    }
+    None
+}
+
+/// Whether a record's chain value follows from what stands before the first record of a unit's life; one without a value
+/// is judged as any other is.
+fn begins(known: &Known<'_>, record: &Record) -> bool {
+    let zero = Digest::from_hex(&"0".repeat(64));
+    record.chain.zip(zero).is_none_or(|(stated, zero)| follows(known, zero, record) == stated)
+}
+
+fn not_the_first(known: &Known<'_>, record: &Record) -> Contrary {
+    Contrary {
+        expected: "The chain value of the unit's first record follows from 32 zero bytes and from the record's own bytes."
+            .to_owned(),
+        shows: format!(
+            "The chain value of {} is not the one that follows from 32 zero bytes.",
+            known.record_name(record)
+        ),
+        assumptions: known
+            .front_premise()
+            .into_iter()
+            .chain(["the chain begins with the first record of the unit's life".to_owned()])
+            .collect(),
+        ..Contrary::default()
     }
 }
 
@@ -163,3 +231,9 @@ const GAP: &str = "\
     1203 2031-05-10 07:00:02 total shown=0 chain:5491a9b65a05e2790dfa51a1939d30ea40de6438685af40553879b9abf57a4cb\n\
     1206 2031-05-10 07:01:02 total shown=0 chain:7b1b763ee8f62eb88e4742a760f912d0b19bcd58b2b948999784bacc15a7f4d7\n\
     ^ number-missing\n";
+
+/// The chain was made over a first record of 06:58:05.
+const FIRST_OF_ALL: &str = "\
+    1 2031-05-10 06:58:04 total shown=0 chain:e2b1990ec12ade558064bb5f66f2c33f9d8e71482f2c21dac2d39546edea1b71\n\
+    ^ chain-broken\n\
+    2 2031-05-10 06:59:31 paper-low chain:0296511c463f414cc4b538818e51690f0eea3acd42b045bec8b50ed2f04c6cb9\n";

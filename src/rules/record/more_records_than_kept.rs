@@ -3,8 +3,9 @@
 use super::{EXPORTER, MAKER, WAY_OF_THE_FILE, count};
 use crate::finding::{Kind, Place, Weight};
 use crate::rules::record::record_repeated::is_repeated;
-use crate::rules::{Basis, Contrary, Example, Family, Ordinary, Rule, Scope, Want};
+use crate::rules::{Basis, Contrary, Example, Family, Known, Ordinary, Rule, Scope, Want};
 use crate::source::Shown;
+use crate::syntax::LineKind;
 
 pub(crate) static RULE: Rule = Rule {
     id: "more-records-than-kept",
@@ -16,7 +17,8 @@ pub(crate) static RULE: Rule = Rule {
     basis: &[Basis::Unit("how many records the unit keeps")],
     why: "A unit that keeps its last records and overwrites older ones cannot give out more of them in one export than \
           it keeps. The limit used here is the greater of the header's and the unit description's. Records that \
-          stand in the file twice are counted once.",
+          stand in the file twice are counted once. A line that cannot be read may have been as many records as it has \
+          room for, at six bytes each.",
     ordinary: &[
         Ordinary::new(
             "Several exports of the unit were put into one file.",
@@ -50,13 +52,10 @@ pub(crate) static RULE: Rule = Rule {
         let header = known.log.header("keeps");
         let stated = header.and_then(crate::syntax::Value::number);
         let limit = known.unit.keeps.max(stated.unwrap_or(0));
-        let mut distinct = known
-            .log
-            .records()
-            .iter()
-            .enumerate()
-            .filter(|(place, _)| !is_repeated(known, *place))
-            .skip(usize::try_from(limit).unwrap_or(usize::MAX));
+        let records = known.log.records().iter().enumerate();
+        let distinct = records.filter(|(place, _)| !is_repeated(known, *place));
+        let with_unread = distinct.clone().count() as u64 + in_unread_lines(known);
+        let mut distinct = distinct.skip(usize::try_from(limit).unwrap_or(usize::MAX));
         let Some((_, main)) = distinct.next() else {
             if known.log.lines_not_read() > 0 {
                 walk.open(
@@ -66,6 +65,16 @@ pub(crate) static RULE: Rule = Rule {
                             .to_owned(),
                         EXPORTER,
                         "the export in several files, each within the limit of lines".to_owned(),
+                    ),
+                );
+            } else if with_unread > limit {
+                walk.open(
+                    Place::Log,
+                    Want::Other(
+                        "lines that cannot be read may have been records, and with them there would be more than the unit keeps"
+                            .to_owned(),
+                        EXPORTER,
+                        "a second export of the unit, in which every line can be read".to_owned(),
                     ),
                 );
             } else {
@@ -102,6 +111,13 @@ pub(crate) static RULE: Rule = Rule {
         walk.contrary(Place::Line(main.line), contrary);
     },
 };
+
+/// The most records that lines which cannot be read may have been: the shortest, `- - a`, has five bytes and the end of its
+/// line.
+fn in_unread_lines(known: &Known<'_>) -> u64 {
+    let unread = known.log.lines().iter().filter(|line| matches!(line.kind, LineKind::Unread));
+    unread.map(|line| ((line.span.len() as u64).saturating_add(1) / 6).max(1)).sum()
+}
 
 /// 1,001 records and the mark under the last of them. A limit of 1,000 can only be shown by going past it.
 struct OneMore([u8; OneMore::LENGTH]);
