@@ -184,7 +184,7 @@ fn agrees_with_all(chart: &Chart, word: &[usize], start: u32, end: u32) -> u64 {
     assert_eq!(account.clusters.iter().map(|cluster| cluster.cost).sum::<u64>(), account.cost);
     for cluster in &account.clusters {
         let shown = cluster.alternatives.iter().collect::<BTreeSet<_>>();
-        assert_eq!(num_bigint::BigUint::from(shown.len()), cluster.accounts.clone().min(3_u32.into()));
+        assert_eq!(num_bigint::BigUint::from(shown.len()), cluster.accounts.clone().min(6_u32.into()));
         for alternative in &cluster.alternatives {
             assert_eq!(alternative.len() as u64, cluster.cost);
             let inside = |way: &&Vec<Edit<usize>>| alternative.iter().all(|edit| way.contains(edit));

@@ -46,6 +46,7 @@ mod laws_of_stretches;
 mod lines;
 mod lives;
 mod misplaced;
+mod odds;
 mod overwriting;
 mod pace;
 mod pace_limits;

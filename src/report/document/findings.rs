@@ -5,7 +5,7 @@ use crate::finding::{Finding, Kind, Place as At, Weight};
 use crate::report::document::{Anchor, Block, Definition, Line, Mark, Place, Section, Text, annex};
 use crate::report::evidence::{self, Role};
 use crate::report::terminal::basis;
-use crate::report::{count, explanations, grouped};
+use crate::report::{count, explanations, grouped, titled};
 use crate::rules::{RULES, Rule};
 use crate::source::Shown;
 
@@ -73,7 +73,7 @@ fn of_one_rule(
     let mut sections: Vec<Section> = findings
         .iter()
         .take(IN_FULL)
-        .map(|(at, finding)| finding_section(place, examination, rule, *at, finding))
+        .map(|(at, finding)| finding_section(place, examination, *at, finding))
         .collect();
     let mut on_all = Section::new(
         on_rule(place, rule.id),
@@ -153,14 +153,8 @@ pub(super) fn on_rule(place: Place, rule: &str) -> Anchor {
     place.anchor(&format!("on-{rule}"))
 }
 
-fn finding_section(
-    place: Place,
-    examination: &Examination<'_>,
-    rule: &'static Rule,
-    at: usize,
-    finding: &Finding,
-) -> Section {
-    let mut section = Section::new(place.finding(at), &format!("Finding {}. {}", at + 1, rule.title));
+fn finding_section(place: Place, examination: &Examination<'_>, at: usize, finding: &Finding) -> Section {
+    let mut section = Section::new(place.finding(at), &format!("Finding {}. {}", at + 1, titled(finding)));
     section.tags = [finding.kind.word(), finding.weight.word()].map(Shown::inert).to_vec();
     // A finding of one version of the contested facts must not be read as one of the log as it stands.
     if finding.assumptions.iter().any(|assumption| assumption.0.starts_with(ONE_VERSION)) {
@@ -182,7 +176,10 @@ fn finding_section(
     }
     let seen_in = evidence::seen_in(examination, finding);
     if !seen_in.is_empty() {
-        let mut text = Text::from("The line that it is about is shown too by");
+        let mut text = Text::from(match finding.main {
+            At::Line(_) => "The line that it is about is shown too by",
+            At::Log => "Lines that show it are shown too by",
+        });
         for (nth, other) in seen_in.iter().enumerate() {
             let between = if nth == 0 { " " } else { ", " };
             text =
