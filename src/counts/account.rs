@@ -80,7 +80,7 @@ fn of_poll(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll, held: &Mocks) {
     }
     let (deducted, unstated) = deducted(sheet, view, poll);
     let of_voters =
-        || -> Side { last.iter().cloned().chain(deducted.iter().map(|item| minus(*item))).collect() };
+        || -> Side { last.iter().copied().chain(deducted.iter().map(|item| minus(*item))).collect() };
     let declared = sheet.paper(CountOf::Declared);
     if let Some(declared) = declared {
         let words = "the number declared is the number in the unit's memory, less what was deducted";

@@ -45,7 +45,7 @@ pub(super) fn tell(known: &Known<'_>, walk: &mut Walk<'_>, place: Place, balance
     if let Some((other, [ours, theirs])) = ledger.papers_at_odds(balance) {
         let papers = [(other, theirs), (balance, ours)];
         told.title = Some(format!("Two papers do not agree: {}.", papers.map(short).join(", ")));
-        contrary.expected = "Papers that count the votes of one unit agree with each other.".to_owned();
+        "Papers that count the votes of one unit agree with each other.".clone_into(&mut contrary.expected);
         contrary.shows = between(known, poll, papers, &mut contrary.others);
         contrary.measured = Some(format!(
             "{}: the first is {}",
