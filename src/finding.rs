@@ -150,6 +150,8 @@ pub struct Finding {
     pub kind: Kind,
     /// How much it weighs.
     pub weight: Weight,
+    /// What it says in one sentence, where the rule's own would say more than follows here.
+    pub title: Option<String>,
     /// The place it is about.
     pub main: Place,
     /// Other places that show it, in the order of the file.

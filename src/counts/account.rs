@@ -1,13 +1,13 @@
 //! The account of each poll: its numbers are put down with their sources, and what must agree is drawn up.
 
 use super::enables::enables;
-use super::ledger::{Balance, Ledger, Outcome, Source, Term};
+use super::ledger::{Balance, Ledger, Outcome, Source};
 use super::mocks::{Mocks, mocks};
 use super::papers;
 use super::polls::{Poll, View};
 use super::room::room;
 use super::sheet::{Sheet, Side, minus, plus};
-use super::{Doubt, Interval, Rest, Shown, Since, Timed, number_shown};
+use super::{Doubt, Interval, Rest, Shown, Since, Timed, numbers_shown};
 use crate::case::{CountOf, Fact, Phase};
 use crate::event::Event;
 use crate::replay::Bound;
@@ -20,6 +20,7 @@ const NO_TENDERED: &str =
 const ONE_UNIT: &str = "the register speaks of this unit alone; the case file names no other";
 const NOT_TWICE: &str = "nobody was released a second time, and everybody who left is noted";
 const OF_ITS_DAY: &str = "each mock poll was held for the poll that followed it";
+const LATER: &str = "votes by which records behind the last one seen change the number in memory";
 const EACH_SLIP: &str = "every vote gave one slip, and every slip was counted";
 
 /// Draws up the ledger of a log.
@@ -80,31 +81,27 @@ fn of_poll(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll, held: &Mocks, fro
         let words = "the total noted at the close is the number in the unit's memory";
         draw(sheet, "total-differs", words, vec![plus(noted)], vec![plus(memory)], &[]);
     }
+    // What is taken from the unit after the close is the number at the close only if nothing behind it changed that.
+    let later = poll
+        .unsettled
+        .clone()
+        .map(|doubt| plus(sheet.put(LATER, Interval::ANY, Source::Unseen, Some(doubt))));
+    let last: Side = [plus(memory)].into_iter().chain(later).collect();
     if let Some(noted) = sheet.paper(CountOf::ResultAtCount) {
         let words = "the result noted at the count is the number in the unit's memory";
-        draw(sheet, "result-differs", words, vec![plus(noted)], vec![plus(memory)], &[]);
+        draw(sheet, "result-differs", words, vec![plus(noted)], last.clone(), &[]);
     }
     let (deducted, unstated) = deducted(sheet, view, poll);
-    let of_voters = |sign: Vec<Term>| -> Side {
-        let mut side = sign;
-        side.extend(deducted.iter().map(|item| minus(*item)));
-        side
-    };
+    let of_voters =
+        || -> Side { last.iter().copied().chain(deducted.iter().map(|item| minus(*item))).collect() };
     let declared = sheet.paper(CountOf::Declared);
     if let Some(declared) = declared {
         let words = "the number declared is the number in the unit's memory, less what was deducted";
-        draw(
-            sheet,
-            "declared-differs",
-            words,
-            vec![plus(declared)],
-            of_voters(vec![plus(memory)]),
-            &unstated,
-        );
+        draw(sheet, "declared-differs", words, vec![plus(declared)], of_voters(), &unstated);
     }
     in_conflict(sheet, view, poll, declared);
     if let Some(slips) = sheet.paper(CountOf::Slips) {
-        let mut side = vec![plus(memory)];
+        let mut side = last.clone();
         if poll.mock.most != Some(0) {
             let most = poll.mock.most.and_then(|most| u64::try_from(most).ok());
             let value = Interval::from_to(0, most);
@@ -123,7 +120,7 @@ fn of_poll(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll, held: &Mocks, fro
         let (side, mut more) = register(sheet, view, signed);
         more.extend(unstated.iter().cloned());
         let words = "the voters signed, less those who did not vote, are the votes in memory at the close";
-        draw(sheet, "register-differs", words, side, of_voters(vec![plus(memory)]), &more);
+        draw(sheet, "register-differs", words, side, of_voters(), &more);
     }
     if let Some(left) = sheet.paper(CountOf::LeftAfterEnable) {
         let (value, doubt) = poll.lapses.clone();
@@ -268,17 +265,24 @@ fn in_conflict(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll, declared: Opt
     if poll.anchor.is_some() {
         return;
     }
-    for step in poll.steps.clone() {
+    let event = |step: usize| {
         let record = view.replay.record(step).and_then(|place| view.log.records().get(place));
-        let Some(record) =
-            record.filter(|record| record.event == Event::Result && view.event(step).is_none())
-        else {
+        record.map(|record| record.event)
+    };
+    // From the close of the poll on, whatever contradicts it.
+    let close = |step: &usize| event(*step) == Some(Event::Close) && view.is_labelled(*step, Phase::Poll);
+    let closed = poll.steps.clone().find(close);
+    let from = closed.unwrap_or(poll.steps.start);
+    for (step, value) in numbers_shown(view.log, view.replay, from..poll.steps.end) {
+        let Some(event) = event(step) else { continue };
+        let contradicted = view.event(step).is_none();
+        if !contradicted && closed.is_none() {
             continue;
-        };
-        let Some(value) = number_shown(view.log, record).map(Interval::of) else { continue };
-        let words = "votes shown by a result that other records contradict";
-        let shown = sheet.put(words, value, Source::Records(vec![step]), None);
-        if let Some(declared) = declared {
+        }
+        let behind = if contradicted { "that other records contradict" } else { "behind that close" };
+        let words = format!("votes shown by a {} {behind}", event.word());
+        let shown = sheet.put(&words, Interval::of(value), Source::Records(vec![step]), None);
+        if let (Some(declared), Event::Result, true) = (declared, event, contradicted) {
             sheet.balance(Balance {
                 rule: "",
                 words: "the number declared is the number shown by that result",

@@ -36,6 +36,8 @@ pub struct Item {
 pub enum Source {
     /// From records: the first and the last, and how many.
     Records(Vec<usize>),
+    /// The same, and records of the same kind that lie in a conflict and are not counted.
+    RecordsBut(Vec<usize>, Vec<usize>),
     /// From a paper.
     Paper(CountOf, Saying),
     /// From a paper that notes a turnout.
@@ -127,6 +129,35 @@ pub enum Opinion {
 }
 
 impl Ledger {
+    /// Of an equation that cannot hold beside others, though by itself it could: those few beside which it cannot.
+    #[must_use]
+    pub fn beside(&self, balance: &Balance) -> Vec<&Balance> {
+        if !balance.is_contradicted_by_others(&self.items) {
+            return Vec::new();
+        }
+        let Some(place) = self.balances.iter().position(|other| other == balance) else { return Vec::new() };
+        let before = self.balances.iter().enumerate().take(place);
+        let held = before.filter(|(_, other)| !matches!(other.outcome, Outcome::Differs(_)));
+        let held: Vec<usize> = held.map(|(place, _)| place).collect();
+        let against = self.system.against(&held, place);
+        against.iter().filter_map(|other| self.balances.get(*other)).collect()
+    }
+
+    /// Of an equation of a paper that cannot hold beside that of one other paper, whatever the unit's memory held, since both
+    /// say the same of it: the other, and what each of the two states, this one first.
+    #[must_use]
+    pub fn papers_at_odds(&self, balance: &Balance) -> Option<(&Balance, [Interval; 2])> {
+        let on_paper = |balance: &Balance| balance.rests.iter().any(|rest| matches!(rest, Rest::Paper(..)));
+        let beside = self.beside(balance);
+        let [other] = beside.as_slice() else { return None };
+        let both = [balance, other].map(|balance| total(&self.items, &balance.left, |item| item.value));
+        let at_odds = on_paper(balance)
+            && on_paper(other)
+            && balance.right == other.right
+            && both[0].meet(both[1]).is_empty();
+        at_odds.then_some((*other, both))
+    }
+
     /// The second opinion: an exact search over the equations that can hold together.
     #[must_use]
     pub fn second_opinion(&self) -> Opinion {

@@ -11,6 +11,7 @@ mod passage;
 mod polls;
 mod room;
 mod sheet;
+mod shown;
 mod system;
 mod timed;
 mod words;
@@ -26,9 +27,13 @@ pub use ledger::{Balance, Item, Ledger, Opinion, Outcome, Source, Term};
 pub use memory::{Fit, Memory, Rests, Shown, Since, Tally, number_shown};
 pub use polls::Poll;
 pub use sheet::words_of;
+pub use shown::{Around, numbers_shown, numbers_told, records_named};
 pub use system::{Settled, Sign, Sum, System};
 pub use timed::Timed;
-pub use words::{difference, equation, finding, least_time, letter, letters, opening, sides, verdict};
+pub use words::{
+    derived, difference, equation, equation_derived, finding, least_time, letter, letters, opening, sides,
+    verdict,
+};
 
 /// Why a number is not known, or an equation cannot be decided.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -18,7 +18,11 @@ pub(super) fn which_poll(poll: &Poll) -> Rest {
 fn votes(sheet: &mut Sheet<'_>, words: &str, timed: &Result<Timed, Doubt>) -> usize {
     match timed {
         Ok(timed) => {
-            sheet.put(words, timed.votes, Source::Records(timed.surely.clone()), timed.doubt.clone())
+            let source = match timed.left_out.as_slice() {
+                [] => Source::Records(timed.surely.clone()),
+                left_out => Source::RecordsBut(timed.surely.clone(), left_out.to_vec()),
+            };
+            sheet.put(words, timed.votes, source, timed.doubt.clone())
         }
         Err(doubt) => sheet.put(words, Interval::SOME, Source::Unseen, Some(doubt.clone())),
     }
@@ -63,7 +67,7 @@ pub(super) fn turnouts(
         let by_then = votes(sheet, &format!("votes recorded by {}", row.value.at), timed);
         sheet.balance(Balance {
             rule: "turnout-differs",
-            words: "the turnout noted is a number of votes that may have been recorded by then",
+            words: "the turnout noted is the number of votes recorded by then",
             at: Some(poll.at),
             left: vec![plus(noted)],
             right: vec![plus(by_then)],

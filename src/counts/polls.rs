@@ -39,6 +39,8 @@ pub struct Poll {
     pub seen: Rests,
     /// Whether numbers that the unit showed do not agree with each other or with its votes.
     pub in_doubt: bool,
+    /// Why what was recorded behind the anchor may show another number; `None` where it was seen, or there is no anchor.
+    pub unsettled: Option<Doubt>,
     /// Votes of a mock poll in the same memory.
     pub mock: Interval,
     /// Enables that no vote followed, and why their number is not known where it is not.
@@ -189,12 +191,35 @@ fn poll(view: View<'_>, cycle: &Cycle, labelled: usize, day: Option<String>) -> 
             numbering: view.has_gap(cycle.steps.start..until),
         },
         in_doubt,
+        unsettled: anchor.and_then(|anchor| unsettled(view, cycle, anchor)),
         mock: mock_in_memory(view, steps.start..labelled, &tally),
         lapses: lapses(view, cycle, anchor, until, &lapsed),
         lapsed: lapsed.surely,
         votes,
         steps,
     }
+}
+
+/// Why a number shown at the anchor may not be the last word: behind it lies what was not seen, and no number was shown
+/// again. The result at the count is the last word, whatever came later: one that the case file calls so, or one that was
+/// shown after the unit had been switched on again.
+fn unsettled(view: View<'_>, cycle: &Cycle, anchor: usize) -> Option<Doubt> {
+    let on_again = (anchor..cycle.steps.end).find(|step| view.event(*step) == Some(Event::PowerOn));
+    let of_count = |step: usize| {
+        view.event(step) == Some(Event::Result)
+            && (view.is_labelled(step, Phase::Count) || on_again.is_some_and(|on| on < step))
+    };
+    if (anchor..cycle.steps.end).any(of_count) {
+        return None;
+    }
+    if !cycle.end.is_seen() {
+        return Some(Doubt::Back);
+    }
+    let behind = anchor + 1..cycle.steps.end;
+    let blind = behind.clone().rfind(|step| view.is_blind(*step))?;
+    let shows = |step| matches!(view.event(step), Some(Event::Total | Event::Close | Event::Result));
+    let again = (blind..behind.end).any(shows);
+    if again { None } else { view.blind_in(behind).map(Doubt::Blind) }
 }
 
 /// The votes in memory at the anchor, and whether numbers shown up to it or after it are at odds.

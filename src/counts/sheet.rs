@@ -1,6 +1,6 @@
 //! A ledger in the making: items are put down, balances drawn up, and the whole is settled.
 
-use super::ledger::{Balance, Item, Ledger, Outcome, Source, Term};
+use super::ledger::{Balance, Item, Ledger, Outcome, Source, Term, total};
 use super::{Doubt, Interval, Rest, Sign, Sum, System};
 use crate::case::{Case, CountOf, Saying};
 
@@ -125,6 +125,13 @@ impl<'a> Sheet<'a> {
         let differs = balance.differs(&self.items, |item| item.follows);
         let held: Vec<usize> = (0..place).filter(|other| !conflicts.contains(other)).collect();
         let against = system.against(&held, place);
+        // Two papers that say the same of the memory differ by what they state, whatever it held.
+        let of_two = match against.as_slice() {
+            [one] => self.balances.get(*one).filter(|one| one.right == balance.right),
+            _ => None,
+        };
+        let left = |balance: &Balance| total(&self.items, &balance.left, |item| item.follows);
+        let differs = of_two.map_or(differs, |one| left(balance).minus(left(one)));
         let others = against.iter().filter_map(|other| self.balances.get(*other));
         let rests: Vec<Rest> = others
             .flat_map(|other| other.rests.iter().cloned().chain([Rest::Unstated(other.words)]))

@@ -1,7 +1,9 @@
 //! Votes on one side of a stated time: surely, and possibly by the clock's bounds; set against turnouts and tokens.
 
+use std::ops::Range;
+
 use super::polls::{Poll, View};
-use super::{Doubt, Interval, Since};
+use super::{Doubt, Interval, Rests, Since};
 use crate::case::{CountOf, Phase, Stated, Turnout};
 use crate::clock::{Instant, Placed, SECOND, hours};
 use crate::event::Event;
@@ -15,6 +17,10 @@ pub struct Timed {
     pub surely: Vec<usize>,
     /// Step of the first vote that is surely not.
     pub beyond: Option<usize>,
+    /// Votes of the poll that lie in a conflict and are not counted, and of which it is not sure that they are not.
+    pub left_out: Vec<usize>,
+    /// What their number rests on besides the records.
+    pub rests: Rests,
     /// How many votes there may be on that side.
     pub votes: Interval,
     /// Why their number is not known exactly, where it is not.
@@ -39,11 +45,15 @@ fn turnout(view: View<'_>, polls: &[Poll], noted: &Stated<Turnout>) -> Option<Ti
     // A time to the minute may mean any instant of that minute.
     let minute = if noted.at.len() == 16 { 60 * SECOND } else { 0 };
     let (from, to) = (Instant::of_ns(earliest.ns() - within), Instant::of_ns(latest.ns() + within + minute));
-    let begin = match poll.tally.since {
+    let placed = |step: usize| view.clock.bounds(step).placed(Some(from), Some(to));
+    // What was recorded behind the first record that is surely later says nothing of what was recorded by then.
+    let end = behind_all(view, poll, |step| placed(step) == Placed::After);
+    let tally = end.map_or(poll.tally, |end| view.memory.whole_before(end));
+    let end = end.unwrap_or(poll.steps.end);
+    let begin = match tally.since {
         Since::Front => 0,
         Since::Clear(step) | Since::Shown(step) | Since::Blind(step) => step + 1,
     };
-    let placed = |step: usize| view.clock.bounds(step).placed(Some(from), Some(to));
     let (mut surely, mut beyond, mut possibly) = (Vec::new(), None, 0_i128);
     for step in (begin..poll.steps.end).filter(|step| view.event(*step) == Some(Event::Vote)) {
         let at = placed(step);
@@ -64,7 +74,7 @@ fn turnout(view: View<'_>, polls: &[Poll], noted: &Stated<Turnout>) -> Option<Ti
         || poll.steps.end < view.replay.steps.len()
         || poll.anchor.is_some_and(|anchor| anchor >= begin)
         || (begin..poll.steps.end).any(|step| placed(step) == Placed::After);
-    let blind = view.blind_in(begin..poll.steps.end).map(Doubt::Blind);
+    let blind = view.blind_in(begin..end).map(Doubt::Blind);
     let unseen = blind.or((!reaches).then_some(Doubt::Back));
     let before = view.memory.before.get(begin).copied().unwrap_or(Interval::SOME);
     let least = i128::try_from(surely.len()).unwrap_or(i128::MAX).saturating_sub(i128::from(tests)).max(0);
@@ -77,7 +87,35 @@ fn turnout(view: View<'_>, polls: &[Poll], noted: &Stated<Turnout>) -> Option<Ti
         None if most == Some(least + i128::from(tests)) => Some(Doubt::Tests),
         None => Some(Doubt::NotTimed),
     };
-    Some(Timed { poll: place, surely, beyond, votes, doubt })
+    let left_out = in_conflict(view, poll.steps.start..end, |step| placed(step) != Placed::After);
+    Some(Timed { poll: place, surely, beyond, left_out, rests: tally.rests(), votes, doubt })
+}
+
+/// The votes among the records of a poll that lie in a conflict.
+fn in_conflict(view: View<'_>, steps: Range<usize>, may_be: impl Fn(usize) -> bool) -> Vec<usize> {
+    let is_vote = |step: &usize| {
+        let record = view.replay.record(*step).and_then(|place| view.log.records().get(place));
+        record.is_some_and(|record| record.event == Event::Vote)
+    };
+    let votes = steps.filter(is_vote).filter(|step| view.event(*step).is_none());
+    votes.filter(|step| view.may_be(*step, Phase::Poll) && may_be(*step)).collect()
+}
+
+/// The first record of a poll that is surely behind a time, where every record from it on is that by its own bounds too. One
+/// in a conflict has none: it must be displayed later, for it may stand in the wrong place.
+fn behind_all(view: View<'_>, poll: &Poll, is_behind: impl Fn(usize) -> bool) -> Option<usize> {
+    let time = |step: usize| {
+        let record = view.replay.record(step).and_then(|place| view.log.records().get(place));
+        record.map(|record| record.time)
+    };
+    let first = poll.steps.clone().find(|step| view.event(*step).is_some() && is_behind(*step))?;
+    let displayed = time(first).flatten()?;
+    let rest = |step: usize| match (view.event(step), time(step)) {
+        (Some(_), _) => is_behind(step),
+        (None, Some(time)) => time.is_some_and(|time| time >= displayed),
+        (None, None) => true,
+    };
+    (first..poll.steps.end).all(rest).then_some(first)
 }
 
 /// The votes of each poll after its closing hour; or why they cannot be counted.
@@ -123,5 +161,6 @@ fn after_hour_of(view: View<'_>, place: usize, poll: &Poll) -> Option<Timed> {
     let most = unseen.is_none().then(|| least.saturating_add(perhaps));
     let doubt = (perhaps > 0).then_some(Doubt::NotTimed).or(unseen);
     let votes = Interval { least: Some(least), most };
-    Some(Timed { poll: place, surely, beyond, votes, doubt })
+    let left_out = in_conflict(view, poll.steps.clone(), |step| by(step, earliest) != Placed::Inside);
+    Some(Timed { poll: place, surely, beyond, left_out, rests: poll.tally.rests(), votes, doubt })
 }

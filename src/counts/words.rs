@@ -5,20 +5,49 @@ use super::{Balance, Interval, Item, Ledger, Outcome, Sign, Term};
 use crate::case::Saying;
 use crate::source::Shown as Text;
 
+/// Of each side whose figures follow only through other equations: those, in letters. `None` where they are its own.
+#[must_use]
+pub fn derived(ledger: &Ledger, balance: &Balance) -> [Option<String>; 2] {
+    let beside: Vec<String> = ledger.beside(balance).into_iter().map(letters).collect();
+    [&balance.left, &balance.right].map(|terms| {
+        let of = |value: fn(&Item) -> Interval| total(&ledger.items, terms, value);
+        let others = || of(|item| item.follows) != of(|item| item.value);
+        (!beside.is_empty() && others()).then(|| beside.join(" and "))
+    })
+}
+
 /// Both sides in figures: `733 - 0 to 5 = 728 to 733; 731`. Where they could agree by themselves and the other equations
 /// forbid it, the figures are those that follow from these.
 #[must_use]
 pub fn equation(ledger: &Ledger, balance: &Balance) -> String {
-    let value = told(ledger, balance);
-    let side = |terms: &[Term]| side(&ledger.items, terms, value);
-    format!("{}; {}", side(&balance.left), side(&balance.right))
+    figured(ledger, balance).join("; ")
+}
+
+/// Each side in figures.
+fn figured(ledger: &Ledger, balance: &Balance) -> [String; 2] {
+    let (value, [left, right]) = (told(ledger, balance), sides(ledger, balance));
+    [(&balance.left, left), (&balance.right, right)]
+        .map(|(terms, total)| side(&ledger.items, terms, value, total))
+}
+
+/// The same, each side that follows only through other equations with their letters: `at most 28; 29 if F = C`.
+#[must_use]
+pub fn equation_derived(ledger: &Ledger, balance: &Balance) -> String {
+    let mut sides = figured(ledger, balance);
+    for (side, by) in sides.iter_mut().zip(derived(ledger, balance)) {
+        side.extend(by.map(|by| format!(" if {by}")));
+    }
+    sides.join("; ")
 }
 
 /// What both sides come to, of the same figures as [`equation`].
 #[must_use]
 pub fn sides(ledger: &Ledger, balance: &Balance) -> [Interval; 2] {
     let value = told(ledger, balance);
-    [&balance.left, &balance.right].map(|terms| total(&ledger.items, terms, value))
+    let [left, right] = [&balance.left, &balance.right].map(|terms| total(&ledger.items, terms, value));
+    // What another paper states of the same sum is closer than the sum of its parts.
+    let right = ledger.papers_at_odds(balance).map_or(right, |(_, [_, theirs])| theirs);
+    [left, right]
 }
 
 /// Which of the values of its numbers an equation is told with.
@@ -116,7 +145,7 @@ fn needs(item: &Item) -> String {
     format!("{} are {}", item.words, item.follows)
 }
 
-fn side(items: &[Item], terms: &[Term], value: fn(&Item) -> Interval) -> String {
+fn side(items: &[Item], terms: &[Term], value: fn(&Item) -> Interval, sum: Interval) -> String {
     let of = |term: &Term| items.get(term.item).map_or(Interval::ANY, value);
     let mut text = String::new();
     for (place, term) in terms.iter().enumerate() {
@@ -129,7 +158,7 @@ fn side(items: &[Item], terms: &[Term], value: fn(&Item) -> Interval) -> String 
         text.push_str(&of(term).to_string());
     }
     if terms.len() > 1 {
-        text.push_str(&format!(" = {}", total(items, terms, value)));
+        text.push_str(&format!(" = {sum}"));
     }
     text
 }

@@ -82,7 +82,7 @@ pub struct Cluster<L = Event> {
     pub common: Vec<Edit<L>>,
     /// The changes that stand in one or more of them, those common to all included.
     pub possible: Vec<Edit<L>>,
-    /// At most three of the accounts, in a fixed order that says nothing about which is right.
+    /// At most six of the accounts, in a fixed order that says nothing about which is right.
     pub alternatives: Vec<Vec<Edit<L>>>,
     /// Clusters that one contradiction links have the same group, counted from 1; 0 where nothing was grouped.
     pub group: usize,

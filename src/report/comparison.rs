@@ -8,7 +8,7 @@ use crate::examination::Examination;
 use crate::finding::Finding;
 use crate::report::pace::line_of;
 use crate::report::page::{Page, Tone};
-use crate::report::{CAUTIONS, Layout, Paper, TOOL, VERSION, count, papers};
+use crate::report::{CAUTIONS, Layout, Paper, TOOL, VERSION, count, papers, titled};
 use crate::rules;
 use crate::source::Shown;
 
@@ -172,7 +172,7 @@ fn findings(page: &mut Page, comparison: &Comparison<'_>) {
         [("gone", &comparison.before, &comparison.gone), ("new", &comparison.after, &comparison.new)]
     {
         for finding in places.iter().filter_map(|place| examination.findings.get(*place)) {
-            let title = rules::rule(finding.rule).map_or("", |rule| rule.title);
+            let title = titled(finding);
             page.field(
                 0,
                 label,

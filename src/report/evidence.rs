@@ -82,10 +82,17 @@ pub(super) fn lines(examination: &Examination<'_>, finding: &Finding) -> (Vec<(u
 /// How many other findings about the same record are named.
 const NAMED: usize = 5;
 
-/// The findings of other rules that show the line which this finding is about, by their places, the first few.
+/// The findings of other rules that show the line which this finding is about, by their places, the first few; of one about
+/// the log as a whole, those about lines that show it.
 pub(super) fn seen_in(examination: &Examination<'_>, finding: &Finding) -> Vec<usize> {
-    let Place::Line(_) = finding.main else { return Vec::new() };
-    let shows = |other: &Finding| other.main == finding.main || other.others.contains(&finding.main);
+    let shows = |other: &Finding| match finding.main {
+        Place::Line(_) => other.main == finding.main || other.others.contains(&finding.main),
+        // One about the log as a whole hangs together with those that are about the lines which show it.
+        Place::Log => {
+            let shared = |place: &Place| matches!(place, Place::Line(_)) && finding.others.contains(place);
+            shared(&other.main) || (other.group.is_some() && other.others.iter().any(shared))
+        }
+    };
     let findings = examination.findings.iter().enumerate();
     findings
         .filter(|(_, other)| other.rule != finding.rule && shows(other))

@@ -1,5 +1,7 @@
 //! The least that must be assumed, in words: what every form of report says about the account of a replay.
 
+mod shown;
+
 use std::collections::BTreeMap;
 
 use num_bigint::BigUint;
@@ -12,8 +14,10 @@ use crate::report::{count, grouped};
 use crate::rules::{self, Scope, Want};
 use crate::syntax::Record;
 
+pub(super) use shown::shown_around;
+
 /// The head of the section.
-pub(super) const TITLE: &str = "The least that must be assumed";
+pub(super) const TITLE: &str = "The fewest changes that would make the records possible";
 
 /// Records that contradict each other, and what could resolve it.
 #[derive(Debug)]
@@ -104,21 +108,23 @@ pub(super) fn opening(examination: &Examination<'_>) -> Vec<String> {
         };
         return vec![text.to_owned()];
     };
-    let changes = number_of(account.cost, "change", "changes");
     let mut said = vec![
         "No course of events that the unit description foresees gives these records as they stand. What would have to \
          be missing or added for this to be a record that such a unit can have written? One change puts in one record, \
          or leaves one out. Changes that together do it are called an account here."
             .to_owned(),
     ];
+    let fewest = grouped(account.cost);
     let ways = match amount(&account.accounts).as_str() {
-        "1" => format!("At least {changes} must be assumed, and there is one account of this size."),
+        "1" => format!(
+            "Fewest changes: {fewest}. There is one account of this size. What happened may be another"
+        ),
         ways => format!(
-            "At least {changes} must be assumed. There are {ways} accounts of this size, and the records do not \
-             choose among them."
+            "Fewest changes: {fewest}. There are {ways} accounts of this size, and the records do not choose among them. \
+             What happened may be none of them"
         ),
     };
-    said.push(format!("{ways} What happened may be none of them: the true course may need more changes."));
+    said.push(format!("{ways}: the true course may need more changes."));
     said.extend(premises(&examination.replay.deviations));
     if examination.versions.len() > 1 {
         said.push("It is worked out under the first version of the contested facts.".to_owned());
@@ -147,8 +153,8 @@ pub(super) fn common_to_all(account: &Account) -> &'static str {
     if account.common().next().is_none() {
         "No change stands in all of them."
     } else {
-        "The smallest account is not the likeliest one, and a change named here is no statement about that record: it is \
-         what every account of this size has in common:"
+        "The smallest account is not the likeliest one. A change named here is no statement about that record, and no ground \
+         to leave it out of any count: it is what every account of this size has in common:"
     }
 }
 
@@ -258,7 +264,7 @@ pub(super) fn edit(examination: &Examination<'_>, edit: &Edit) -> String {
                     format!("between {} and {}", name(examination, last), name(examination, *before))
                 }
             };
-            format!("with {} more {between}", one(what.word()))
+            format!("with one more '{}' {between}", what.word())
         }
     }
 }
@@ -305,9 +311,9 @@ pub(super) fn kinds(examination: &Examination<'_>, edits: &[Edit]) -> Vec<String
             (false, _) => {
                 format!("without some of {} ({span})", count(number, "record", &format!("records '{word}'")))
             }
-            (true, 1) => format!("with {} more before {span}", one(word)),
+            (true, 1) => format!("with one more '{word}' before {span}"),
             (true, _) => {
-                format!("with {} more before some of {} ({span})", one(word), count(number, "line", "lines"))
+                format!("with one more '{word}' before some of {} ({span})", count(number, "line", "lines"))
             }
         }
     };
@@ -369,9 +375,4 @@ pub(super) fn amount(number: &BigUint) -> String {
     } else {
         digits.parse().map_or(digits, grouped)
     }
-}
-
-/// A number of changes with its noun.
-pub(super) fn number_of(number: u64, one: &str, many: &str) -> String {
-    count(usize::try_from(number).unwrap_or(usize::MAX), one, many)
 }

@@ -1,9 +1,10 @@
 //! The numbers side by side, for every form of report: each with its source, each equation with what follows.
 
-use crate::counts::{self, Balance, Doubt, Interval, Item, Ledger, Opinion, Outcome, Rest, Source};
+mod sources;
+
+use crate::counts::{self, Balance, Doubt, Interval, Item, Ledger, Opinion, Outcome, Rest};
 use crate::examination::Examination;
 use crate::replay::Ending;
-use crate::report::{count, papers};
 use crate::source::Shown;
 
 /// The title of the section, in every form.
@@ -11,7 +12,7 @@ pub(super) const TITLE: &str = "The numbers, side by side";
 
 /// How the section is to be read.
 pub(super) const INTRODUCTION: &str = "Every number has a letter, and its source. Below stand the equations in which they must agree. A number that is not \
-     known exactly is given by its ends. What is taken for granted because no paper speaks of it stands with the equation. \
+     known exactly is given by its ends. Where a record shows a number and another is put down, it says why. What is taken for granted because no paper speaks of it stands with the equation. \
      Whether a difference matters is for the court.";
 
 /// One ledger in words.
@@ -59,6 +60,8 @@ pub(super) struct Entry {
     pub(super) figures: String,
     /// What both sides come to.
     pub(super) sides: [Interval; 2],
+    /// Of a side that follows only through other equations: those, in letters.
+    pub(super) derived: [Option<String>; 2],
     /// What follows.
     pub(super) verdict: Shown,
     /// Why it cannot be told, and what is taken for granted.
@@ -83,15 +86,16 @@ fn sheet(examination: &Examination<'_>, version: Option<Shown>, ledger: &Ledger)
         words: Shown::inert(&item.words),
         number: item.value.to_string(),
         follows: (item.follows != item.value).then(|| item.follows.to_string()),
-        from: from(examination, &item.source),
+        from: sources::from(examination, item),
         item: item.clone(),
     });
     let entries = ledger.balances.iter().map(|balance| Entry {
         words: balance.words,
         rule: balance.rule,
         letters: counts::letters(balance),
-        figures: counts::equation(ledger, balance),
+        figures: counts::equation_derived(ledger, balance),
         sides: counts::sides(ledger, balance),
+        derived: counts::derived(ledger, balance),
         verdict: Shown::inert(&counts::verdict(ledger, balance)),
         notes: notes(examination, balance),
         own: Vec::new(),
@@ -138,31 +142,6 @@ fn share(entries: &mut [Entry]) -> Vec<String> {
         }
     }
     shared
-}
-
-fn from(examination: &Examination<'_>, source: &Source) -> Shown {
-    let line = |step: usize| {
-        let place = examination.replay.record(step)?;
-        let record = examination.log.records().get(place)?;
-        Some(examination.log.line_number(record.line))
-    };
-    match source {
-        Source::Records(steps) => {
-            let mut lines: Vec<usize> = steps.iter().filter_map(|step| line(*step)).collect();
-            lines.sort_unstable();
-            Shown::inert(&match lines.as_slice() {
-                [] => "no record".to_owned(),
-                [only] => format!("line {only}"),
-                [first, last] => format!("lines {first} and {last}"),
-                [first, .., last] => {
-                    format!("{} on lines {first} to {last}", count(lines.len(), "record", "records"))
-                }
-            })
-        }
-        Source::Paper(_, basis) | Source::Turnout(basis) => papers::saying(basis),
-        Source::Unseen => Shown::inert("not in the log"),
-        Source::NotStated => Shown::inert("no paper states it"),
-    }
 }
 
 fn notes(examination: &Examination<'_>, balance: &Balance) -> Vec<String> {

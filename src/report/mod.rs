@@ -232,6 +232,12 @@ pub(crate) fn ranges(numbers: &[usize]) -> String {
     listed(&said)
 }
 
+/// What a finding says in one sentence.
+pub(crate) fn titled(finding: &crate::finding::Finding) -> &str {
+    let of_rule = || crate::rules::rule(finding.rule).map_or("", |rule| rule.title);
+    finding.title.as_deref().unwrap_or_else(of_rule)
+}
+
 /// A number with its noun: `1 line`, `2 lines`.
 pub(crate) fn count(number: usize, one: &str, many: &str) -> String {
     format!("{} {}", grouped(number as u64), if number == 1 { one } else { many })

@@ -20,7 +20,7 @@ use crate::replay::Reason;
 
 pub use against::Against;
 pub use known::Known;
-pub use walk::{Contrary, Outcome, Walk, run};
+pub use walk::{Contrary, Outcome, Told, Walk, run};
 pub use want::Want;
 
 /// The families of rules.

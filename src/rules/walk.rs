@@ -5,7 +5,7 @@ use std::ops::RangeInclusive;
 
 use crate::case::Phase;
 use crate::event::Event;
-use crate::finding::{Answer, Ask, Assumption, Finding, Kind, Place, Verdict};
+use crate::finding::{Answer, Ask, Assumption, Finding, Kind, Place, SpokenAgainst, Verdict};
 use crate::replay::Deviation;
 use crate::rules::against::spoken_against;
 use crate::rules::extent::{self, Reach};
@@ -28,6 +28,15 @@ pub struct Contrary {
     pub measured: Option<String>,
     /// What it rests on besides the records. Any entry makes the finding conditional.
     pub assumptions: Vec<String>,
+}
+
+/// What one occasion says besides what its rule says of all.
+#[derive(Debug, Clone, Default)]
+pub struct Told {
+    /// Its sentence.
+    pub title: Option<String>,
+    /// Explanations of the rule that the record speaks against here.
+    pub against: Vec<SpokenAgainst>,
 }
 
 /// What a rule has said so far.
@@ -77,6 +86,16 @@ impl Walk<'_> {
     /// An occasion contrary to the rule. The main evidence is an argument of its own: no finding without it.
     pub fn contrary(&mut self, main: Place, contrary: Contrary) {
         self.push(main, contrary, None, None);
+    }
+
+    /// The same, with what only this occasion says: its sentence, where the rule's own would say more than follows, and
+    /// which explanations the record speaks against.
+    pub fn contrary_told(&mut self, main: Place, contrary: Contrary, told: Told) {
+        self.push(main, contrary, None, None);
+        if let Some(finding) = self.findings.last_mut() {
+            finding.title = told.title;
+            finding.against.extend(told.against);
+        }
     }
 
     /// Occasions may have gone unseen.
@@ -139,6 +158,16 @@ impl Walk<'_> {
         }
     }
 
+    /// What was measured at each of the stretches that [`Walk::deviations`] told.
+    pub fn measure_deviations(&mut self, measured: impl Fn(&Known<'_>, &Deviation) -> Option<String>) {
+        let known = self.known;
+        let reasons = DEVIATIONS.iter().filter(|(_, id)| *id == self.rule.id).map(|(reason, _)| *reason);
+        let told = reasons.flat_map(|reason| known.deviations(reason));
+        for (finding, deviation) in self.findings.iter_mut().zip(told) {
+            finding.measured = measured(known, deviation);
+        }
+    }
+
     fn push(
         &mut self,
         main: Place,
@@ -158,6 +187,7 @@ impl Walk<'_> {
             rule: self.rule.id,
             kind: kind.max(self.rule.kind),
             weight: self.rule.weight,
+            title: None,
             main,
             others,
             expected: contrary.expected,

@@ -233,7 +233,7 @@ fn agrees_at_prices(chart: &Chart, prices: &Prices, word: &[usize], start: u32, 
     assert_eq!(account.clusters.iter().map(|cluster| cluster.cost).sum::<u64>(), account.cost);
     for cluster in &account.clusters {
         let shown = cluster.alternatives.iter().collect::<BTreeSet<_>>();
-        assert_eq!(num_bigint::BigUint::from(shown.len()), cluster.accounts.clone().min(3_u32.into()));
+        assert_eq!(num_bigint::BigUint::from(shown.len()), cluster.accounts.clone().min(6_u32.into()));
         for alternative in &cluster.alternatives {
             let costs: u64 = alternative.iter().map(|edit| prices.of(edit, word)).sum();
             assert_eq!(costs, cluster.cost);

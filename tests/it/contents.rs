@@ -262,7 +262,7 @@ const SECTIONS: &[(&str, &[&str])] = &[
     ("pictures", &["Across: the time that the unit displayed", "In words"]),
     ("stated", &["who states it, and where"]),
     ("findings", &["the record shows", "ordinary explanations", "What decides it"]),
-    ("account", &["At least 2 changes must be assumed", "conflict 1", "What this is not"]),
+    ("account", &["Fewest changes: 2", "conflict 1", "What this is not"]),
     (
         "ledger",
         &["votes declared for the unit", "in letters", "Both sides of each equation", "A second reckoning"],

@@ -63,13 +63,15 @@ fn the_worked_table_as_logs() {
         for vote in 0..492 {
             _ = writeln!(text, "{} - enable\n{} - vote", 3000 + 2 * vote, 3001 + 2 * vote);
         }
-        text + &format!("3984 - close total={total}\n")
+        text + &format!("3984 - close total={total}\n3985 - result total={total}\n")
     };
     let poll = "[[phase]]\nwas = \"poll\"\nrecords = \"3000-3984\"\nsource = \"diary\"\nby = \"officer\"\n"
         .to_owned();
     let unit = UnitDescription::kestrane();
+    let count = "[[phase]]\nwas = \"count\"\nrecords = \"3985-3985\"\nsource = \"diary\"\nby = \"officer\"\n";
     let rows = [
         poll.clone(),
+        count.to_owned(),
         of("declared", "value = 731"),
         of("register", "value = 733"),
         of("refused", "least = 0\nmost = 5"),

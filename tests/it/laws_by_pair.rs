@@ -183,8 +183,10 @@ fn a_register_without_a_word_on_tendered_ballots() {
             "2 2031-05-10 07:00:05 enable",
             "3 2031-05-10 07:00:31 vote",
             "4 2031-05-10 18:00:00 close total=1",
+            "5 2031-05-12 09:00:00 result total=1",
         ];
-        let mut rows = vec![was("poll", "1-4"), count("register", signed), count("unsigned", 0)];
+        let mut rows = vec![was("poll", "1-4"), was("count", "5-5")];
+        rows.extend([count("register", signed), count("unsigned", 0)]);
         rows.extend([count("refused", 0), count("left-after-enable", 0)]);
         rows.extend(tendered.map(|value| count("tendered", value)));
         verdict(&lines, &rows, "register-differs")

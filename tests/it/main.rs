@@ -50,6 +50,7 @@ mod lines;
 mod lives;
 mod method;
 mod misplaced;
+mod odds;
 mod overwriting;
 mod pace;
 mod pace_limits;

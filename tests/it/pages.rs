@@ -141,7 +141,7 @@ fn the_report_holds_what_it_must() {
         "What is not examined",
         "Answers, rule by rule",
         "Findings",
-        "The least that must be assumed",
+        "The fewest changes that would make the records possible",
         "What cannot be told, and why",
         "What to ask for, and of whom",
         "Rules that were kept",

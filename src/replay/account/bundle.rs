@@ -9,7 +9,7 @@ use super::course::Course;
 use super::{Account, COUNTED_TO, Cluster, Edit};
 
 /// How many accounts of one cluster are written out.
-const WRITTEN_OUT: usize = 3;
+const WRITTEN_OUT: usize = 6;
 
 /// The states that one and the same sequence of changes may have led to, and what it has cost.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]

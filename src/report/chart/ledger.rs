@@ -77,8 +77,12 @@ fn equation(picture: &mut Picture, scale: &Scale, entry: &Entry, top: i32) {
         let y = top + HEAD + i32::try_from(nth).unwrap_or(0) * (BAR + 8);
         let name = letters.get(nth).copied().unwrap_or_default();
         picture.write((LEFT - 10, y + 13), Hold::End, Ink::Text, name);
-        bar(picture, scale, side, y);
-        let value = side.to_string();
+        let by = entry.derived.get(nth).and_then(Option::as_ref);
+        bar(picture, scale, side, by.is_some(), y);
+        let value = match by {
+            Some(by) => format!("{side} if {by}"),
+            None => side.to_string(),
+        };
         let (end, hold) = beside(scale, side, &value);
         picture.write((end, y + 13), hold, Ink::WeightyLabel, &value);
     }
@@ -95,15 +99,26 @@ fn beside(scale: &Scale, side: Interval, words: &str) -> (i32, Hold) {
     if end + width(words) <= WIDTH { (end, Hold::Start) } else { (WIDTH - 4, Hold::End) }
 }
 
-fn bar(picture: &mut Picture, scale: &Scale, side: Interval, y: i32) {
+/// The bar of a side. One that follows only through other equations is hollow.
+fn bar(picture: &mut Picture, scale: &Scale, side: Interval, derived: bool, y: i32) {
     if let Some(only) = side.only() {
-        picture.draw(Drawn::Box((scale.x(only) - MARK, y), (2 * MARK, BAR), 0, Ink::Area));
+        picture.draw(Drawn::Box(
+            (scale.x(only) - MARK, y),
+            (2 * MARK, BAR),
+            0,
+            if derived { Ink::Main } else { Ink::Area },
+        ));
         return;
     }
     let from = side.least.map(|least| scale.x(least));
     let to = side.most.map(|most| scale.x(most));
     let (begin, end) = (from.unwrap_or(LEFT), to.unwrap_or(RIGHT));
-    picture.draw(Drawn::Box((begin, y), ((end - begin).max(2), BAR), 0, Ink::PartArea));
+    picture.draw(Drawn::Box(
+        (begin, y),
+        ((end - begin).max(2), BAR),
+        0,
+        if derived { Ink::Main } else { Ink::PartArea },
+    ));
     let open = 70.min((end - begin) / 2).max(8);
     if from.is_none() {
         picture.draw(Drawn::Hatch((begin, y), (open, BAR), Ink::Unknown));

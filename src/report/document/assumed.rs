@@ -3,7 +3,7 @@
 use crate::examination::Examination;
 use crate::replay::Edit;
 use crate::report::document::{Block, Definition, Place, Section, Text};
-use crate::report::{count, least};
+use crate::report::{count, grouped, least};
 use crate::source::Shown;
 
 /// How many conflicts are told one by one; the rest is counted.
@@ -51,9 +51,12 @@ pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
 
 /// What is told of one conflict: how many changes, those that every account has, and examples of the others.
 fn told(examination: &Examination<'_>, conflict: &least::Conflict<'_>) -> Vec<Text> {
-    let needs = least::number_of(conflict.cost, "change", "changes");
     let accounts = least::amount(&conflict.accounts);
-    let mut texts = vec![Text::from(format!("At least {needs}; accounts of this size: {accounts}."))];
+    let mut texts = vec![Text::from(format!(
+        "Fewest changes: {}; accounts of this size: {accounts}.",
+        grouped(conflict.cost)
+    ))];
+    texts.extend(least::shown_around(examination, conflict).into_iter().map(Text::from));
     for part in &conflict.parts {
         if part.accounts.bits() == 1 {
             let said = edits(examination, &part.common);

@@ -6,7 +6,7 @@ use crate::report::document::{Anchor, Block, Definition, Line, Mark, Place, Sect
 use crate::report::evidence::{self, Role};
 use crate::report::sums::{self, Sum};
 use crate::report::terminal::basis;
-use crate::report::{count, explanations, grouped};
+use crate::report::{count, explanations, grouped, titled};
 use crate::rules::{RULES, Rule};
 use crate::source::Shown;
 
@@ -76,7 +76,7 @@ fn of_one_rule(
     let mut sections: Vec<Section> = findings
         .iter()
         .take(IN_FULL)
-        .map(|(at, finding)| finding_section(place, examination, rule, (*at, finding), sums))
+        .map(|(at, finding)| finding_section(place, examination, (*at, finding), sums))
         .collect();
     let mut on_all = Section::new(
         on_rule(place, rule.id),
@@ -159,11 +159,10 @@ pub(super) fn on_rule(place: Place, rule: &str) -> Anchor {
 fn finding_section(
     place: Place,
     examination: &Examination<'_>,
-    rule: &'static Rule,
     (at, finding): (usize, &Finding),
     sums: &[Sum],
 ) -> Section {
-    let mut section = Section::new(place.finding(at), &format!("Finding {}. {}", at + 1, rule.title));
+    let mut section = Section::new(place.finding(at), &format!("Finding {}. {}", at + 1, titled(finding)));
     section.tags = [finding.kind.word(), finding.weight.word()].map(Shown::inert).to_vec();
     // A finding of one version of the contested facts must not be read as one of the log as it stands.
     if finding.assumptions.iter().any(|assumption| assumption.0.starts_with(ONE_VERSION)) {
@@ -190,7 +189,10 @@ fn finding_section(
     }
     let seen_in = evidence::seen_in(examination, finding);
     if !seen_in.is_empty() {
-        let mut text = Text::from("The line that it is about is shown too by");
+        let mut text = Text::from(match finding.main {
+            At::Line(_) => "The line that it is about is shown too by",
+            At::Log => "Lines that show it are shown too by",
+        });
         for (nth, other) in seen_in.iter().enumerate() {
             let between = if nth == 0 { " " } else { ", " };
             text =

@@ -104,8 +104,8 @@ fn figure(place: Place, nth: usize, sheet: &Sheet) -> Figure {
         alternative: Text::from("The table above gives every number of the picture."),
         caption: Text::from(
             "Each equation has its two sides under each other, on one scale. A full mark: the number is known exactly. A \
-             pale bar with a dashed border: it lies between the ends of the bar. Slanting lines: on that side no end is \
-             known. Where the two sides have nothing in common, they cannot agree.",
+             pale bar with a dashed border: it lies between the ends of the bar. A hollow mark: it follows only from the other \
+             equations that stand with it. Slanting lines: on that side no end is known. Where the two sides have nothing in common, they cannot agree.",
         ),
         picture: chart::ledger(sheet),
     }

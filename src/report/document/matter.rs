@@ -63,7 +63,7 @@ pub(super) fn in_short(place: Place, examination: &Examination<'_>) -> Section {
     if !examination.findings.is_empty() {
         let findings = examination.findings.iter().enumerate();
         let list = findings.take(LISTED).map(|(at, finding)| {
-            let title = crate::rules::rule(finding.rule).map_or("", |rule| rule.title);
+            let title = crate::report::titled(finding);
             findings::link(place, examination, at, &format!("Finding {}", at + 1)).plain(&format!(
                 " ({}, {}): {title}",
                 finding.kind.word(),

@@ -10,7 +10,7 @@ use crate::finding::{Answer, Finding, Place};
 use crate::report::evidence::{self, Role};
 use crate::report::{
     CAUTIONS, Frame, NO_EVIDENCE, NOT_EXAMINED, Paper, TOOL, VERSION, asks, clock, coverage, exit_code,
-    exit_meaning, explanations, pace, papers, provenance, questions, terminal, vocabulary,
+    exit_meaning, explanations, pace, papers, provenance, questions, terminal, titled, vocabulary,
 };
 use crate::report::{rehearsed, share, sums};
 use crate::rules;
@@ -274,7 +274,7 @@ fn finding_of(examination: &Examination<'_>, at: usize, finding: &Finding) -> Fi
     FindingOf {
         number: at + 1,
         rule: finding.rule.to_owned(),
-        title: rule.map_or("", |rule| rule.title).to_owned(),
+        title: titled(finding).to_owned(),
         kind: finding.kind.word().to_owned(),
         kind_means: finding.kind.meaning().to_owned(),
         weight: finding.weight.word().to_owned(),

@@ -13,7 +13,7 @@ use crate::finding::{Answer, Finding, Kind, Place, Verdict, Weight};
 use crate::report::evidence::number_and_time;
 use crate::report::json::{self, Labelled, PaperFile, Report};
 use crate::report::rehearsed;
-use crate::report::{Frame, TOOL, VERSION, terminal};
+use crate::report::{Frame, TOOL, VERSION, terminal, titled};
 use crate::rules::{RULES, Rule};
 use crate::source::Digest;
 
@@ -184,7 +184,7 @@ struct Here<'a> {
 impl Here<'_> {
     fn finding(&self, rule_index: usize, rule: &'static Rule, at: usize, finding: &Finding) -> SarifResult {
         let (kind, level) = standing(finding);
-        let mut text = format!("{} {}", rule.title, finding.shows);
+        let mut text = format!("{} {}", titled(finding), finding.shows);
         if !finding.assumptions.is_empty() {
             let assumed: Vec<&str> = finding.assumptions.iter().map(|assumed| assumed.0.as_str()).collect();
             text.push_str(&format!(" This follows only if: {}.", assumed.join("; ")));

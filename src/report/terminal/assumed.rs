@@ -4,7 +4,7 @@ use crate::examination::Examination;
 use crate::replay::{Cluster, Edit};
 use crate::report::least::{self, Conflict};
 use crate::report::page::{Page, Tone};
-use crate::report::{listed, ranges};
+use crate::report::{grouped, listed, ranges};
 
 /// How many conflicts are printed in full; the rest is listed by line.
 const IN_FULL: usize = 12;
@@ -56,11 +56,13 @@ fn print_conflict(page: &mut Page, examination: &Examination<'_>, conflict: &Con
         some => format!(" Findings {} rest on it; read them as one.", ranges(some)),
     };
     let ways = match least::amount(&conflict.accounts).as_str() {
-        "1" => "in one account".to_owned(),
-        ways => format!("in {ways} equally small accounts"),
+        "1" => "one account does it".to_owned(),
+        ways => format!("{ways} equally small accounts do it"),
     };
-    let changes = least::number_of(conflict.cost, "change", "changes");
-    page.text(2, Tone::Plain, &format!("At least {changes}, {ways}.{findings}"));
+    page.text(2, Tone::Plain, &format!("Fewest changes: {}; {ways}.{findings}", grouped(conflict.cost)));
+    for said in least::shown_around(examination, conflict) {
+        page.text(2, Tone::Plain, &said);
+    }
     let (settled, open): (Vec<&Cluster>, Vec<&Cluster>) =
         conflict.parts.iter().partition(|part| part.accounts.bits() == 1);
     let settled: Vec<Edit> = settled.iter().flat_map(|part| part.common.iter().copied()).collect();
@@ -76,7 +78,7 @@ fn print_conflict(page: &mut Page, examination: &Examination<'_>, conflict: &Con
     }
 }
 
-/// A part with more than one account: its alternatives, at most three.
+/// A part with more than one account: its alternatives, at most six.
 fn print_part(page: &mut Page, examination: &Examination<'_>, part: &Cluster) {
     let shown = part.alternatives.len();
     let all = num_bigint::BigUint::from(shown) == part.accounts;

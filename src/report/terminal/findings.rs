@@ -7,8 +7,8 @@ use crate::finding::{Finding, Kind, Place};
 use crate::report::evidence::{self, LEGEND, Role};
 use crate::report::least::{self, Conflict};
 use crate::report::page::{Page, Tone};
-use crate::report::{count, explanations, listed, papers, ranges};
-use crate::rules::{self, Basis, RULES, Rule};
+use crate::report::{count, explanations, listed, papers, ranges, titled};
+use crate::rules::{Basis, RULES, Rule};
 use crate::source::Shown;
 
 /// How many findings of one rule are printed in full; the rest is listed by line.
@@ -100,7 +100,7 @@ fn print_titled(page: &mut Page, examination: &Examination<'_>, place: usize, fi
     // A finding of one version of the contested facts must not be read as one of the log as it stands.
     let contested = finding.assumptions.iter().any(|assumption| assumption.0.starts_with(ONE_VERSION));
     let only = if contested { " (Only under one version of the contested facts.)" } else { "" };
-    let title = rules::rule(finding.rule).map_or("", |rule| rule.title);
+    let title = titled(finding);
     page.text(0, Tone::Weighty, &format!("Finding {}. {title}{only}", place + 1));
     print_finding(page, examination, finding);
 }
@@ -193,7 +193,10 @@ fn print_finding(page: &mut Page, examination: &Examination<'_>, finding: &Findi
         page.field(
             2,
             "same line",
-            &format!("The line marked * is shown by {noun} {} too.", ranges(&seen_in)),
+            &match finding.main {
+                Place::Line(_) => format!("The line marked * is shown by {noun} {} too.", ranges(&seen_in)),
+                Place::Log => format!("Lines marked + are shown by {noun} {} too.", ranges(&seen_in)),
+            },
         );
     }
     print_lines(page, examination, finding);

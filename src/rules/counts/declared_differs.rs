@@ -3,6 +3,7 @@ use crate::case::CountOf;
 use crate::finding::{Kind, Weight};
 use crate::rules::{Basis, Example, Family, Needs, Ordinary, Rule, Scope};
 
+use super::told::BEHIND_THE_CLOSE;
 use super::{MORE_THAN_THIS, OTHER_RECORDS, SLIP_OF_THE_PEN, UNIT, papers};
 
 pub(crate) static RULE: Rule = Rule {
@@ -20,6 +21,7 @@ pub(crate) static RULE: Rule = Rule {
     ordinary: &[
         SLIP_OF_THE_PEN,
         MORE_THAN_THIS,
+        BEHIND_THE_CLOSE,
         Ordinary::new(
             "Votes were deducted or added by an order that the case file does not state.",
             "the record of the count, with its orders",
@@ -47,9 +49,11 @@ pub(crate) static RULE: Rule = Rule {
                   505 2031-05-10 07:02:05 enable\n\
                   506 2031-05-10 07:02:31 vote\n\
                   507 2031-05-10 18:03:00 close total=2\n\
-                  ^ declared-differs\n",
+                  ^ declared-differs\n\
+                  508 2031-05-12 09:03:00 result total=2\n",
             case: concat!(
                 phase!("poll", "502-507"),
+                phase!("count", "508-508"),
                 count!("declared", 3, "Declaration of the result", "Returning officer"),
             ),
         },
@@ -68,6 +72,14 @@ pub(crate) static RULE: Rule = Rule {
                 phase!("poll", "502-507"),
                 count!("declared", 1, "Declaration of the result", "Returning officer"),
                 count!("test-votes", 1),
+            ),
+        },
+        Example {
+            title: "Near miss: the log ends at the close, and what was recorded behind it may show another number.",
+            log: super::TWO_VOTES,
+            case: concat!(
+                phase!("poll", "502-507"),
+                count!("declared", 3, "Declaration of the result", "Returning officer"),
             ),
         },
         Example {

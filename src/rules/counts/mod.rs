@@ -45,6 +45,7 @@ pub(super) mod register_differs;
 pub(super) mod result_differs;
 pub(super) mod slips_differ;
 pub(super) mod tokens_differ;
+mod told;
 pub(super) mod total_differs;
 pub(super) mod turnout_differs;
 mod wants;
@@ -142,7 +143,7 @@ fn papers(known: &Known<'_>, walk: &mut Walk<'_>, id: &str, of: CountOf) {
                     }
                 }
             }
-            Outcome::Differs(_) => walk.contrary(place, contrary(known, balance)),
+            Outcome::Differs(_) => told::tell(known, walk, place, balance),
         }
     }
 }

@@ -3,6 +3,7 @@ use crate::case::CountOf;
 use crate::finding::{Kind, Weight};
 use crate::rules::{Basis, Example, Family, Needs, Ordinary, Rule, Scope};
 
+use super::told::{BEHIND_THE_CLOSE, LEFT_UNNOTED, MOCK_STAYED, NOT_SIGNED};
 use super::{DIARY, MORE_THAN_THIS, OTHER_RECORDS, SLIP_OF_THE_PEN, papers};
 
 pub(crate) static RULE: Rule = Rule {
@@ -18,19 +19,15 @@ pub(crate) static RULE: Rule = Rule {
     why: "The register and the unit count the same voters by different hands. Those who signed and refused, or who left after the enable, are noted, and so is whoever voted without having signed. What the papers leave open is printed as an allowance.",
     ordinary: &[
         SLIP_OF_THE_PEN,
-        Ordinary::new(
-            "A voter signed and left, and nobody noted it; or one voted whose signature was forgotten.",
-            "the register itself, signature by signature, against the diary",
-        ),
+        LEFT_UNNOTED,
+        NOT_SIGNED,
+        BEHIND_THE_CLOSE,
         MORE_THAN_THIS,
         Ordinary::new(
             "The register is right, and another number is not: the one declared, or one that the unit showed.",
             "the declaration of the result, and the unit's own result shown again",
         ),
-        Ordinary::new(
-            "Votes of the mock poll stayed in the memory.",
-            "the certificate of the mock poll, and the order to deduct its votes",
-        ),
+        MOCK_STAYED,
         OTHER_RECORDS,
     ],
     look_next: &[
@@ -50,8 +47,9 @@ pub(crate) static RULE: Rule = Rule {
                   505 2031-05-10 07:02:05 enable\n\
                   506 2031-05-10 07:02:31 vote\n\
                   507 2031-05-10 18:03:00 close total=2\n\
-                  ^ register-differs\n",
-            case: concat!(phase!("poll", "502-507"), count!("register", 1),),
+                  ^ register-differs\n\
+                  508 2031-05-12 09:03:00 result total=2\n",
+            case: concat!(phase!("poll", "502-507"), phase!("count", "508-508"), count!("register", 1),),
         },
         Example {
             title: "Near miss: three signed, two voted, and nobody says how many refused.",
@@ -67,9 +65,11 @@ pub(crate) static RULE: Rule = Rule {
                   505 2031-05-10 07:02:05 enable\n\
                   506 2031-05-10 07:02:31 vote\n\
                   507 2031-05-10 18:03:00 close total=2\n\
-                  ^ register-differs\n",
+                  ^ register-differs\n\
+                  508 2031-05-12 09:03:00 result total=2\n",
             case: concat!(
                 phase!("poll", "502-507"),
+                phase!("count", "508-508"),
                 count!("register", 3),
                 count!("refused", 0),
                 count!("left-after-enable", 0),

@@ -3,6 +3,7 @@ use crate::case::CountOf;
 use crate::finding::{Kind, Weight};
 use crate::rules::{Basis, Example, Family, Needs, Ordinary, Rule, Scope};
 
+use super::told::BEHIND_THE_CLOSE;
 use super::{MORE_THAN_THIS, OTHER_RECORDS, SLIP_OF_THE_PEN, UNIT, papers};
 
 pub(crate) static RULE: Rule = Rule {
@@ -25,6 +26,7 @@ pub(crate) static RULE: Rule = Rule {
             "Slips of the mock poll were left in the box, or slips were miscounted.",
             "the sealed envelope of the mock poll, and the slips counted again",
         ),
+        BEHIND_THE_CLOSE,
         SLIP_OF_THE_PEN,
         MORE_THAN_THIS,
         OTHER_RECORDS,
@@ -43,9 +45,11 @@ pub(crate) static RULE: Rule = Rule {
                   505 2031-05-10 07:02:05 enable\n\
                   506 2031-05-10 07:02:31 vote\n\
                   507 2031-05-10 18:03:00 close total=2\n\
-                  ^ slips-differ\n",
+                  ^ slips-differ\n\
+                  508 2031-05-12 09:03:00 result total=2\n",
             case: concat!(
                 phase!("poll", "502-507"),
+                phase!("count", "508-508"),
                 count!("slips", 3, "Declaration of the result", "Returning officer"),
             ),
         },

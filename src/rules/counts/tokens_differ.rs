@@ -1,10 +1,10 @@
 //! More votes after the closing hour than numbered tokens were given.
 
 use crate::case::{CountOf, Phase};
-use crate::counts::{Poll, words_of};
-use crate::finding::{Kind, Weight};
+use crate::counts::{Poll, Timed, records_named, words_of};
+use crate::finding::{Kind, Weight, capital};
 use crate::rules::phases::said;
-use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk};
+use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
 
 use super::{DIARY, OTHER_RECORDS, SLIP_OF_THE_PEN, want};
 
@@ -90,6 +90,17 @@ const CASE: &str = "[[poll]]\ndate = \"2031-05-10\"\nopens = \"07:00\"\ncloses =
     [[setting]]\ndrift-ppm = 100\nsource = \"Maker's data sheet\"\nby = \"Registrar\"\n\n\
     [[count]]\nof = \"tokens\"\nvalue = 1\nsource = \"Account of tokens\"\nby = \"Presiding officer\"\n";
 
+/// The votes that lie in a conflict and are not counted, as a sentence; nothing where there is none.
+fn left_out(known: &Known<'_>, after: &Timed) -> String {
+    if after.left_out.is_empty() {
+        return String::new();
+    }
+    let named = capital(&records_named(known.log, known.replay, &after.left_out));
+    let lie =
+        if after.left_out.len() == 1 { "lies in a conflict and is" } else { "lie in a conflict and are" };
+    format!(" {named} {lie} not counted.")
+}
+
 fn of_poll(known: &Known<'_>, walk: &mut Walk<'_>, place: usize, poll: &Poll) {
     let of_this = |day: Option<&str>| poll.day.is_none() || poll.day.as_deref() == day;
     let tokens = known
@@ -118,8 +129,9 @@ fn of_poll(known: &Known<'_>, walk: &mut Walk<'_>, place: usize, poll: &Poll) {
             expected: "Every vote after the closing hour is that of a voter with a token.".to_owned(),
             shows: format!(
                 "Votes of the poll that are surely after the closing hour: {surely}. {} is the last of them. Tokens given: \
-                 {number}.",
-                known.name(*last)
+                 {number}.{}",
+                known.name(*last),
+                left_out(known, after)
             ),
             measured: Some(format!("{surely} votes against {number} tokens: {} more", surely - number)),
             assumptions: [known.label_premise(*last, Phase::Poll)]
@@ -132,6 +144,17 @@ fn of_poll(known: &Known<'_>, walk: &mut Walk<'_>, place: usize, poll: &Poll) {
         walk.contrary(known.place(*last), contrary);
     } else if let Some(doubt) = &after.doubt {
         walk.open(at, want(known, doubt));
+        if !after.left_out.is_empty() {
+            let why = format!(
+                "of the votes that may be after the closing hour, not all are counted.{}",
+                left_out(known, after)
+            );
+            walk.unseen(Want::Other(
+                why.trim_end_matches('.').to_owned(),
+                "qualified examiner of the physical unit",
+                "which of the records of that conflict the unit made".to_owned(),
+            ));
+        }
     } else if tokens.value.least < surely {
         walk.open(
             at,

@@ -14,7 +14,7 @@ pub(crate) static RULE: Rule = Rule {
     kind: Kind::Conditional,
     weight: Weight::Discrepancy,
     title: "A turnout noted during the poll is not a number of votes that the unit can have recorded by then.",
-    asks: "A turnout noted at a stated time is a number of votes that the unit can have recorded by then.",
+    asks: "A turnout noted at a stated time is the number of votes that the unit had recorded by then.",
     basis: &[Basis::Practice("the turnout is read from the unit's total at stated hours and noted")],
     why: "The votes that are surely before the stated time are its least, and those that may be before it are its most. \
           A number outside these ends does not fit this record, if the readings of its clock hold.",
@@ -169,7 +169,7 @@ fn contrary(known: &Known<'_>, poll: &Poll, noted: &Stated<Turnout>, timed: &Tim
     } else {
         timed.beyond.and_then(|step| known.clock.when(step).earliest)
     };
-    let rests = poll.tally.rests();
+    let rests = timed.rests;
     let mut assumptions: Vec<String> = Vec::new();
     assumptions.extend(known.label_premise(poll.labelled, Phase::Poll));
     assumptions.push(format!("turnout noted at {}: {stated}, {}", date_time(&value.at), said(&noted.basis)));

@@ -1,6 +1,8 @@
 //! A cover of the unit opened during the poll.
 
 use crate::case::{Fact, Phase};
+use crate::clock::Placed;
+use crate::clock::hours::{Hour, lapses};
 use crate::event::Event;
 use crate::finding::{Kind, Weight};
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
@@ -104,13 +106,42 @@ fn fewer_causes() -> Want {
     )
 }
 
+/// When it was, by the close recorded before it and by the papers on storage: an opening behind the close is another thing
+/// than one while voters vote.
+fn when(known: &Known<'_>, step: usize) -> String {
+    let last = |event| known.steps_of(event).iter().copied().take_while(|at| *at < step).last();
+    let behind_voting =
+        |close: &usize| last(Event::Enable) < Some(*close) && last(Event::Clear) < Some(*close);
+    let mut said = String::new();
+    if let Some(close) = last(Event::Close).filter(behind_voting) {
+        said.push_str(&format!(
+            " It stands behind {}, a close, and no enable is recorded between.",
+            known.name(close)
+        ));
+    }
+    let bounds = known.clock.bounds(step);
+    let stored = lapses(known.case, &known.case.storage).into_iter().find(|lapse| {
+        let within =
+            |from: Hour, to: Hour| bounds.placed(Some(from.latest), Some(to.earliest)) == Placed::Inside;
+        lapse.from.zip(lapse.to).is_some_and(|(from, to)| within(from, to))
+    });
+    if let Some(stored) = stored {
+        said.push_str(&format!(
+            " By the readings of the clock it was recorded while the unit was stored, {}.",
+            crate::rules::phases::said(&stored.basis)
+        ));
+    }
+    said
+}
+
 fn contrary(known: &Known<'_>, step: usize) -> Contrary {
     Contrary {
         others: Vec::new(),
         expected: "No cover is opened during the poll, unless the papers state a reason.".to_owned(),
         shows: format!(
-            "{} says that a cover was opened. The case file calls this record part of the poll.",
-            known.name(step)
+            "{} says that a cover was opened. The case file calls this record part of the poll.{}",
+            known.name(step),
+            when(known, step)
         ),
         measured: None,
         assumptions: known

@@ -1,5 +1,6 @@
 //! A vote between a close and the clear that must follow before voting can begin again.
 
+use crate::counts::{Around, numbers_told};
 use crate::event::Event;
 use crate::finding::{Kind, Weight};
 use crate::rules::{Basis, Example, Family, Needs, Ordinary, Rule, Scope};
@@ -72,6 +73,17 @@ pub(crate) static RULE: Rule = Rule {
         walk.deviations("No vote follows a close before the memory is cleared.", |known, deviation| {
             let (stretch, last) = (stretch(known, deviation), known.name(deviation.last));
             format!("{stretch}, no clear is recorded behind a close or result. {last} is a vote.")
+        });
+        // Numbers that the unit showed on both sides are facts: what became of the vote, they say themselves.
+        walk.measure_deviations(|known, deviation| {
+            let around = Around::of(known.log, known.replay, deviation.last)?;
+            let told = |numbers: &[(usize, u64)]| numbers_told(known.log, known.replay, numbers);
+            Some(format!(
+                "votes shown before: {}; shown after: {}; votes recorded between: {}",
+                told(&[around.before]),
+                told(&around.behind),
+                around.votes
+            ))
         });
         others_in_order(known, walk, Event::Vote);
     },

@@ -235,25 +235,27 @@ fn contrary(known: &Known<'_>, telling: &Telling) -> Option<(Place, Contrary)> {
     Some((Place::Line(*main), contrary))
 }
 
+const TELLING_COMMENT: &str = "a comment beside a vote has words of a choice, a vote or an identity";
+const COVERED_LINE: &str = "a line beside a vote could not be read, and its text is covered because it may hold words of a \
+                            choice or an identity";
+const PART_OF_ITEM: &str = "an item beside a vote could not be read, and what is not shown of it may hold words of a choice or \
+                            an identity";
+
 /// Comments and lines that could not be read are no records, and nobody knows what they say. Where something of them
 /// is covered and a vote or an enable stands beside them, the question stays open.
 fn texts_beside_votes(known: &Known<'_>, walk: &mut Walk<'_>) {
     let strict = Secrecy::strict();
     let mut before: Option<usize> = None;
-    let mut waiting: Vec<(usize, Option<usize>)> = Vec::new();
-    let mut settle = |waiting: &mut Vec<(usize, Option<usize>)>, after: Option<usize>| {
-        for (line, before) in waiting.drain(..) {
+    let mut waiting: Vec<(usize, Option<usize>, &'static str)> = Vec::new();
+    let mut settle = |waiting: &mut Vec<(usize, Option<usize>, &'static str)>, after: Option<usize>| {
+        for (line, before, why) in waiting.drain(..) {
             let beside: Vec<usize> = [before, after].into_iter().flatten().collect();
             let is_near =
                 beside.iter().any(|place| matches!(event(known, *place), Some(Event::Vote | Event::Enable)));
             if is_near && !beside.iter().all(|place| is_known_not_poll(known, *place)) {
                 walk.open(
                     Place::Line(line),
-                    Want::Other(
-                        "a comment or an unread line beside a vote has words of a choice, a vote or an identity".to_owned(),
-                        EXPORTER,
-                        "what the line is, and who wrote it".to_owned(),
-                    ),
+                    Want::Other(why.to_owned(), EXPORTER, "what the line is, and who wrote it".to_owned()),
                 );
             }
         }
@@ -264,11 +266,14 @@ fn texts_beside_votes(known: &Known<'_>, walk: &mut Walk<'_>) {
                 settle(&mut waiting, Some(place));
                 before = Some(place);
             }
-            LineKind::Comment if known.log.is_telling_comment(index) => waiting.push((index, before)),
-            // What stands in an unread item of another format is not all here.
-            LineKind::Unread if known.log.is_veiled(index, &strict) || known.log.format().is_some() => {
-                waiting.push((index, before));
+            LineKind::Comment if known.log.is_telling_comment(index) => {
+                waiting.push((index, before, TELLING_COMMENT));
             }
+            LineKind::Unread if known.log.is_veiled(index, &strict) => {
+                waiting.push((index, before, COVERED_LINE));
+            }
+            // What stands in an unread item of another format is not all here.
+            LineKind::Unread if known.log.format().is_some() => waiting.push((index, before, PART_OF_ITEM)),
             _ => {}
         }
     }
