@@ -43,6 +43,9 @@ pub const TOOL: &str = "logassay";
 /// The tool's version.
 pub const VERSION: &str = env!("CARGO_PKG_VERSION");
 
+/// How many lines at which a rule stays open are shown to people; data name all of them.
+const OPEN_SHOWN: usize = 5;
+
 /// What is said of a rule's error rate.
 pub(crate) const NOT_MEASURED: &str = "not yet measured";
 
