@@ -13,8 +13,7 @@ pub(crate) static RULE: Rule = Rule {
     kind: Kind::Conditional,
     weight: Weight::Departure,
     title: "Votes of the poll lie beyond the minutes stated for those who waited at the closing hour.",
-    asks: "By the readings of the unit's clock, no vote of the poll lies beyond the closing hour and the minutes that are stated \
-           for those who waited.",
+    asks: "By the readings of the unit's clock, no vote of the poll lies beyond the minutes stated for the queue after the hour.",
     basis: &[Basis::Practice(
         "those who wait at the closing hour still vote, within the time that the local procedure sets",
     )],
