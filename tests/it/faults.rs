@@ -43,8 +43,14 @@ fn every_fault_is_answered_as_its_key_says() {
     assert!(free <= FREE, "{free} of {all} answers were free; at most {FREE} may be");
     assert!(sitting.page().contains(&format!("{free} of {all} answers were free")));
     // Each of these needs a log, a paper or a description that no life has.
-    let unsought =
-        ["more-records-than-kept", "record-after-export", "chain-broken", "no-lawful-course", "clock-rate"];
+    let unsought = [
+        "more-records-than-kept",
+        "record-after-export",
+        "chain-broken",
+        "no-lawful-course",
+        "vote-after-queue",
+        "clock-rate",
+    ];
     assert_eq!(sitting.unsought(), unsought);
     assert_eq!(sitting.judged, 20 * u32::try_from(faults().len()).unwrap());
     for ((_, fault, id), tally) in &sitting.rows {
