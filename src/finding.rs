@@ -190,7 +190,7 @@ pub struct Answer {
     pub why: Vec<String>,
     /// What would be needed to tell.
     pub asks: Vec<Ask>,
-    /// Places of open occasions, the first few.
+    /// Places of the open occasions: all, or the first thousand.
     pub open_at: Vec<Place>,
     /// Where contested facts of the case file change the answer: the answer under each version.
     pub versions: Vec<(Shown, Verdict)>,

@@ -1,43 +1,56 @@
-//! What would settle it: for a record of which an hour cannot be told, the one reading that could decide.
+//! What would settle it: for a record of which an hour cannot be told, the note of the display that could decide.
 
 use super::Clock;
 use super::hours::Hour;
-use super::instant::{Instant, MS};
+use super::instant::{Instant, MS, SECOND};
 use crate::syntax::Stamp;
 
-/// A reading that could decide on which side of an hour a record lies.
+/// Margins that a note may be asked for, in seconds, from the coarsest: a minute is what any watch gives.
+const MARGINS: [i128; 7] = [60, 30, 20, 10, 5, 2, 1];
+
+/// A note of what the unit displayed, beside a reference clock, that could decide on which side of an hour a record lies.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Settling {
-    /// Near which displayed time it would have to be taken: the record's own, where its drift counts least.
+    /// Near which displayed time it would have to be made: the record's own, where drift counts least.
     pub near: Stamp,
-    /// How far its true time may be off, either way. One that is as good decides wherever the record lies far enough from
-    /// the hour, and it may lie so far; of a coarser one that is not sure, wherever the record lies.
+    /// How far its true time may be off, either way.
     pub within: Instant,
-    /// The step of the display, which any reading of it leaves open twice: once for the reading, once for the record.
-    pub step: Instant,
+    /// How far from the hour the record must lie for a note that is as good to be sure to decide.
+    pub reach: Instant,
+    /// From when to when true time may be for which it may fail to decide: so far about the hour, and what the paper that
+    /// states the hour leaves open.
+    pub undecided: (Instant, Instant),
 }
 
 impl Clock<'_> {
-    /// The reading that could decide on which side of an hour the record of a step lies; `None` where the record shows no
-    /// time, or the display is too coarse for any reading of it to be sure to decide.
+    /// The note that could decide on which side of an hour the record of a step lies; `None` where the record shows no time,
+    /// or where even one that is right to a second is sure to decide nowhere within the bounds.
     ///
-    /// A reading that is right to within P, taken when the display stood where the record displays, leaves a stretch of
-    /// 2 P and two steps of the display. It decides wherever the record lies farther from the hour than that. So a reading
-    /// is worth asking for where this stretch is shorter than the wider side of the bounds; without bounds, where P and a
-    /// step are less than the error of the clock that would change the answer.
+    /// A note that is right to within P, made when the display stood where the record displays, and written to the second,
+    /// leaves a stretch of 2 P, of one second, and of two steps of the display: one for the note, one for the record. It
+    /// decides wherever the record lies farther from the hour than that. Asked for is the coarsest that decides for at least
+    /// half of what the bounds leave open; where none does, one that is right to a second. Without bounds, or with one alone,
+    /// nothing says how large the open stretch is: asked for is the coarsest that decides if the display was right.
     #[must_use]
     pub fn settling(&self, step: usize, hour: &Hour) -> Option<Settling> {
         let near = self.record(step)?.time?;
         let rho = self.rate().map_or(0, |rate| i128::from(rate.ppm));
         // The display runs on for a step of its own time, at the slowest rate.
-        let display = Instant::of_ns(i128::from(near.step_ms().max(self.grain())) * (MS + rho));
-        let bounds = self.bounds(step);
-        let within = if let (Some(earliest), Some(latest)) = (bounds.earliest, bounds.latest) {
-            let room = (hour.earliest - earliest.at).max(latest.at - hour.latest);
-            Instant::of_ns((room - display - display).ns() / 2)
-        } else {
-            self.least_error(step, hour)?.by - display
+        let display = i128::from(near.step_ms().max(self.grain())) * (MS + rho);
+        let of = |seconds: i128| {
+            let within = Instant::of_ns(seconds * SECOND);
+            let reach = Instant::of_ns(2 * within.ns() + SECOND + 2 * display);
+            Settling { near, within, reach, undecided: (hour.earliest - reach, hour.latest + reach) }
         };
-        (within.ns() > 0).then_some(Settling { near, within, step: display })
+        let all = || MARGINS.iter().map(|seconds| of(*seconds));
+        let bounds = self.bounds(step);
+        if let (Some(earliest), Some(latest)) = (bounds.earliest, bounds.latest) {
+            let (from, to) = (earliest.at, latest.at);
+            let open = |one: &Settling| one.undecided.1.min(to) - one.undecided.0.max(from);
+            let most = |one: &Settling| 2 * open(one).ns() <= (to - from).ns();
+            return all().find(most).or_else(|| Some(of(1)).filter(|one| open(one) < to - from));
+        }
+        let least = self.least_error(step, hour)?.by;
+        Some(all().find(|one| one.reach < least).unwrap_or_else(|| of(1)))
     }
 }

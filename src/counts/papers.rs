@@ -32,13 +32,13 @@ fn votes(sheet: &mut Sheet<'_>, words: &str, timed: &Result<Timed, Doubt>) -> us
 pub(super) fn tokens(sheet: &mut Sheet<'_>, poll: &Poll, after_hour: Option<&Result<Timed, Doubt>>) {
     let Some(timed) = after_hour else { return };
     let Some(given) = sheet.paper(CountOf::Tokens) else { return };
-    let after = votes(sheet, "votes of the poll after the closing hour", timed);
+    let after = votes(sheet, "votes of the poll released after the closing hour", timed);
     let unused = sheet.put("tokens that no vote used", Interval::SOME, Source::NotStated, None);
     let rests = sheet.paper_rest(given).into_iter();
     let rests = rests.chain([Rest::Label(poll.labelled, Phase::Poll), which_poll(poll)]).collect();
     sheet.balance(Balance {
         rule: "tokens-differ",
-        words: "the tokens given, less those that no vote used, are the votes after the closing hour",
+        words: "the tokens given, less those that no vote used, are the votes released after the closing hour",
         at: Some(poll.at),
         left: vec![plus(given), minus(unused)],
         right: vec![plus(after)],

@@ -13,7 +13,7 @@ use crate::event::Event;
 pub struct Timed {
     /// The place of the poll among the polls of the log.
     pub poll: usize,
-    /// Steps of the votes that are surely on that side.
+    /// Steps of the votes that are surely on that side; after the closing hour, of those released after it.
     pub surely: Vec<usize>,
     /// Step of the first vote that is surely not.
     pub beyond: Option<usize>,
@@ -118,7 +118,22 @@ fn behind_all(view: View<'_>, poll: &Poll, is_behind: impl Fn(usize) -> bool) ->
     (first..poll.steps.end).all(rest).then_some(first)
 }
 
-/// The votes of each poll after its closing hour; or why they cannot be counted.
+/// The enable that released a vote: the last before it, with no vote and nothing unseen between; `None` where that is not
+/// seen.
+fn released_by(view: View<'_>, from: usize, vote: usize) -> Option<usize> {
+    (from..vote)
+        .rev()
+        .take_while(|step| !view.is_blind(*step))
+        .find(|step| {
+            matches!(
+                view.event(*step),
+                Some(Event::Enable | Event::Vote | Event::Clear | Event::EnableLapsed)
+            )
+        })
+        .filter(|step| view.event(*step) == Some(Event::Enable))
+}
+
+/// The votes of each poll whose voter was released after its closing hour; or why they cannot be counted.
 pub(super) fn after_hour(view: View<'_>, polls: &[Poll]) -> Vec<Result<Timed, Doubt>> {
     let of = |(place, poll)| after_hour_of(view, place, poll).ok_or(Doubt::NoHour);
     polls.iter().enumerate().map(of).collect()
@@ -135,11 +150,13 @@ fn after_hour_of(view: View<'_>, place: usize, poll: &Poll) -> Option<Timed> {
     let by = |step: usize, hour| view.clock.bounds(step).placed(None, Some(hour));
     let (mut surely, mut beyond, mut perhaps) = (Vec::new(), None, 0_i128);
     for step in poll.votes.iter().copied() {
-        if by(step, latest) == Placed::After {
-            surely.push(step);
-        } else if by(step, earliest) == Placed::Inside {
+        // Who was released by the hour was at the unit then, and needed no token for a vote that fell after it.
+        let enable = released_by(view, poll.steps.start, step);
+        if by(step, earliest) == Placed::Inside {
             beyond = beyond.or(Some(step));
-        } else {
+        } else if enable.is_some_and(|enable| by(enable, latest) == Placed::After) {
+            surely.push(step);
+        } else if enable.is_none_or(|enable| by(enable, earliest) != Placed::Inside) {
             perhaps += 1;
         }
     }

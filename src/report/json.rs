@@ -254,7 +254,7 @@ pub struct AnswerOf {
     pub extent: String,
     /// Why it cannot be told or does not apply; where it is not kept, why some occasions stay open beside.
     pub why: Vec<String>,
-    /// Lines of the first open occasions.
+    /// Lines of the open occasions: of all, or of the first thousand.
     pub open_at: Vec<usize>,
     /// Where contested facts change the answer: the version and the answer under it.
     pub versions: Vec<VersionAnswer>,

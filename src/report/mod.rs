@@ -46,6 +46,8 @@ pub const TOOL: &str = "logassay";
 /// The tool's version.
 pub const VERSION: &str = env!("CARGO_PKG_VERSION");
 
+/// How many lines at which a rule stays open are shown to people; data name all of them.
+const OPEN_SHOWN: usize = 5;
 /// What stands under every head of a demonstration.
 pub const DEMONSTRATION: &str = "Demonstration: no evidence was read.";
 

@@ -3,7 +3,7 @@
 use std::cell::OnceCell;
 
 use crate::case::{Case, Phase};
-use crate::clock::Clock;
+use crate::clock::{Clock, When};
 use crate::counts::Counts;
 use crate::coverage::records_before;
 use crate::event::Event;
@@ -36,6 +36,9 @@ pub struct Known<'a> {
     timeline: OnceCell<Timeline>,
     /// The ends of the record numbers where none is left out in the whole log, once a rule has asked.
     pub(super) whole: OnceCell<Option<(u64, u64)>>,
+    /// Where readings of the clock contradict each other: by each of the first of them alone, its line of the case file and
+    /// the bounds of every step.
+    pub(super) alone: OnceCell<Vec<(usize, Vec<When>)>>,
 }
 
 impl<'a> Known<'a> {
@@ -79,6 +82,7 @@ impl<'a> Known<'a> {
             blind,
             timeline: OnceCell::new(),
             whole: OnceCell::new(),
+            alone: OnceCell::new(),
         }
     }
 

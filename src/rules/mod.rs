@@ -232,6 +232,7 @@ pub static RULES: &[&Rule] = &[
     &procedure::no_lawful_course::RULE,
     &hours::vote_before_opening::RULE,
     &hours::vote_after_hour::RULE,
+    &hours::vote_after_queue::RULE,
     &hours::closed_early::RULE,
     &hours::closed_late::RULE,
     &hours::mock_poll_in_hours::RULE,

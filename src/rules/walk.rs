@@ -12,8 +12,9 @@ use crate::rules::extent::{self, Reach};
 use crate::rules::want::{Want, missing};
 use crate::rules::{DEVIATIONS, Known, Rule, Scope};
 
-/// How many places of open occasions an answer keeps.
-const OPEN_PLACES: usize = 5;
+/// How many places of open occasions an answer keeps: as many as a unit keeps records. A longer log could be open everywhere
+/// by every rule.
+const OPEN_PLACES: usize = 1000;
 
 /// A contrary occasion, as a rule states it. The walk adds id, kind and weight.
 #[derive(Debug, Clone, Default)]
@@ -46,7 +47,7 @@ pub struct Walk<'a> {
     rule: &'static Rule,
     in_order: usize,
     open: usize,
-    /// The first open occasions.
+    /// The open occasions, up to so many.
     open_at: Vec<Place>,
     /// Why occasions are open, each once.
     open_for: Vec<Want>,

@@ -233,13 +233,13 @@ fn turnouts_and_tokens_are_bounded_by_the_clock() {
         let found = |rule: &str| examination.findings_of(rule).next().is_some();
         (
             value("votes recorded by"),
-            value("votes of the poll after"),
+            value("votes of the poll released after"),
             found("turnout-differs"),
             found("tokens-differ"),
         )
     };
-    // By 17:58 surely the votes to 17:56:30, and possibly those to 17:58:30; after 18:00 surely those from 18:01:30, and
-    // possibly those from 17:59:30: worked out by hand from a reading within a minute either way.
+    // By 17:58 surely the votes to 17:56:30, and possibly those to 17:58:30; released
+    // after 18:00 surely those from 18:01:10, and possibly those from 17:59:10: by hand, from a reading within a minute either way.
     let (by_then, after, ..) = of(4, 3);
     assert_eq!((by_then, after), (to(3, 5), to(3, 5)));
     for (turnout, tokens, turnout_differs, tokens_differ) in

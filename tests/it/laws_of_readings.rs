@@ -115,6 +115,8 @@ fn papers(day: &Day, moved: i64) -> (String, Vec<String>) {
         row("poll", "date = \"2031-05-10\"\nopens = \"07:00\"\ncloses = \"18:00\"\nzone = \"+02:00\""),
         row("setting", "drift-ppm = 100"),
         row("setting", "close-within-minutes = 3"),
+        row("setting", "queue-minutes = 1"),
+        row("count", "of = \"tokens\"\nvalue = 0"),
         row("interruption", "from = \"2031-05-10 11:00\"\nto = \"2031-05-10 13:00\""),
         row("storage", "from = \"2031-05-10 18:03\"\nto = \"2031-05-11 10:00\""),
         row("phase", &format!("was = \"poll\"\nrecords = \"101-{}\"", 100 + lines.len())),
@@ -209,6 +211,9 @@ fn no_answer_on_the_hours_is_wrong_about_a_day_whose_true_times_are_known() {
             let truth = [
                 ("vote-before-opening", any(&|vote| vote < OPENS * 1000)),
                 ("vote-after-hour", any(&|vote| vote > CLOSES * 1000)),
+                ("vote-after-queue", any(&|vote| vote > (CLOSES + 60) * 1000)),
+                // Each voter was released five seconds before the vote.
+                ("tokens-differ", any(&|vote| vote - 5000 > CLOSES * 1000)),
                 ("closed-early", day.close < CLOSES * 1000),
                 ("closed-late", day.close > day.votes.last().copied().unwrap().max(CLOSES * 1000) + 180_000),
             ];

@@ -42,6 +42,8 @@ mod foreign;
 mod foreign_secrecy;
 mod hostile;
 mod hours;
+mod hours_asked;
+mod hours_told;
 mod laws;
 mod laws_by_pair;
 mod laws_of_readings;

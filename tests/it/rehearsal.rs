@@ -233,12 +233,13 @@ fn no_lawful_life_is_accused() {
     assert!(missing.is_empty(), "acts that no life held: {missing:?}");
     let seldom = |rule: &&Rule| crowd.kept.get(rule.id).is_none_or(|kept| *kept < 500);
     let seldom: Vec<_> = RULES.iter().copied().filter(seldom).map(|rule| rule.id).collect();
-    // No life has a chain, and none states how far a clock may be off. Storage begins and ends within the minute that the
+    // No life has a chain, and none states how far a clock may be off, or for how long the queue may vote. Storage begins and ends within the minute that the
     // papers write, so that records beside it stay open; an interruption is rare. A fifth of the lives has a paper trail, and
     // no life measures its battery at the close or notes its tokens. These units document
     // no least time of a vote, and small stations have too few votes for digits; tests/it/pace.rs puts the two to others.
     let rare = [
         "chain-broken",
+        "vote-after-queue",
         "activity-in-storage",
         "result-outside-count",
         "vote-in-interruption",

@@ -72,7 +72,9 @@ fn without_a_reading_every_rule_on_hours_says_the_least_error() {
         );
         assert!(answer.why.iter().any(|why| why.contains(&text)), "{rule}: {:?}", answer.why);
         let asked = answer.asks.iter().map(|ask| ask.what.as_str()).collect::<Vec<_>>().join(" ");
-        let near = format!("taken when the unit displayed about {displayed} shows the display to be right");
+        let near = format!(
+            "a note, made then, of what the unit displayed about {displayed} beside a reference clock"
+        );
         assert!(asked.contains(&near), "{rule}: {asked}");
     }
 }
@@ -98,8 +100,11 @@ fn the_disputed_demonstration_has_a_vote_outside_and_one_that_cannot_be_told() {
     let report = words(&terminal::report(&[examination], &frame, Layout::plain(140)));
     for said in [
         "record 283 (2031-05-10 17:59:50) was made between 2031-05-10 17:59:28 and 2031-05-10 18:01:32, and 18:00 lies in it",
-        // The wider side of the hour has 1 min 31 s and some; less two steps of the display, halved: 44 s.
-        "a reading of the unit's clock taken when it displayed about 2031-05-10 17:59:50, right to within 44 s either way",
+        // The bounds leave 124 s open. A note right to P leaves 2 P, a second and two steps of the display about the hour: by
+        // 20 s all of the 32 s before it and 44 s behind it, more than half; by 10 s 24 s to either side.
+        "a note, made then, of what the unit displayed about 2031-05-10 17:59:50 beside a reference clock, right to 10 s or \
+         better (case file: [[reading]]): it decides unless the true time of record 283 (2031-05-10 17:59:50) lies within 24 s of \
+         18:00",
     ] {
         assert!(report.contains(said), "{said}");
     }

@@ -201,11 +201,13 @@ fn tokens_fewer(i: &mut Injection) -> Option<()> {
     let tokens = i.size - 1;
     i.life.papers.count("tokens", tokens, Paper::Diary);
     i.key.did(format!("{tokens} tokens were noted as given out"), &[]);
-    // Each of the votes counts; a log that holds some of them only may hold no more than there were tokens.
+    // Each of the votes counts, by the enable that released it; a log that holds some of them only may hold no more than
+    // there were tokens.
+    let of_queue = [Event::Enable, Event::Vote];
     let votes: Vec<Id> = i
         .entries()
         .iter()
-        .filter(|entry| entry.event == Event::Vote && i.closes().is_some_and(|hour| entry.moment > hour))
+        .filter(|entry| of_queue.contains(&entry.event) && i.closes().is_some_and(|hour| entry.moment > hour))
         .map(|entry| entry.id)
         .collect();
     i.key.find(

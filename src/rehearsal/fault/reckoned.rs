@@ -125,9 +125,10 @@ impl Lies {
 
     fn after_hour(self) -> Is {
         self.on_the_day(match self.by_closing {
+            // On whichever side of the opening it lies: that is asked by another rule.
+            Side::Before => Is::InOrder,
             Side::Behind => Is::Contrary,
-            _ if self.inside() || self.by_opening == Side::Before => Is::InOrder,
-            _ => Is::Open,
+            Side::Open => Is::Open,
         })
     }
 

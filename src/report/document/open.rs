@@ -4,7 +4,7 @@ use crate::examination::Examination;
 use crate::finding::{Place as At, capital};
 use crate::report::document::{Block, Definition, Place, Section, Text, findings};
 use crate::report::evidence::Role;
-use crate::report::{asks, count};
+use crate::report::{OPEN_SHOWN, asks, count};
 use crate::source::Shown;
 
 /// What cannot be told, and why.
@@ -111,6 +111,7 @@ pub(super) fn occasions(place: Place, examination: &Examination<'_>) -> Option<S
         let mut lines: Vec<usize> = answer
             .open_at
             .iter()
+            .take(OPEN_SHOWN)
             .filter_map(|at| if let At::Line(line) = at { Some(*line) } else { None })
             .collect();
         lines.sort_unstable();
@@ -119,8 +120,8 @@ pub(super) fn occasions(place: Place, examination: &Examination<'_>) -> Option<S
         if !lines.is_empty() {
             section.push(Block::Lines(findings::quoted(place, examination, &lines)));
         }
-        if answer.open > answer.open_at.len() {
-            section.say("And others; the annex names the rules that are open at a line, for the first occasions of each.");
+        if answer.open > OPEN_SHOWN {
+            section.say("And others; the annex names the rules that are open at a line.");
         }
     }
     Some(section)

@@ -13,7 +13,7 @@ use crate::finding::{Answer, Finding, Kind, Place, Verdict, Weight};
 use crate::report::evidence::number_and_time;
 use crate::report::json::{self, Labelled, PaperFile, Report};
 use crate::report::rehearsed;
-use crate::report::{Frame, TOOL, VERSION, terminal, titled};
+use crate::report::{Frame, OPEN_SHOWN, TOOL, VERSION, terminal, titled};
 use crate::rules::{RULES, Rule};
 use crate::source::Digest;
 
@@ -240,7 +240,7 @@ impl Here<'_> {
             kind,
             level: Level::None,
             message: Message::of(&text),
-            locations: places.iter().map(|place| self.location(None, *place)).collect(),
+            locations: places.iter().take(OPEN_SHOWN).map(|place| self.location(None, *place)).collect(),
             related_locations: Vec::new(),
             partial_fingerprints: BTreeMap::new(),
             properties: ResultProperties::Answer(AnswerProperties {

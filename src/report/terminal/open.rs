@@ -2,11 +2,10 @@
 
 use crate::examination::Examination;
 use crate::finding::{Place, Verdict};
-use crate::report::asks;
-use crate::report::count;
 use crate::report::evidence::Role;
 use crate::report::page::{Page, Tone};
 use crate::report::terminal::findings::print_line;
+use crate::report::{OPEN_SHOWN, asks, count};
 use crate::rules;
 
 /// Prints the sections.
@@ -84,6 +83,7 @@ fn occasions(page: &mut Page, examination: &Examination<'_>) {
         let mut lines: Vec<usize> = answer
             .open_at
             .iter()
+            .take(OPEN_SHOWN)
             .filter_map(|at| if let Place::Line(line) = at { Some(*line) } else { None })
             .collect();
         lines.sort_unstable();
@@ -91,7 +91,7 @@ fn occasions(page: &mut Page, examination: &Examination<'_>) {
         for line in &lines {
             print_line(page, examination, *line, Role::Context);
         }
-        if answer.open > answer.open_at.len() {
+        if answer.open > OPEN_SHOWN {
             page.text(9, Tone::Quiet, "and others; the command 'walk' marks the lines");
         }
     }

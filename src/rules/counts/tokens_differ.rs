@@ -1,8 +1,11 @@
-//! More votes after the closing hour than numbered tokens were given.
+//! More votes released after the closing hour than numbered tokens were given.
 
-use crate::case::{CountOf, Phase};
-use crate::counts::{Poll, Timed, records_named, words_of};
-use crate::finding::{Kind, Weight, capital};
+use crate::case::{Count, CountOf, Phase, Stated};
+use crate::clock::hours::{Day, days};
+use crate::counts::{Doubt, Poll, records_named, words_of};
+use crate::event::Event;
+use crate::finding::{Kind, Place, Weight, capital};
+use crate::rules::hours::{day_of, hours_premise, surely_after, surely_from, surely_until};
 use crate::rules::phases::said;
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
 
@@ -13,11 +16,12 @@ pub(crate) static RULE: Rule = Rule {
     family: Family::Counts,
     kind: Kind::Conditional,
     weight: Weight::Discrepancy,
-    title: "More votes were recorded after the closing hour than numbered tokens were given.",
-    asks: "Not more votes are recorded after the closing hour than numbered tokens were given to those who waited.",
+    title: "More voters were released after the closing hour, and voted, than numbered tokens were given.",
+    asks: "Not more votes are released after the closing hour than numbered tokens were given to those who waited.",
     basis: &[Basis::Practice("those who wait at the closing hour get numbered tokens and may still vote")],
-    why: "Whoever waits at the hour gets a token, and nobody else votes after it. Some with a token may leave, so that \
-          fewer votes say nothing; more votes than tokens need an explanation.",
+    why: "Whoever waits at the hour gets a token, and nobody else is released after it. Who was released by the hour needed \
+          none, also where the vote fell after it. Some with a token may leave, so that fewer votes say nothing; more votes \
+          than tokens need an explanation.",
     ordinary: &[
         Ordinary::new(
             "A voter was at the table already when the hour struck, and needed no token.",
@@ -36,7 +40,7 @@ pub(crate) static RULE: Rule = Rule {
     occasions: "accounts of tokens",
     examples: &[
         Example {
-            title: "Two votes are surely after the hour, and one token was given.",
+            title: "Two voters were surely released after the hour, and one token was given.",
             log: "501 2031-05-10 17:50:05 enable\n\
                   502 2031-05-10 17:50:31 vote\n\
                   503 2031-05-10 18:03:05 enable\n\
@@ -63,6 +67,19 @@ pub(crate) static RULE: Rule = Rule {
             case: CASE,
         },
         Example {
+            title: "Near miss: the second voter was released before the hour, and voted after it.",
+            log: "501 2031-05-10 17:50:05 enable\n\
+                  502 2031-05-10 17:50:31 vote\n\
+                  503 2031-05-10 17:59:05 enable\n\
+                  504 2031-05-10 18:00:55 vote\n\
+                  ^ vote-after-hour\n\
+                  505 2031-05-10 18:05:05 enable\n\
+                  506 2031-05-10 18:05:31 vote\n\
+                  507 2031-05-10 18:08:00 close total=3\n\
+                  508 2031-05-10 18:12:00 power-off\n",
+            case: CASE,
+        },
+        Example {
             title: "Near miss: the record begins after the hour, and what came before it may have been after the hour too.",
             log: "505 2031-05-10 18:05:05 enable\n\
                   506 2031-05-10 18:05:31 vote\n\
@@ -72,12 +89,7 @@ pub(crate) static RULE: Rule = Rule {
             case: CASE,
         },
     ],
-    walk: |known, walk| match &known.counts.polls {
-        Ok(polls) => {
-            polls.iter().enumerate().for_each(|(place, poll)| of_poll(known, walk, place, poll));
-        }
-        Err(doubt) => walk.unseen(want(known, doubt)),
-    },
+    walk,
 };
 
 /// The case file of the examples.
@@ -90,78 +102,192 @@ const CASE: &str = "[[poll]]\ndate = \"2031-05-10\"\nopens = \"07:00\"\ncloses =
     [[setting]]\ndrift-ppm = 100\nsource = \"Maker's data sheet\"\nby = \"Registrar\"\n\n\
     [[count]]\nof = \"tokens\"\nvalue = 1\nsource = \"Account of tokens\"\nby = \"Presiding officer\"\n";
 
+fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
+    match &known.counts.polls {
+        Ok(polls) => {
+            polls.iter().enumerate().for_each(|(place, poll)| of_poll(known, walk, place, poll));
+        }
+        Err(doubt) => {
+            // Tokens that name their day need no bounds of memory between the polls: the clock tells the days apart.
+            let days = days(known.case);
+            let of_days: Vec<_> = tokens(known)
+                .filter_map(|tokens| {
+                    let date = tokens.value.poll.as_ref()?;
+                    Some((tokens, days.iter().find(|day| day.date == *date && day.parts.len() == 1)?))
+                })
+                .collect();
+            if *doubt != Doubt::WhichPoll || of_days.len() < tokens(known).count() {
+                walk.unseen(want(known, doubt));
+            } else {
+                of_days.into_iter().for_each(|(tokens, day)| of_day(known, walk, tokens, (day, &days)));
+            }
+        }
+    }
+}
+
 /// The votes that lie in a conflict and are not counted, as a sentence; nothing where there is none.
-fn left_out(known: &Known<'_>, after: &Timed) -> String {
-    if after.left_out.is_empty() {
+fn left_out(known: &Known<'_>, steps: &[usize]) -> String {
+    if steps.is_empty() {
         return String::new();
     }
-    let named = capital(&records_named(known.log, known.replay, &after.left_out));
-    let lie =
-        if after.left_out.len() == 1 { "lies in a conflict and is" } else { "lie in a conflict and are" };
+    let named = capital(&records_named(known.log, known.replay, steps));
+    let lie = if steps.len() == 1 { "lies in a conflict and is" } else { "lie in a conflict and are" };
     format!(" {named} {lie} not counted.")
+}
+
+fn tokens<'k>(known: &'k Known<'_>) -> impl Iterator<Item = &'k Stated<Count>> + use<'k> {
+    known.case.counts.iter().filter(|count| count.value.what == CountOf::Tokens)
 }
 
 fn of_poll(known: &Known<'_>, walk: &mut Walk<'_>, place: usize, poll: &Poll) {
     let of_this = |day: Option<&str>| poll.day.is_none() || poll.day.as_deref() == day;
-    let tokens = known
-        .case
-        .counts
-        .iter()
-        .find(|count| count.value.what == CountOf::Tokens && of_this(count.value.poll.as_deref()));
-    let Some(tokens) = tokens else {
+    let Some(tokens) = tokens(known).find(|tokens| of_this(tokens.value.poll.as_deref())) else {
         walk.unseen(super::not_stated(CountOf::Tokens));
         return;
     };
     walk.on_papers(std::iter::once(tokens.basis.line));
-    let at = poll.anchor.map_or(crate::finding::Place::Log, |close| known.place(close));
+    let at = poll.anchor.map_or(Place::Log, |close| known.place(close));
     let after = match known.counts.after_hour.get(place) {
         Some(Ok(after)) => after,
         Some(Err(doubt)) => return walk.open(at, want(known, doubt)),
         None => return,
     };
     let surely = after.surely.len() as u64;
-    if let (true, Some(last)) = (surely > tokens.value.most, after.surely.last()) {
-        let when = known.clock.when(*last);
-        let clock = when.earliest.map_or(Vec::new(), |end| end.rests_on);
-        let number = tokens.value.most;
-        let contrary = Contrary {
-            others: after.surely.iter().map(|step| known.place(*step)).collect(),
-            expected: "Every vote after the closing hour is that of a voter with a token.".to_owned(),
-            shows: format!(
-                "Votes of the poll that are surely after the closing hour: {surely}. {} is the last of them. Tokens given: \
-                 {number}.{}",
-                known.name(*last),
-                left_out(known, after)
-            ),
-            measured: Some(format!("{surely} votes against {number} tokens: {} more", surely - number)),
-            assumptions: [known.label_premise(*last, Phase::Poll)]
-                .into_iter()
-                .flatten()
-                .chain([format!("{}: {number}, {}", words_of(CountOf::Tokens), said(&tokens.basis))])
-                .chain(crate::clock::Premise::told(&clock))
-                .collect(),
-        };
-        walk.contrary(known.place(*last), contrary);
+    let within = |most: i128| most <= i128::from(tokens.value.least);
+    if surely > tokens.value.most {
+        let days = days(known.case);
+        let day = days.iter().find(|day| poll.day.as_ref().is_none_or(|date| *date == day.date));
+        tell(known, walk, tokens, day, (&after.surely, &after.left_out));
+    } else if after.votes.most.is_some_and(within) {
+        walk.in_order(at);
+        walk.unlabelled(Event::Vote, Phase::Poll);
     } else if let Some(doubt) = &after.doubt {
-        walk.open(at, want(known, doubt));
+        walk.open(at, if *doubt == Doubt::NotTimed { not_timed() } else { want(known, doubt) });
         if !after.left_out.is_empty() {
-            let why = format!(
-                "of the votes that may be after the closing hour, not all are counted.{}",
-                left_out(known, after)
-            );
+            let why = left_out(known, &after.left_out);
             walk.unseen(Want::Other(
-                why.trim_end_matches('.').to_owned(),
+                format!(
+                    "of the votes that may be after the closing hour, not all are counted.{}",
+                    why.trim_end_matches('.')
+                ),
                 "qualified examiner of the physical unit",
                 "which of the records of that conflict the unit made".to_owned(),
             ));
         }
-    } else if tokens.value.least < surely {
+    } else {
         walk.open(
             at,
-            super::allowance(&format!("{surely} votes against {} or more tokens", tokens.value.least)),
+            super::allowance(&format!("{} against {} or more tokens", votes(surely), tokens.value.least)),
         );
-    } else {
-        walk.in_order(at);
-        walk.unlabelled(crate::event::Event::Vote, Phase::Poll);
     }
+}
+
+/// Tokens of a day, where the log holds polls of several days and nothing in memory parts them: by the clock alone.
+fn of_day(known: &Known<'_>, walk: &mut Walk<'_>, tokens: &Stated<Count>, (day, days): (&Day, &[Day])) {
+    walk.on_papers(std::iter::once(tokens.basis.line));
+    let Some(closes) = day.parts.first().and_then(|part| part.closes) else {
+        walk.open(Place::Log, want(known, &Doubt::NoHour));
+        return;
+    };
+    // A vote before the next poll opens may be one of this day's queue.
+    let later = days.iter().filter(|later| later.begins >= day.ends).flat_map(|later| &later.parts);
+    let next = later.filter_map(|part| part.opens).map(|hour| hour.latest).min();
+    let (mut surely, mut perhaps) = (Vec::new(), 0_u64);
+    for vote in known.votes_of_poll() {
+        let when = known.clock.bounds(vote);
+        let enable = enable_of(known, vote).map(|enable| known.clock.bounds(enable));
+        let of_day = day_of(days, &when).is_some_and(|of| of.date == day.date);
+        if of_day && enable.as_ref().is_some_and(|enable| surely_after(enable, closes.latest)) {
+            surely.push(vote);
+        } else if !surely_until(&when, closes.earliest)
+            && !enable.is_some_and(|enable| surely_until(&enable, closes.earliest))
+            && !next.is_some_and(|next| surely_from(&when, next))
+        {
+            perhaps += 1;
+        }
+    }
+    let number = surely.len() as u64;
+    let at = surely.last().map_or(Place::Log, |vote| known.place(*vote));
+    if number > tokens.value.most {
+        tell(known, walk, tokens, Some(day), (&surely, &[]));
+    } else if number + perhaps <= tokens.value.least {
+        walk.in_order(at);
+        walk.unseen_events();
+        walk.unlabelled(Event::Vote, Phase::Poll);
+    } else if perhaps > 0 {
+        walk.open(at, not_timed());
+    } else {
+        walk.open(
+            at,
+            super::allowance(&format!("{} against {} or more tokens", votes(number), tokens.value.least)),
+        );
+    }
+}
+
+/// The enable that released a vote, where nothing went unseen between.
+fn enable_of(known: &Known<'_>, vote: usize) -> Option<usize> {
+    let enable = known.between(Event::Enable, 0, vote).next_back()?;
+    let other = [Event::Vote, Event::Clear, Event::EnableLapsed];
+    let unbroken = other.iter().all(|event| known.between(*event, enable, vote).next().is_none());
+    (unbroken && !known.unseen_between(enable, vote)).then_some(enable)
+}
+
+fn not_timed() -> Want {
+    Want::Other(
+        "of some votes beside the closing hour neither the records nor a reading of the clock tell whether the voter was \
+         released before it or after it"
+            .to_owned(),
+        "presiding officer of the station",
+        "readings of the unit's clock beside a reference clock (case file: [[reading]]), and the bound on its rate \
+         ([[setting]], drift-ppm = n)"
+            .to_owned(),
+    )
+}
+
+fn votes(number: u64) -> String {
+    if number == 1 { "1 vote".to_owned() } else { format!("{number} votes") }
+}
+
+/// More votes than tokens: `surely` are those whose enable lies surely after the hour.
+fn tell(
+    known: &Known<'_>,
+    walk: &mut Walk<'_>,
+    tokens: &Stated<Count>,
+    day: Option<&Day>,
+    (surely, in_conflict): (&[usize], &[usize]),
+) {
+    let Some(last) = surely.last() else { return };
+    let (number, given) = (surely.len() as u64, tokens.value.most);
+    // By the order of the records, what bounds the first enable bounds those behind it.
+    let first = surely.first().and_then(|vote| enable_of(known, *vote));
+    let clock = first.and_then(|enable| known.clock.when(enable).earliest);
+    let contrary = Contrary {
+        others: surely
+            .iter()
+            .flat_map(|vote| enable_of(known, *vote).into_iter().chain([*vote]))
+            .map(|step| known.place(step))
+            .collect(),
+        expected: "Every vote released after the closing hour is that of a voter with a token.".to_owned(),
+        shows: format!(
+            "Votes of the poll whose enable lies surely after the closing hour: {number}. {} is the last of them. Tokens given: \
+             {given}.{}",
+            known.name(*last),
+            left_out(known, in_conflict)
+        ),
+        measured: Some(format!(
+            "{} against {given} {}: {} more",
+            votes(number),
+            if given == 1 { "token" } else { "tokens" },
+            number - given
+        )),
+        assumptions: [known.label_premise(*last, Phase::Poll)]
+            .into_iter()
+            .flatten()
+            .chain([format!("{}: {given}, {}", words_of(CountOf::Tokens), said(&tokens.basis))])
+            .chain(day.map_or_else(Vec::new, |day| hours_premise(known, day)))
+            .chain(["each vote was released by the enable before it".to_owned()])
+            .chain(crate::clock::Premise::told(&clock.map_or(Vec::new(), |end| end.rests_on)))
+            .collect(),
+    };
+    walk.contrary(known.place(*last), contrary);
 }

@@ -1,6 +1,7 @@
 //! Records that lie surely within a time in which the unit was stored, sealed and switched off.
 
-use super::{Margins, READING_WRONG, Told, between, clock_premises, period, rest};
+use super::period::ByPeriod;
+use super::{READING_WRONG, REGISTRAR, between, clock_premises, period, rest};
 use crate::clock::hours::lapses;
 use crate::finding::{Kind, Weight};
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk};
@@ -67,23 +68,19 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         walk.does_not_apply("the case file states that the unit was not stored");
         return;
     }
-    let mut margins = Margins::default();
-    let mut contrary: Vec<Vec<usize>> = stored.iter().map(|_| Vec::new()).collect();
     let steps = (0..known.replay.steps.len())
         .filter(|step| known.record(*step).is_some() && !known.in_conflict(*step));
-    for step in steps {
-        let when = known.clock.bounds(step);
-        let told = || stored.iter().map(|lapse| period::told(lapse, &when));
-        if let Some(within) = told().position(|told| told == Told::Contrary) {
-            contrary.iter_mut().skip(within).take(1).for_each(|steps| steps.push(step));
-        } else if told().all(|told| told == Told::InOrder) {
-            walk.in_order(known.place(step));
-        } else {
-            margins.add(step);
-        }
-    }
-    margins.open(known, walk, &period::ends(&stored), "records and the times of storage", offset);
-    for (steps, lapse) in contrary.iter().zip(&stored) {
+    let by_period = ByPeriod {
+        stated: &stored,
+        called: "the storage",
+        what: "records and the times of storage",
+        ask: (
+            REGISTRAR,
+            "when the unit was put into storage and when it was taken out (case file: [[storage]], from and to)",
+        ),
+    };
+    let within = by_period.walk(known, walk, steps);
+    for (steps, lapse) in within.iter().zip(&stored) {
         let (Some(first), Some(last)) = (steps.first(), steps.last()) else { continue };
         let others = match steps.len() {
             1 => String::new(),
@@ -100,10 +97,10 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
                 "By the readings {} was recorded {}. The papers say that the unit was stored {}.{others}",
                 known.name(*first),
                 between(known, *first, offset),
-                period::span(lapse),
+                period::span(known, lapse),
             ),
             measured: None,
-            assumptions: [period::premise("the storage", lapse)]
+            assumptions: period::premise(known, "the storage", lapse)
                 .into_iter()
                 .chain(clock_premises(known, &[*first, *last]))
                 .collect(),

@@ -1,15 +1,15 @@
 //! A close of the poll that lies surely before the closing hour.
 
 use super::{
-    Margins, READING_WRONG, Told, between, beyond, clock_premises, day_of, hours_premise, is_on_no_day,
-    no_poll_that_day, surely_before, surely_from,
+    Elsewhere, Margins, PRESIDING, READING_WRONG, REGISTRAR, Told, between, beyond, clock_premises, day_of,
+    elsewhere, held, hours_premise, surely_before, surely_from,
 };
 use crate::case::{Fact, Phase};
 use crate::clock::When;
 use crate::clock::hours::{Day, days, offset_minutes};
 use crate::event::Event;
 use crate::finding::{Kind, Weight};
-use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk};
+use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
 
 pub(crate) static RULE: Rule = Rule {
     id: "closed-early",
@@ -76,7 +76,8 @@ fn told(day: &Day, when: &When) -> Told {
 
 fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     let (days, offset) = (days(known.case), offset_minutes(known.case));
-    let mut margins = Margins::default();
+    let hours: Vec<_> = days.iter().flat_map(|day| day.parts.iter().filter_map(|part| part.closes)).collect();
+    let (mut margins, mut elsewhere) = (Margins::default(), Elsewhere::default());
     // A unit that was taken out of use in mid-poll may be closed whenever that was, or at the count.
     let replaced = known.case.facts.iter().any(|fact| fact.value == Fact::UnitReplaced);
     let closes = known.between(Event::Close, 0, known.replay.steps.len());
@@ -88,8 +89,8 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         }
         let Some(day) = day_of(&days, &when) else {
             // A poll that was adjourned to a day that the case file does not state has an hour of that day.
-            if is_on_no_day(&days, &when) {
-                walk.open(place, no_poll_that_day(known, step, offset));
+            if elsewhere::is(known, step, &hours) {
+                elsewhere.add(step);
             } else {
                 margins.add(step);
             }
@@ -97,14 +98,40 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         };
         match told(day, &when) {
             Told::InOrder => walk.in_order(place),
+            Told::Open if held(known, step, &hours).next().is_none() && day.parts.len() > 1 => {
+                walk.open(place, between_parts(known, day, step));
+            }
             Told::Open => margins.add(step),
             Told::Contrary => walk.contrary(place, finding(known, day, step)),
         }
     }
-    let hours: Vec<_> = days.iter().flat_map(|day| day.parts.iter().filter_map(|part| part.closes)).collect();
     margins.open(known, walk, &hours, "the close of the poll and its closing hour", offset);
+    elsewhere.open(known, walk, &days, offset);
     walk.unseen_events();
     walk.unlabelled(Event::Close, Phase::Poll);
+}
+
+/// A close after one closing hour of a day and before another, or on a day of which not every closing hour is stated.
+fn between_parts(known: &Known<'_>, day: &Day, step: usize) -> Want {
+    let made = format!("{} was made {}", known.name(step), between(known, step, day.offset_minutes));
+    if day.parts.iter().any(|part| part.closes.is_none()) {
+        return Want::Other(
+            format!("{made}, and the case file does not state every closing hour of {}", day.date),
+            REGISTRAR,
+            "the closing hour of every part of the poll (case file: [[poll]], closes)".to_owned(),
+        );
+    }
+    Want::Other(
+        format!(
+            "{made}, after one closing hour of {} and before another, and whether the unit was to be closed between them is \
+             not stated",
+            day.date
+        ),
+        PRESIDING,
+        "the diary and the order on the parts of the poll: for which of them this unit was in use, and whether it was closed \
+         between them"
+            .to_owned(),
+    )
 }
 
 fn finding(known: &Known<'_>, day: &Day, step: usize) -> Contrary {

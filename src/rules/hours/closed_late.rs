@@ -1,7 +1,7 @@
 //! A long time between the closing hour, or the last vote, and the close.
 
 use super::{
-    Margins, READING_WRONG, at_least, between, day_of, hours_premise, is_on_no_day, no_poll_that_day,
+    Elsewhere, Margins, PRESIDING, READING_WRONG, at_least, between, day_of, elsewhere, hours_premise, later,
     premises_of, said,
 };
 use crate::case::{Phase, SettingOf};
@@ -9,7 +9,7 @@ use crate::clock::hours::{Day, Hour, days, offset_minutes};
 use crate::clock::{Bound, Instant, Premise, SECOND, When};
 use crate::event::Event;
 use crate::finding::{Kind, Weight};
-use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk};
+use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
 
 pub(crate) static RULE: Rule = Rule {
     id: "closed-late",
@@ -64,21 +64,29 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     let (days, offset) = (days(known.case), offset_minutes(known.case));
     let Some(within) = known.case.settings.number(SettingOf::CloseWithinMinutes) else { return };
     let allowed = Instant::of_ns(i128::from(within.value.1) * 60 * SECOND);
-    let mut margins = Margins::default();
+    let due: Vec<Hour> = days
+        .iter()
+        .flat_map(|day| day.parts.iter().filter_map(|part| part.closes))
+        .map(|hour| later(&hour, within.value.1))
+        .collect();
+    let (mut margins, mut elsewhere) = (Margins::default(), Elsewhere::default());
     let mut hours: Vec<Hour> = Vec::new();
     let closes = known.between(Event::Close, 0, known.replay.steps.len());
     for close in closes.filter(|step| known.is_labelled(*step, Phase::Poll)) {
         let place = known.place(close);
-        let vote = known.votes_of_poll().rfind(|vote| *vote < close);
         let when = known.clock.bounds(close);
         // The hour is that of the day of the close, whether or not anybody voted on it. The poll may have been adjourned
         // to a day that the case file does not state, and its hour is not known then.
-        if is_on_no_day(&days, &when) {
-            walk.open(place, no_poll_that_day(known, close, offset));
+        let Some(day) = day_of(&days, &when) else {
+            if elsewhere::is(known, close, &due) {
+                elsewhere.add(close);
+            } else {
+                margins.add(close);
+            }
             continue;
-        }
-        let Some((day, vote)) = day_of(&days, &when).zip(vote) else {
-            margins.add(close);
+        };
+        let Some(vote) = known.votes_of_poll().rfind(|vote| *vote < close) else {
+            walk.open(place, no_vote(known, close));
             continue;
         };
         let Some(hour) = day.parts.iter().filter_map(|part| part.closes).max_by_key(|hour| hour.latest)
@@ -103,20 +111,28 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
             margins.add(close);
         }
     }
-    if hours.is_empty() {
-        let parts = days.iter().flat_map(|day| &day.parts);
-        hours = parts.filter_map(|part| Some(later(&part.closes?, within.value.1))).collect();
-    }
+    let hours = if hours.is_empty() { due } else { hours };
     margins.open(known, walk, &hours, "the close of the poll and the time allowed for it", offset);
+    elsewhere.open(known, walk, &days, offset);
     walk.unseen_events();
     walk.unlabelled(Event::Close, Phase::Poll);
 }
 
-/// The end of the time allowed after an hour.
-fn later(hour: &Hour, minutes: u64) -> Hour {
-    let ms = i64::try_from(minutes).unwrap_or(0).saturating_mul(60_000);
-    let by = Instant::of_ns(i128::from(ms) * (SECOND / 1000));
-    Hour { civil: hour.civil.saturating_add(ms), earliest: hour.earliest + by, latest: hour.latest + by }
+/// No vote of the poll stands before the close, so that the time since the last one is not known.
+fn no_vote(known: &Known<'_>, close: usize) -> Want {
+    if !known.replay.front.is_closed() {
+        return Want::Front;
+    }
+    known.want_in(0, close).unwrap_or_else(|| {
+        Want::Other(
+            format!(
+                "no vote of the poll stands before {}, so that nothing is measured from the last one",
+                known.name(close)
+            ),
+            PRESIDING,
+            "which records were votes of the poll (case file: [[phase]])".to_owned(),
+        )
+    })
 }
 
 /// How long the close came behind something, where it is known, and what that rests on besides the bounds of both.

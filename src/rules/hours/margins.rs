@@ -1,9 +1,14 @@
-//! Occasions that stay open because the clock does not tell: how wide it leaves them, and which reading would decide.
+//! Occasions that stay open because the clock does not tell: how wide it leaves them, and which note would decide.
 
-use super::{PRESIDING, between, clock_face};
+use super::rivals::{readings_named, told_by_each};
+use super::{PRESIDING, REGISTRAR, between, clock_face, held, is_unbounded};
+use crate::case::SettingOf;
 use crate::clock::hours::Hour;
-use crate::clock::{Instant, LeastError, SECOND, Settling, export_pair, length};
+use crate::clock::{LeastError, Placement, SECOND, Settling, export_pair, length};
 use crate::rules::{Known, Walk, Want};
+
+/// An hour that may be any instant of so long a stretch has no zone: +14:00 and -12:00 are 26 hours apart.
+const NO_ZONE: i128 = 12 * 3600 * SECOND;
 
 /// The occasions of a rule that stay open because the clock does not tell, gathered so that one sentence speaks of all.
 #[derive(Debug, Default)]
@@ -25,39 +30,70 @@ impl Margins {
         what: &str,
         offset: i32,
     ) {
-        let Some(first) = self.steps.first() else { return };
-        let want = if self.steps.iter().all(|step| is_unbounded(known, *step)) {
-            unbounded(known, &self.steps, hours, what)
-        } else {
-            margin(known, &self.steps, *first, hours, what, offset)
-        };
-        for step in self.steps {
-            walk.open(known.place(step), &want);
+        let zoned = |hour: &Hour| (hour.latest - hour.earliest).ns() < NO_ZONE;
+        if !hours.is_empty() && !hours.iter().any(zoned) {
+            return open_all(known, walk, &self.steps, || no_zone(what));
         }
+        let (untied, tied): (Vec<usize>, Vec<usize>) =
+            self.steps.into_iter().partition(|step| is_unbounded(known, *step));
+        let (beside, aside): (Vec<usize>, Vec<usize>) =
+            tied.into_iter().partition(|step| held(known, *step, hours).next().is_some());
+        open_all(known, walk, &beside, || margin(known, &beside, hours, what, offset));
+        open_all(known, walk, &aside, || no_hour(known, &aside, what, offset));
+        open_all(known, walk, &untied, || unbounded(known, &untied, hours, what, offset));
     }
 }
 
-fn is_unbounded(known: &Known<'_>, step: usize) -> bool {
-    let when = known.clock.bounds(step);
-    when.earliest.is_none() && when.latest.is_none()
+fn open_all(known: &Known<'_>, walk: &mut Walk<'_>, steps: &[usize], want: impl FnOnce() -> Want) {
+    if steps.is_empty() {
+        return;
+    }
+    let want = want();
+    for step in steps {
+        walk.open(known.place(*step), &want);
+    }
+}
+
+fn no_zone(what: &str) -> Want {
+    Want::Other(
+        format!("the case file does not state in which zone its hours are, so that {what} cannot be set against each other"),
+        REGISTRAR,
+        "the zone of the hours of the poll, as an offset from UTC or a name of the IANA time zone database (case file: [[poll]], \
+         zone)"
+            .to_owned(),
+    )
+}
+
+/// The name of the first of some records, for a sentence on all of them.
+pub(super) fn first_of(known: &Known<'_>, steps: &[usize]) -> String {
+    let name = steps.first().map_or_else(String::new, |first| known.name(*first));
+    match steps.len() {
+        0 | 1 => name,
+        number => format!("{name}, the first of {number},"),
+    }
 }
 
 /// Nothing ties the unit's clock to true time. The least error of the clock that would change the answer is said, and
 /// nothing more: displayed times are not compared with hours.
-fn unbounded(known: &Known<'_>, steps: &[usize], hours: &[Hour], what: &str) -> Want {
+fn unbounded(known: &Known<'_>, steps: &[usize], hours: &[Hour], what: &str, offset: i32) -> Want {
+    let doubted = readings_named(known);
+    if !doubted.is_empty() {
+        return Want::Other(
+            format!(
+                "{doubted}, so that nothing ties the unit's clock to true time for {what}{}",
+                told_by_each(known, steps, offset)
+            ),
+            PRESIDING,
+            "which of the readings that contradict each other is right: the originals of their papers, who read what and beside \
+             which clock; or a note of what the unit displayed at another moment between the same settings of its clock (case \
+             file: [[reading]])"
+                .to_owned(),
+        );
+    }
     let pairs = steps.iter().flat_map(|step| hours.iter().map(move |hour| (*step, hour)));
     let nearest = pairs
         .filter_map(|(step, hour)| Some((known.clock.least_error(step, hour)?, step, hour)))
         .min_by_key(|(least, ..)| least.by);
-    let mut ask = "readings of the unit's clock beside a reference clock, with how far that may have been off; best one \
-                   before and one after the hours in question (case file: [[reading]])"
-        .to_owned();
-    if export_pair(known.log, known.replay).is_some() {
-        ask.push_str(
-            "; the export itself can give one, if whoever made it says how far the exporter's clock may have been off (case \
-             file: [[reading]] with reference-from)",
-        );
-    }
     let mut least = String::new();
     if let Some((LeastError { by, .. }, step, hour)) = nearest
         && let Some(time) = known.record(step).and_then(|record| record.time)
@@ -68,79 +104,146 @@ fn unbounded(known: &Known<'_>, steps: &[usize], hours: &[Hour], what: &str) -> 
             clock_face(hour.civil),
             length(by.ns()),
         );
-        if let Some(Settling { near, within, .. }) = known.clock.settling(step, hour) {
-            ask.push_str(&format!(
-                "; if one taken when the unit displayed about {near} shows the display to be right, it decides for this \
-                 record where it is right to within {} either way",
-                length(rounded(within))
-            ));
-        }
     }
-    Want::Other(format!("nothing ties the unit's clock to true time for {what}{least}"), PRESIDING, ask)
-}
-
-/// The clock is tied, and the bounds of some records hold the hour.
-fn margin(known: &Known<'_>, steps: &[usize], first: usize, hours: &[Hour], what: &str, offset: i32) -> Want {
-    let number = steps.len();
-    let also = match number {
-        1 => String::new(),
-        _ => format!(", the first of {number},"),
-    };
-    let hour = held(known, first, hours)
-        .next()
-        .map_or_else(String::new, |hour| format!(", and {} lies in it", clock_face(hour.civil)));
+    let mut ask = "readings of the unit's clock beside a reference clock, with how far that may have been off; best one \
+                   before and one after the hours in question (case file: [[reading]])"
+        .to_owned();
+    if export_pair(known.log, known.replay).is_some() {
+        ask.push_str(
+            "; the export itself can give one, if whoever made it says how far the exporter's clock may have been off (case \
+             file: [[reading]] with reference-from)",
+        );
+    }
+    ask.push_str(&further(known, steps, hours, offset));
     Want::Other(
-        format!(
-            "the bounds of true time are too wide for {what}: {}{also} was made {}{hour}",
-            known.name(first),
-            between(known, first, offset),
-        ),
+        format!("{} ties the unit's clock to true time for {what}{least}", nothing(known)),
         PRESIDING,
-        asked(known, steps, hours),
+        ask,
     )
 }
 
-/// The one reading that would decide: for the record that asks most of it.
-fn asked(known: &Known<'_>, steps: &[usize], hours: &[Hour]) -> String {
+/// Nothing, or no reading among those that the case file states, with why the first of them says nothing here.
+fn nothing(known: &Known<'_>) -> String {
+    let readings = known.clock.readings();
+    let Some(first) = readings.first() else { return "nothing".to_owned() };
+    let unused = readings.iter().find_map(|reading| match reading.placement {
+        Placement::Nowhere(why) => Some((reading.line, why)),
+        _ => None,
+    });
+    match unused {
+        Some((line, why)) => {
+            format!("no reading that the case file states (that on line {line} cannot be used: {why})")
+        }
+        None if known.clock.rate().is_none() => {
+            "no reading, without a bound on the rate of the clock,".to_owned()
+        }
+        None => format!("no reading that the case file states (the first is on line {})", first.line),
+    }
+}
+
+/// The note that would decide for the record nearest to an hour, and what a reading made later can do.
+fn further(known: &Known<'_>, steps: &[usize], hours: &[Hour], offset: i32) -> String {
+    let pairs = steps.iter().flat_map(|step| hours.iter().map(move |hour| (*step, hour)));
+    let nearest = pairs
+        .filter_map(|(step, hour)| Some((known.clock.least_error(step, hour)?.by, step, hour)))
+        .min_by_key(|(by, ..)| *by);
+    nearest.and_then(|(_, step, hour)| Some((known.clock.settling(step, hour)?, step, hour))).map_or_else(
+        String::new,
+        |(settling, step, hour)| {
+            format!("; such as {}; {}", note(known, &settling, (step, hour), offset), made_now(known))
+        },
+    )
+}
+
+/// The clock is tied, and the bounds of some records hold an hour.
+fn margin(known: &Known<'_>, steps: &[usize], hours: &[Hour], what: &str, offset: i32) -> Want {
+    let first = steps.first().copied().unwrap_or_default();
+    let hour = held(known, first, hours)
+        .next()
+        .map_or_else(String::new, |hour| format!(", and {} lies in it", clock_face(hour.civil)));
+    let doubted = readings_named(known);
+    let doubted = if doubted.is_empty() { doubted } else { format!("; {doubted}") };
+    Want::Other(
+        format!(
+            "the bounds of true time are too wide for {what}: {} was made {}{hour}{doubted}",
+            first_of(known, steps),
+            between(known, first, offset),
+        ),
+        PRESIDING,
+        asked(known, steps, hours, offset),
+    )
+}
+
+/// The clock is tied, no hour lies within the bounds, and yet what is stated does not tell.
+fn no_hour(known: &Known<'_>, steps: &[usize], what: &str, offset: i32) -> Want {
+    let first = steps.first().copied().unwrap_or_default();
+    Want::Other(
+        format!(
+            "what the case file states does not tell for {what}: {} was made {}, and no hour that it states lies in that time",
+            first_of(known, steps),
+            between(known, first, offset),
+        ),
+        REGISTRAR,
+        "every hour that was set for that day (case file: [[poll]])".to_owned(),
+    )
+}
+
+/// The one note that would decide: for the record that asks most of it.
+fn asked(known: &Known<'_>, steps: &[usize], hours: &[Hour], offset: i32) -> String {
     let pairs = || steps.iter().flat_map(|step| held(known, *step, hours).map(move |hour| (*step, hour)));
     let sharpest = pairs()
         .filter_map(|(step, hour)| Some((known.clock.settling(step, hour)?, step, hour)))
         .min_by_key(|(settling, ..)| settling.within);
     match (sharpest, pairs().next()) {
-        (Some((Settling { near, within, step: display }, step, hour)), _) => format!(
-            "a reading of the unit's clock taken when it displayed about {near}, right to within {} either way, or a better \
-             account of those that are stated: a coarser one is not sure to decide for {}, and one as good as this decides \
-             unless that lies closer to {} than twice this and {}, which are two steps of the display (case file: \
-             [[reading]])",
-            length(rounded(within)),
-            known.name(step),
-            clock_face(hour.civil),
-            length(rounded(display + display)),
+        (Some((settling, step, hour)), _) => format!(
+            "{}; or a better account of the readings that are stated; {}",
+            note(known, &settling, (step, hour), offset),
+            made_now(known)
         ),
         (None, Some((step, hour))) => format!(
             "a paper that times {} itself beside a reference clock (case file: [[reading]], record = n): the steps of the \
-             display and the bounds leave so little room about {} that no reading of the display is sure to decide",
+             display and the bounds leave so little room about {} that no note of the display is sure to decide",
             known.name(step),
             clock_face(hour.civil),
         ),
         (None, None) => {
-            "a further reading of the unit's clock near the times in question (case file: [[reading]])"
+            "a note of what the unit displayed near the times in question, beside a reference clock (case file: [[reading]])"
                 .to_owned()
         }
     }
 }
 
-/// The hours that lie within the bounds of a step.
-fn held<'h>(known: &Known<'_>, step: usize, hours: &'h [Hour]) -> impl Iterator<Item = &'h Hour> + use<'h> {
-    let when = known.clock.bounds(step);
-    hours.iter().filter(move |hour| {
-        when.earliest.as_ref().is_none_or(|end| end.at <= hour.latest)
-            && when.latest.as_ref().is_none_or(|end| end.at >= hour.earliest)
-    })
+/// A note that would decide, and where it may fail to.
+fn note(known: &Known<'_>, settling: &Settling, (step, hour): (usize, &Hour), offset: i32) -> String {
+    // What the paper leaves open about the hour is no margin about one instant.
+    let unless = if hour.latest == hour.earliest {
+        format!("within {} of {}", length(settling.reach.second_after().ns()), clock_face(hour.civil))
+    } else {
+        let (from, to) = settling.undecided;
+        format!("between {} and {}", from.second_before().civil(offset), to.second_after().civil(offset))
+    };
+    format!(
+        "a note, made then, of what the unit displayed about {} beside a reference clock, right to {} or better (case file: \
+         [[reading]]): it decides unless the true time of {} lies {unless}",
+        settling.near,
+        length(settling.within.ns()),
+        known.name(step),
+    )
 }
 
-/// A margin that may be asked for: from a second on in whole seconds, and never more than it is.
-fn rounded(within: Instant) -> i128 {
-    let unit = if within.ns() >= SECOND { SECOND } else { SECOND / 1000 };
-    within.ns() / unit * unit
+/// What a reading made later can still do.
+fn made_now(known: &Known<'_>) -> String {
+    match known.clock.rate() {
+        Some(rate) => format!(
+            "a reading made now serves only if the clock was neither set nor without its time since then, and every day between \
+             leaves {} more open either way ({} parts per million)",
+            length(86_400 * SECOND * i128::from(rate.ppm) / 1_000_000),
+            rate.ppm
+        ),
+        None => format!(
+            "without a bound on the rate of the clock (case file: [[setting]], {} = n) a reading binds only the order of the \
+             records",
+            SettingOf::DriftPpm.word()
+        ),
+    }
 }

@@ -1,8 +1,8 @@
 //! Records of the mock poll that lie surely within the hours of the poll.
 
 use super::{
-    Margins, OfDays, READING_WRONG, Told, between, beyond, clock_premises, day_of, hours_premise, rest,
-    surely_from,
+    Elsewhere, Margins, OfDays, READING_WRONG, Told, between, beyond, clock_premises, day_of, elsewhere,
+    hours_premise, rest, surely_after,
 };
 use crate::case::{Fact, Phase};
 use crate::clock::When;
@@ -71,7 +71,7 @@ fn told(day: &Day, when: &When) -> Told {
     if day.parts.iter().all(|part| super::before(part, when)) {
         Told::InOrder
     } else if day.parts.iter().any(|part| {
-        part.opens.is_some_and(|hour| super::surely_after(when, hour.latest))
+        part.opens.is_some_and(|hour| surely_after(when, hour.latest))
             && part.closes.is_none_or(|hour| super::surely_until(when, hour.earliest))
     }) {
         Told::Contrary
@@ -84,7 +84,8 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     let (days, offset) = (days(known.case), offset_minutes(known.case));
     // A unit that is put in the place of another has its mock poll when it is, within the hours.
     let replaces = known.case.facts.iter().any(|fact| fact.value == Fact::UnitTookAnothersPlace);
-    let mut margins = Margins::default();
+    let hours: Vec<_> = days.iter().flat_map(|day| day.parts.iter().filter_map(|part| part.opens)).collect();
+    let (mut margins, mut elsewhere) = (Margins::default(), Elsewhere::default());
     let mut contrary = OfDays::of(&days);
     let events = [Event::Vote, Event::Close, Event::Result, Event::Clear];
     let mut steps: Vec<usize> =
@@ -98,10 +99,8 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
             continue;
         }
         let Some(day) = day_of(&days, &when) else {
-            if days.last().is_some_and(|day| surely_from(&when, day.ends))
-                || super::is_on_no_day(&days, &when)
-            {
-                walk.open(place, super::no_poll_that_day(known, step, offset));
+            if elsewhere::is(known, step, &hours) {
+                elsewhere.add(step);
             } else {
                 margins.add(step);
             }
@@ -113,8 +112,8 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
             Told::Contrary => contrary.add(day, step),
         }
     }
-    let hours: Vec<_> = days.iter().flat_map(|day| day.parts.iter().filter_map(|part| part.opens)).collect();
     margins.open(known, walk, &hours, "the mock poll and the opening hour", offset);
+    elsewhere.open(known, walk, &days, offset);
     contrary.tell(known, walk, finding);
     walk.unseen_events();
     for event in events {
@@ -124,7 +123,9 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
 
 fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {
     let first = steps.first().copied().unwrap_or_default();
-    let opens = day.parts.iter().filter_map(|part| part.opens).min_by_key(|hour| hour.earliest);
+    let when = known.clock.bounds(first);
+    let opens = day.parts.iter().filter_map(|part| part.opens);
+    let opens = opens.filter(|hour| surely_after(&when, hour.latest)).max_by_key(|hour| hour.latest);
     Contrary {
         others: rest(known, steps),
         expected: "The mock poll is held, shown and cleared before the opening hour.".to_owned(),

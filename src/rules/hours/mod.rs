@@ -5,22 +5,26 @@
 pub(super) mod activity_in_storage;
 pub(super) mod closed_early;
 pub(super) mod closed_late;
+mod elsewhere;
 mod examples;
 mod margins;
 pub(super) mod mock_poll_in_hours;
 mod period;
 pub(super) mod result_outside_count;
+mod rivals;
 pub(super) mod vote_after_hour;
+pub(super) mod vote_after_queue;
 pub(super) mod vote_before_opening;
 pub(super) mod vote_in_interruption;
 
+use elsewhere::Elsewhere;
 use margins::Margins;
 
-use crate::clock::hours::{Day, Hour, Part, days, offset_minutes};
-use crate::clock::{Bound, Instant, Premise, When, length, outwards};
+use crate::clock::hours::{Day, Hour, Part, offset_minutes};
+use crate::clock::{Bound, Instant, Premise, SECOND, When, length, outwards};
 use crate::finding::Place;
 use crate::rules::phases::said;
-use crate::rules::{Contrary, Known, Ordinary, Walk, Want};
+use crate::rules::{Contrary, Known, Ordinary, Walk};
 use crate::zone::{DATA, Zone};
 
 /// Whoever noted what the clock showed.
@@ -45,24 +49,24 @@ enum Told {
     Open,
 }
 
-fn surely_before(when: &When, instant: Instant) -> bool {
+pub(in crate::rules) fn surely_before(when: &When, instant: Instant) -> bool {
     when.latest.as_ref().is_some_and(|end| end.at < instant || (end.at == instant && !end.reached))
 }
 
-fn surely_from(when: &When, instant: Instant) -> bool {
+pub(in crate::rules) fn surely_from(when: &When, instant: Instant) -> bool {
     when.earliest.as_ref().is_some_and(|end| end.at >= instant)
 }
 
-fn surely_after(when: &When, instant: Instant) -> bool {
+pub(in crate::rules) fn surely_after(when: &When, instant: Instant) -> bool {
     when.earliest.as_ref().is_some_and(|end| end.at > instant || (end.at == instant && !end.reached))
 }
 
-fn surely_until(when: &When, instant: Instant) -> bool {
+pub(in crate::rules) fn surely_until(when: &When, instant: Instant) -> bool {
     when.latest.as_ref().is_some_and(|end| end.at <= instant)
 }
 
 /// The day that a record was surely made on, of those for which a poll is stated.
-fn day_of<'d>(days: &'d [Day], when: &When) -> Option<&'d Day> {
+pub(in crate::rules) fn day_of<'d>(days: &'d [Day], when: &When) -> Option<&'d Day> {
     days.iter().find(|day| surely_from(when, day.begins) && surely_before(when, day.ends))
 }
 
@@ -85,9 +89,27 @@ fn after(part: &Part, when: &When) -> bool {
     part.closes.is_some_and(|hour| surely_after(when, hour.latest))
 }
 
+/// Whether nothing bounds a record.
+fn is_unbounded(known: &Known<'_>, step: usize) -> bool {
+    known.clock.bounds(step) == When::default()
+}
+
+/// The hours that lie within the bounds of a step.
+fn held<'h>(known: &Known<'_>, step: usize, hours: &'h [Hour]) -> impl Iterator<Item = &'h Hour> + use<'h> {
+    let when = known.clock.bounds(step);
+    hours.iter().filter(move |hour| {
+        when.earliest.as_ref().is_none_or(|end| end.at <= hour.latest)
+            && when.latest.as_ref().is_none_or(|end| end.at >= hour.earliest)
+    })
+}
+
 /// The bounds of true time of a step in words, in the civil time of a day.
 fn between(known: &Known<'_>, step: usize, offset: i32) -> String {
-    let when = known.clock.bounds(step);
+    between_by(&known.clock.bounds(step), offset)
+}
+
+/// Bounds of true time in words.
+fn between_by(when: &When, offset: i32) -> String {
     // To the second, outwards: no bound is said to be tighter than it is.
     let early = |end: &Bound| end.at.second_before().civil(offset);
     let late = |end: &Bound| end.at.second_after().civil(offset);
@@ -100,7 +122,7 @@ fn between(known: &Known<'_>, step: usize, offset: i32) -> String {
 }
 
 /// That the hours are those that the case file states, and that no others were set for the day.
-fn hours_premise(known: &Known<'_>, day: &Day) -> Vec<String> {
+pub(in crate::rules) fn hours_premise(known: &Known<'_>, day: &Day) -> Vec<String> {
     let mut premises: Vec<String> = day
         .parts
         .iter()
@@ -179,48 +201,49 @@ impl<'d> OfDays<'d> {
     }
 }
 
+/// The end of the time allowed after an hour.
+fn later(hour: &Hour, minutes: u64) -> Hour {
+    let ms = i64::try_from(minutes).unwrap_or(0).saturating_mul(60_000);
+    let by = Instant::of_ns(i128::from(ms) * (SECOND / 1000));
+    Hour { civil: hour.civil.saturating_add(ms), earliest: hour.earliest + by, latest: hour.latest + by }
+}
+
 /// What is found on one day.
 type Finding = fn(&Known<'_>, &Day, &[usize]) -> Contrary;
 
-/// Walks over the votes of the poll, each told by the hours of its day.
-fn votes_by_day(
-    known: &Known<'_>,
-    walk: &mut Walk<'_>,
+/// What a rule asks of every vote of the poll by the hours of its day.
+struct ByDay<'q> {
+    /// The days, with the hours that the rule asks about.
+    days: &'q [Day],
+    /// Where a vote lies.
     told: fn(&Day, &When) -> Told,
+    /// The hour of each part between which and a vote the question lies.
     end: fn(&Part) -> Option<Hour>,
-    what: &str,
+    /// What it is about, in words.
+    what: &'q str,
     finding: Finding,
-) {
-    let (days, offset) = (days(known.case), offset_minutes(known.case));
-    let mut margins = Margins::default();
-    let mut contrary = OfDays::of(&days);
-    for step in known.votes_of_poll() {
-        let when = known.clock.bounds(step);
-        match day_of(&days, &when).map(|day| (day, told(day, &when))) {
-            Some((_, Told::InOrder)) => walk.in_order(known.place(step)),
-            Some((day, Told::Contrary)) => contrary.add(day, step),
-            None if is_on_no_day(&days, &when) => {
-                walk.open(known.place(step), no_poll_that_day(known, step, offset));
-            }
-            _ => margins.add(step),
-        }
-    }
-    let hours: Vec<_> = days.iter().flat_map(|day| day.parts.iter().filter_map(end)).collect();
-    margins.open(known, walk, &hours, what, offset);
-    contrary.tell(known, walk, finding);
 }
 
-/// A record on a day for which no poll is stated.
-fn no_poll_that_day(known: &Known<'_>, step: usize, offset: i32) -> Want {
-    Want::Other(
-        format!(
-            "{} was made {}, and the case file states no poll for that day",
-            known.name(step),
-            between(known, step, offset)
-        ),
-        REGISTRAR,
-        "every day and hour for which the poll was set, adjourned or ordered again (case file: one [[poll]] each)".to_owned(),
-    )
+impl ByDay<'_> {
+    /// Walks over the votes of the poll.
+    fn walk(&self, known: &Known<'_>, walk: &mut Walk<'_>) {
+        let (days, offset) = (self.days, offset_minutes(known.case));
+        let hours: Vec<_> = days.iter().flat_map(|day| day.parts.iter().filter_map(self.end)).collect();
+        let (mut margins, mut elsewhere) = (Margins::default(), Elsewhere::default());
+        let mut contrary = OfDays::of(days);
+        for step in known.votes_of_poll() {
+            let when = known.clock.bounds(step);
+            match day_of(days, &when).map(|day| (day, (self.told)(day, &when))) {
+                Some((_, Told::InOrder)) => walk.in_order(known.place(step)),
+                Some((day, Told::Contrary)) => contrary.add(day, step),
+                None if elsewhere::is(known, step, &hours) => elsewhere.add(step),
+                _ => margins.add(step),
+            }
+        }
+        margins.open(known, walk, &hours, self.what, offset);
+        elsewhere.open(known, walk, days, offset);
+        contrary.tell(known, walk, self.finding);
+    }
 }
 
 /// A sentence on how far a record lies beyond an hour, with both ends of its margin.

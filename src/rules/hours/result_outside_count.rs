@@ -117,7 +117,7 @@ fn finding(
     let when = match (day, stored) {
         (Some(_), _) => "within the hours of the poll".to_owned(),
         (None, Some(lapse)) => {
-            format!("while the papers say that the unit was stored {}", period::span(lapse))
+            format!("while the papers say that the unit was stored {}", period::span(known, lapse))
         }
         (None, None) => String::new(),
     };
@@ -136,7 +136,11 @@ fn finding(
             .or_else(|| known.label_premise(step, Phase::Count))
             .into_iter()
             .chain(day.map_or_else(Vec::new, |day| hours_premise(known, day)))
-            .chain(stored.filter(|_| day.is_none()).map(|lapse| period::premise("the storage", lapse)))
+            .chain(
+                stored
+                    .filter(|_| day.is_none())
+                    .map_or_else(Vec::new, |lapse| period::premise(known, "the storage", lapse)),
+            )
             .chain(clock_premises(known, &[step]))
             .collect(),
     }

@@ -1,12 +1,12 @@
 //! A vote of the poll that lies surely after the closing hour, before the close.
 
 use super::{
-    READING_WRONG, Told, after, before, between, beyond, clock_premises, hours_premise, inside, rest, said,
-    votes_by_day,
+    ByDay, READING_WRONG, Told, after, before, between, beyond, clock_premises, hours_premise, inside, rest,
+    said, surely_after, surely_until, vote_after_queue,
 };
 use crate::case::{CountOf, Phase, SettingOf};
 use crate::clock::When;
-use crate::clock::hours::Day;
+use crate::clock::hours::{Day, Hour, Part, days};
 use crate::finding::{Kind, Weight};
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk};
 
@@ -22,7 +22,8 @@ pub(crate) static RULE: Rule = Rule {
     )],
     why: "A vote after the hour is not irregular by itself: whoever stood in the queue at the hour may usually vote. How \
           many there were can be held against the tokens and the diary. Whether a record lies after the hour can only be \
-          said through readings of the unit's clock.",
+          said through readings of the unit's clock. A vote that may lie on a day for which the case file states no poll \
+          stays open: the poll may have been adjourned to it.",
     ordinary: &[
         Ordinary::new(
             "Voters who waited in the queue at the closing hour were allowed to vote.",
@@ -74,11 +75,12 @@ pub(crate) static RULE: Rule = Rule {
     walk,
 };
 
-/// In order inside the hours, and before the first of them, of which another rule speaks; contrary outside all hours of
-/// the day, and not before all of them.
-fn told(day: &Day, when: &When) -> Told {
+/// In order inside the hours, and up to every closing hour of the day: a vote before the opening is another rule's. Contrary
+/// outside all hours of the day, and not before all of them.
+pub(super) fn told(day: &Day, when: &When) -> Told {
     let parts = &day.parts;
-    if parts.iter().any(|part| inside_or_unopened(part, when)) || parts.iter().all(|part| before(part, when))
+    if parts.iter().any(|part| inside_or_unopened(part, when))
+        || parts.iter().all(|part| not_after(part, when))
     {
         Told::InOrder
     } else if parts.iter().all(|part| before(part, when) || after(part, when))
@@ -91,19 +93,31 @@ fn told(day: &Day, when: &When) -> Told {
 }
 
 /// Inside a part; where only its closing hour is stated, or for the first of a day, anything up to that hour.
-fn inside_or_unopened(part: &crate::clock::hours::Part, when: &When) -> bool {
-    let until = part.closes.is_some_and(|hour| super::surely_until(when, hour.earliest));
+fn inside_or_unopened(part: &Part, when: &When) -> bool {
+    let until = part.closes.is_some_and(|hour| surely_until(when, hour.earliest));
     inside(part, when) || (part.opens.is_none() && until)
 }
 
+/// Up to the closing hour of a part, on whichever side of its opening.
+fn not_after(part: &Part, when: &When) -> bool {
+    before(part, when) || part.closes.is_some_and(|hour| surely_until(when, hour.earliest))
+}
+
+/// The last closing hour of a day behind which a record surely lies.
+pub(super) fn passed(day: &Day, when: &When) -> Option<Hour> {
+    let closes = day.parts.iter().filter_map(|part| part.closes);
+    closes.filter(|hour| surely_after(when, hour.latest)).max_by_key(|hour| hour.latest)
+}
+
 fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
-    votes_by_day(known, walk, told, |part| part.closes, "votes of the poll and its closing hour", finding);
+    let what = "votes of the poll and its closing hour";
+    ByDay { days: &days(known.case), told, end: |part| part.closes, what, finding }.walk(known, walk);
 }
 
 fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {
     let (first, last) =
         (steps.first().copied().unwrap_or_default(), steps.last().copied().unwrap_or_default());
-    let closes = day.parts.iter().filter_map(|part| part.closes).max_by_key(|hour| hour.latest);
+    let closes = |step| passed(day, &known.clock.bounds(step));
     let spoken = match steps.len() {
         1 => format!(
             "{} is a vote of the poll. By the readings it was recorded {}.",
@@ -122,14 +136,11 @@ fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {
     Contrary {
         others: rest(known, steps),
         expected: "The votes of the poll lie within its hours, those of the queue excepted.".to_owned(),
-        shows: format!("{spoken} This is not irregular by itself.{}", queue(known, steps.len())),
-        measured: closes.map(|hour| {
-            let of = |step| beyond(known, step, &hour, true);
-            if steps.len() == 1 {
-                of(first)
-            } else {
-                format!("the first {}; the last {}", of(first), of(last))
-            }
+        shows: format!("{spoken}{}", queue(known, day, steps)),
+        measured: closes(first).zip(closes(last)).map(|(hour, hour_of_last)| {
+            let (first_of, last_of) =
+                (beyond(known, first, &hour, true), beyond(known, last, &hour_of_last, true));
+            if steps.len() == 1 { first_of } else { format!("the first {first_of}; the last {last_of}") }
         }),
         assumptions: known
             .label_premise(first, Phase::Poll)
@@ -140,28 +151,53 @@ fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {
     }
 }
 
-/// What the papers say of those who waited; it is printed and decides nothing.
-fn queue(known: &Known<'_>, votes: usize) -> String {
+/// What the papers say of those who waited. Here it decides nothing: whether votes lie beyond the minutes that are stated for
+/// them is asked by a rule of its own, and whether they are more than the tokens by another.
+fn queue(known: &Known<'_>, day: &Day, steps: &[usize]) -> String {
     let mut text = String::new();
-    if let Some(minutes) = known.case.settings.number(SettingOf::QueueMinutes) {
+    let minutes = known.case.settings.number(SettingOf::QueueMinutes);
+    let lies = |step: &&usize| vote_after_queue::told_with(known, day, **step);
+    let late = steps.iter().filter(|step| lies(step) == Some(Told::Contrary)).count();
+    text.push_str(if late == 0 {
+        " This is not irregular by itself."
+    } else {
+        " A vote after the hour is not irregular by itself."
+    });
+    if let Some(stated) = minutes {
         text.push_str(&format!(
-            " The queue may vote for {} minutes after the hour, {}.",
-            minutes.value.1,
-            said(&minutes.basis)
+            " The queue may vote for {} minutes after the hour, {}",
+            stated.value.1,
+            said(&stated.basis)
         ));
+        let within = steps.iter().all(|step| lies(&step) == Some(Told::InOrder));
+        text.push_str(&match (late, steps.len()) {
+            (0, 1) if within => "; this vote lies within them.".to_owned(),
+            (0, _) if within => "; these votes lie within them.".to_owned(),
+            (0, _) => "; whether all votes seen here lie within them is not told.".to_owned(),
+            (1, 1) => "; this vote lies beyond them.".to_owned(),
+            (late, all) => format!("; {late} of these {all} votes lie beyond them by the readings."),
+        });
     }
-    for tokens in known.case.counts.iter().filter(|count| count.value.what == CountOf::Tokens) {
+    let several = days(known.case).len() > 1;
+    let tokens = known.case.counts.iter().filter(|count| {
+        count.value.what == CountOf::Tokens && count.value.poll.as_ref().is_none_or(|poll| *poll == day.date)
+    });
+    let mut given = false;
+    for tokens in tokens {
+        given = true;
         let number = if tokens.value.least == tokens.value.most {
             tokens.value.least.to_string()
         } else {
             format!("{} to {}", tokens.value.least, tokens.value.most)
         };
+        let of = if several && tokens.value.poll.is_none() { " (of which day is not said)" } else { "" };
         text.push_str(&format!(
-            " Tokens given out at the hour: {number}, {}; votes seen here: {votes}.",
-            said(&tokens.basis)
+            " Tokens given out at the hour{of}: {number}, {}; votes seen here: {}.",
+            said(&tokens.basis),
+            steps.len()
         ));
     }
-    if text.is_empty() {
+    if !given && minutes.is_none() {
         text.push_str(
             " The case file states neither tokens given out at the hour nor how long the queue may vote.",
         );

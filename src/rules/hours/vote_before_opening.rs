@@ -1,12 +1,11 @@
 //! A vote of the poll that lies surely before the opening hour.
 
 use super::{
-    READING_WRONG, Told, before, between, beyond, clock_premises, hours_premise, rest, surely_from,
-    votes_by_day,
+    ByDay, READING_WRONG, Told, before, between, beyond, clock_premises, hours_premise, rest, surely_from,
 };
 use crate::case::Phase;
 use crate::clock::When;
-use crate::clock::hours::Day;
+use crate::clock::hours::{Day, days};
 use crate::finding::{Kind, Weight};
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk};
 
@@ -81,7 +80,8 @@ fn told(day: &Day, when: &When) -> Told {
 }
 
 fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
-    votes_by_day(known, walk, told, |part| part.opens, "votes of the poll and its opening hour", finding);
+    let what = "votes of the poll and its opening hour";
+    ByDay { days: &days(known.case), told, end: |part| part.opens, what, finding }.walk(known, walk);
 }
 
 fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {

@@ -1,6 +1,7 @@
 //! A vote of the poll that lies surely within a stated interruption.
 
-use super::{Margins, READING_WRONG, Told, between, clock_premises, period, rest};
+use super::period::ByPeriod;
+use super::{PRESIDING, READING_WRONG, between, clock_premises, period, rest};
 use crate::case::Phase;
 use crate::clock::hours::lapses;
 use crate::finding::{Kind, Weight};
@@ -57,21 +58,17 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         walk.does_not_apply("the case file states that the poll was not interrupted");
         return;
     }
-    let mut margins = Margins::default();
-    let mut contrary: Vec<Vec<usize>> = stated.iter().map(|_| Vec::new()).collect();
-    for step in known.votes_of_poll() {
-        let when = known.clock.bounds(step);
-        let told = || stated.iter().map(|lapse| period::told(lapse, &when));
-        if let Some(within) = told().position(|told| told == Told::Contrary) {
-            contrary.iter_mut().skip(within).take(1).for_each(|steps| steps.push(step));
-        } else if told().all(|told| told == Told::InOrder) {
-            walk.in_order(known.place(step));
-        } else {
-            margins.add(step);
-        }
-    }
-    margins.open(known, walk, &period::ends(&stated), "votes of the poll and the interruption", offset);
-    for (steps, lapse) in contrary.iter().zip(&stated) {
+    let by_period = ByPeriod {
+        stated: &stated,
+        called: "the interruption",
+        what: "votes of the poll and the interruption",
+        ask: (
+            PRESIDING,
+            "when the interruption began and when it ended (case file: [[interruption]], from and to)",
+        ),
+    };
+    let within = by_period.walk(known, walk, known.votes_of_poll());
+    for (steps, lapse) in within.iter().zip(&stated) {
         let Some(first) = steps.first() else { continue };
         let finding = Contrary {
             others: rest(known, steps),
@@ -81,14 +78,14 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
                  {}.{}",
                 known.name(*first),
                 between(known, *first, offset),
-                period::span(lapse),
+                period::span(known, lapse),
                 super::and_more(steps.len())
             ),
             measured: None,
             assumptions: known
                 .label_premise(*first, Phase::Poll)
                 .into_iter()
-                .chain([period::premise("the interruption", lapse)])
+                .chain(period::premise(known, "the interruption", lapse))
                 .chain(clock_premises(known, steps.get(..1).unwrap_or_default()))
                 .collect(),
         };

@@ -1,0 +1,97 @@
+//! Records that no stated hour could place: they lie, or may lie, on a day for which the case file states no poll.
+//!
+//! Such a record stays open, also where it lies outside all hours that are stated: a poll may have been adjourned to a day, or
+//! ordered again for one, that the case file does not state, and whoever learns of that day must not find an answer turned
+//! round. That the stated hours of a day are all that were set for it is taken for granted, and said; that no other day had a
+//! poll is not.
+
+use super::margins::first_of;
+use super::{Day, Hour, PRESIDING, REGISTRAR, When};
+use super::{after, before, between, held, is_on_no_day, is_unbounded};
+use crate::rules::{Known, Walk, Want};
+
+/// Which day such a record lies on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Which {
+    /// One for which no poll is stated.
+    Unstated,
+    /// Perhaps one for which no poll is stated.
+    PerhapsUnstated,
+    /// One of several for which polls are stated.
+    OneOfSeveral,
+}
+
+/// Whether a record is bounded, and no hour lies within its bounds, so that none is told from another by a better reading.
+pub(super) fn is(known: &Known<'_>, step: usize, hours: &[Hour]) -> bool {
+    !is_unbounded(known, step) && held(known, step, hours).next().is_none()
+}
+
+/// Such records, gathered so that one sentence speaks of all.
+#[derive(Debug, Default)]
+pub(super) struct Elsewhere {
+    steps: Vec<usize>,
+}
+
+impl Elsewhere {
+    pub(super) fn add(&mut self, step: usize) {
+        self.steps.push(step);
+    }
+
+    pub(super) fn open(self, known: &Known<'_>, walk: &mut Walk<'_>, days: &[Day], offset: i32) {
+        for which in [Which::Unstated, Which::PerhapsUnstated, Which::OneOfSeveral] {
+            let of = |step: &usize| which_day(days, &known.clock.bounds(*step)) == which;
+            let steps: Vec<usize> = self.steps.iter().copied().filter(of).collect();
+            let Some(first) = steps.first() else { continue };
+            let want = want(known, &steps, (which, outside(days, &known.clock.bounds(*first))), offset);
+            for step in &steps {
+                walk.open(known.place(*step), &want);
+            }
+        }
+    }
+}
+
+/// Where the days for which a poll is stated leave a record.
+fn which_day(days: &[Day], when: &When) -> Which {
+    if is_on_no_day(days, when) {
+        return Which::Unstated;
+    }
+    let (Some(from), Some(to)) = (&when.earliest, &when.latest) else { return Which::PerhapsUnstated };
+    // The days in their order, each beginning where the one before it ends.
+    let mut covered = from.at;
+    for day in days.iter().filter(|day| day.ends > from.at) {
+        if day.begins <= covered {
+            covered = covered.max(day.ends);
+        }
+    }
+    if covered > to.at { Which::OneOfSeveral } else { Which::PerhapsUnstated }
+}
+
+/// Whether a record lies outside all hours of all days, wherever in its bounds it lies.
+fn outside(days: &[Day], when: &When) -> bool {
+    days.iter().flat_map(|day| &day.parts).all(|part| before(part, when) || after(part, when))
+}
+
+fn want(known: &Known<'_>, steps: &[usize], (which, outside): (Which, bool), offset: i32) -> Want {
+    let first = steps.first().copied().unwrap_or_default();
+    let mut made = format!("{} was made {}", first_of(known, steps), between(known, first, offset));
+    if outside && which != Which::Unstated {
+        made.push_str(", outside all hours that the case file states");
+    }
+    let polls = "every day and hour for which the poll was set, adjourned or ordered again (case file: one [[poll]] each)";
+    let day = "a note of the unit's clock that shows on which day it was made (case file: [[reading]])";
+    match which {
+        Which::Unstated => Want::Other(
+            format!("{made}, and the case file states no poll for that day"),
+            REGISTRAR,
+            polls.to_owned(),
+        ),
+        Which::PerhapsUnstated => Want::Other(
+            format!("{made}, and may lie on a day for which the case file states no poll"),
+            REGISTRAR,
+            format!("{polls}; or {day}"),
+        ),
+        Which::OneOfSeveral => {
+            Want::Other(format!("{made}, and on which of these days is not told"), PRESIDING, day.to_owned())
+        }
+    }
+}

@@ -1,0 +1,137 @@
+//! A vote of the poll that lies surely beyond the minutes that are stated for those who waited at the closing hour.
+
+use super::vote_after_hour::{passed, told};
+use super::{ByDay, READING_WRONG, Told, between, beyond, clock_premises, hours_premise, later, rest, said};
+use crate::case::{Phase, SettingOf};
+use crate::clock::hours::{Day, days};
+use crate::finding::{Kind, Weight};
+use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk};
+
+pub(crate) static RULE: Rule = Rule {
+    id: "vote-after-queue",
+    family: Family::Hours,
+    kind: Kind::Conditional,
+    weight: Weight::Departure,
+    title: "Votes of the poll lie beyond the minutes stated for those who waited at the closing hour.",
+    asks: "By the readings of the unit's clock, no vote of the poll lies beyond the minutes stated for the queue after the hour.",
+    basis: &[Basis::Practice(
+        "those who wait at the closing hour still vote, within the time that the local procedure sets",
+    )],
+    why: "Where a paper states for how long after the hour those who waited may vote, a vote beyond that time departs from the \
+          paper. It does not show that the voter had not waited: a queue can be longer than the paper foresaw.",
+    ordinary: &[
+        Ordinary::new(
+            "The queue at the hour was longer than the stated minutes foresee, and all of it was let vote.",
+            "the presiding officer's diary and note on the queue, the tokens given out at the hour, the agents who were present",
+        ),
+        Ordinary::new(
+            "Voting stood still after the hour for a time, as by a fault or an exchange of a unit, and was made up for.",
+            "the diary, and the papers on faults and exchanges",
+        ),
+        Ordinary::new(
+            "The hour was lawfully extended at this station.",
+            "the order of extension, and the diary",
+        ),
+        READING_WRONG,
+    ],
+    look_next: &[
+        "The paper that states the minutes: whether it binds, and whether it speaks of this station and this poll.",
+        "The presiding officer's diary: how many waited at the hour, and when the last one voted.",
+    ],
+    needs: &[Needs::PollLabel, Needs::ClosingHour, Needs::Number(SettingOf::QueueMinutes)],
+    scope: Scope::Poll,
+    occasions: "votes of the poll",
+    examples: &[
+        Example {
+            title: "The paper gives those who waited thirty minutes, and readings put the last vote at a quarter to seven.",
+            log: "1201 2031-05-10 17:40:00 enable\n\
+                  1202 2031-05-10 17:40:30 vote\n\
+                  1203 2031-05-10 18:01:05 enable\n\
+                  1204 2031-05-10 18:01:31 vote\n\
+                  ^ vote-after-hour\n\
+                  1205 2031-05-10 18:45:05 enable\n\
+                  1206 2031-05-10 18:45:31 vote\n\
+                  ^ vote-after-queue\n\
+                  1207 2031-05-10 18:46:40 close\n",
+            case: super::examples::QUEUE,
+        },
+        Example {
+            title: "Near miss: three seconds beyond the thirty minutes by the display, and the readings are good to five.",
+            log: "1201 2031-05-10 17:40:00 enable\n\
+                  1202 2031-05-10 17:40:30 vote\n\
+                  1203 2031-05-10 18:01:05 enable\n\
+                  1204 2031-05-10 18:01:31 vote\n\
+                  ^ vote-after-hour\n\
+                  1205 2031-05-10 18:29:45 enable\n\
+                  1206 2031-05-10 18:30:03 vote\n\
+                  1207 2031-05-10 18:31:40 close\n",
+            case: super::examples::QUEUE,
+        },
+    ],
+    walk,
+};
+
+fn minutes(known: &Known<'_>) -> Option<u64> {
+    known.case.settings.number(SettingOf::QueueMinutes).map(|stated| stated.value.1)
+}
+
+/// A day with every closing hour later by the minutes of the queue: each part of a day has its own.
+fn with_queue(mut day: Day, minutes: u64) -> Day {
+    for part in &mut day.parts {
+        part.closes = part.closes.map(|hour| later(&hour, minutes));
+    }
+    day
+}
+
+/// Where a vote lies by the hours of its day and the minutes of the queue; `None` where no minutes are stated.
+pub(super) fn told_with(known: &Known<'_>, day: &Day, step: usize) -> Option<Told> {
+    Some(told(&with_queue(day.clone(), minutes(known)?), &known.clock.bounds(step)))
+}
+
+fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
+    let Some(minutes) = minutes(known) else { return };
+    let days: Vec<Day> = days(known.case).into_iter().map(|day| with_queue(day, minutes)).collect();
+    let what = "votes of the poll and the minutes of the queue after its closing hour";
+    ByDay { days: &days, told, end: |part| part.closes, what, finding }.walk(known, walk);
+}
+
+fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {
+    let (first, last) =
+        (steps.first().copied().unwrap_or_default(), steps.last().copied().unwrap_or_default());
+    let stated = known.case.settings.number(SettingOf::QueueMinutes);
+    let (minutes, by) =
+        stated.map_or((0, String::new()), |stated| (stated.value.1, format!(", {}", said(&stated.basis))));
+    let all = days(known.case);
+    let own = all.iter().find(|own| own.date == day.date);
+    let spoken = match steps.len() {
+        1 => format!(
+            "{} is a vote of the poll. By the readings it was recorded {}.",
+            known.name(first),
+            between(known, first, day.offset_minutes)
+        ),
+        number => format!(
+            "{number} votes of the poll lie beyond the minutes of the queue by the readings. The first is {}, recorded {}. The \
+             last is {}, recorded {}.",
+            known.name(first),
+            between(known, first, day.offset_minutes),
+            known.name(last),
+            between(known, last, day.offset_minutes)
+        ),
+    };
+    let of = |step| passed(day, &known.clock.bounds(step)).map(|hour| beyond(known, step, &hour, true));
+    Contrary {
+        others: rest(known, steps),
+        expected: format!("Those who waited at the closing hour vote within {minutes} minutes after it{by}."),
+        shows: format!("{spoken} The queue may vote for {minutes} minutes after the hour{by}."),
+        measured: of(first).zip(of(last)).map(|(first_of, last_of)| {
+            if steps.len() == 1 { first_of } else { format!("the first {first_of}; the last {last_of}") }
+        }),
+        assumptions: known
+            .label_premise(first, Phase::Poll)
+            .into_iter()
+            .chain(own.map_or_else(Vec::new, |own| hours_premise(known, own)))
+            .chain([format!("the queue may vote for {minutes} minutes after the hour{by}")])
+            .chain(clock_premises(known, &[first, last]))
+            .collect(),
+    }
+}
