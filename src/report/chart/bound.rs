@@ -26,7 +26,7 @@ type Ends = Option<(i64, i64)>;
 
 impl TrueTime {
     /// From when to when, to the second outwards.
-    pub(in crate::report) fn from_to(&self) -> (String, String) {
+    pub(in crate::report) fn ends(&self) -> (String, String) {
         let told = |ms: i64| Stamp::new(ms, 0).to_string();
         let (from, to) = self.span;
         (told(from.div_euclid(SECOND) * SECOND), told(up(to)))

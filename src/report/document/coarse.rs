@@ -82,16 +82,13 @@ pub(super) fn plain(text: &str) -> String {
             let behind = behind.strip_prefix(half_hour)?;
             half_hour.contains('\u{2013}').then_some((half_hour, behind))
         });
-        match told {
-            Some((half_hour, behind)) => {
-                out.push_str("in the half hour ");
-                out.push_str(half_hour);
-                rest = behind;
-            }
-            None => {
-                out.push_str("between ");
-                rest = from;
-            }
+        if let Some((half_hour, behind)) = told {
+            out.push_str("in the half hour ");
+            out.push_str(half_hour);
+            rest = behind;
+        } else {
+            out.push_str("between ");
+            rest = from;
         }
     }
     out.push_str(rest);

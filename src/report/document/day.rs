@@ -79,7 +79,7 @@ fn true_time(place: Place, examination: &Examination<'_>, day: &Day) -> String {
              ends, no reading binds. By the same readings the display was {off} when {which} were recorded."
         )
     } else {
-        let (from, to) = known.from_to();
+        let (from, to) = known.ends();
         format!(
             " True time is not drawn: by the readings of the clock {which} were recorded between {from} and {to}, and not on \
              the displayed day; the display was {off}."
