@@ -275,7 +275,10 @@ fn edge(
             0 => (Ink::Label, event.word().to_owned()),
             times => (Ink::WeightyLabel, format!("{} \u{d7}{}", event.word(), grouped(times as u64))),
         };
-        labels.write((at.0, first + 14 * place), Hold::Middle, ink, &words);
+        // On the sheet: a letter is at most eight pixels wide.
+        let half = 4 * i32::try_from(words.chars().count()).unwrap_or(0);
+        let x = at.0.clamp(half.min(WIDTH / 2), WIDTH - half.min(WIDTH / 2));
+        labels.write((x, first + 14 * place), Hold::Middle, ink, &words);
     }
 }
 
