@@ -84,6 +84,8 @@ pub struct Measurements {
     pub fastest: Vec<Run>,
     /// The spread of the intervals under one clock.
     pub spread: Option<Spread>,
+    /// Intervals that are not under one clock, so that the spread leaves them out.
+    pub across: usize,
 }
 
 impl Measurements {
@@ -123,6 +125,7 @@ impl Measurements {
             shortest,
             fastest: fastest(&timeline, &votes),
             spread: Spread::of(&under_one_clock),
+            across: votes.len().saturating_sub(1) - under_one_clock.len(),
         }
     }
 }

@@ -4,10 +4,11 @@ use std::collections::BTreeMap;
 
 use crate::case::{Case, Phase};
 use crate::clock::Instant;
-use crate::clock::hours::{Day, Hour, days, lapses};
+use crate::clock::hours::{Day, Hour, days, lapses, zone};
 use crate::event::Event;
 use crate::examination::Examination;
 use crate::finding::Place;
+use crate::replay::Cause;
 use crate::source::Shown;
 use crate::syntax::Stamp;
 
@@ -27,12 +28,21 @@ pub(super) struct Line {
     pub(super) date: Shown,
     /// Whether times are true times by the readings; else they are as the unit displayed them.
     pub(super) is_true_time: bool,
+    /// Whether the readings give true times and only the zone of the poll, in which its hours are stated, is not known.
+    pub(super) lacks_zone: bool,
     /// Opening and closing hours as stated, in milliseconds of the civil calendar.
     pub(super) hours: Vec<(Option<i64>, Option<i64>)>,
     /// Its half hours, in their order.
     pub(super) cells: Vec<Cell>,
     /// The first and last record of the day: number and time in words, its bounds.
     pub(super) ends: Vec<End>,
+    /// Records before the first and behind the last record of the line that nothing places, and how many of these lie in a
+    /// conflict.
+    pub(super) beyond: [(usize, usize); 2],
+    /// Where records are missing or could not be read.
+    pub(super) gaps: Vec<GapOf>,
+    /// The findings of the line, each with where its record may lie.
+    pub(super) findings: Vec<FindingOf>,
     /// Interruptions as stated.
     pub(super) interruptions: Vec<(Option<i64>, Option<i64>)>,
     /// Votes of this day that may lie in one of two half hours or more, in all.
@@ -54,6 +64,8 @@ pub(super) struct Cell {
     pub(super) in_hours: bool,
     /// Whether the log speaks of it.
     pub(super) covered: Covered,
+    /// Whether records may be missing or unread in it.
+    pub(super) has_gap: bool,
     /// Votes that surely lie in it.
     pub(super) votes: usize,
     /// Votes that lie in it or in a later one.
@@ -76,6 +88,26 @@ pub(super) enum Covered {
     Open,
 }
 
+/// Records that are missing or could not be read, between two records of the line.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct GapOf {
+    /// How many at least and at most; none where there is no bound.
+    pub(super) number: (u64, Option<u64>),
+    /// Lines of the file before and behind it, from 1.
+    pub(super) lines: (usize, usize),
+}
+
+/// A finding about a record of the line.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct FindingOf {
+    /// Its number, from 1.
+    pub(super) number: usize,
+    /// From when its record may have been made, in milliseconds of the civil calendar.
+    pub(super) from: i64,
+    /// Till when; none where nothing bounds it.
+    pub(super) to: Option<i64>,
+}
+
 /// The first or last record of the day.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct End {
@@ -94,11 +126,11 @@ pub(super) fn lines(examination: &Examination<'_>) -> Vec<Line> {
     days(case).iter().map(|day| line(examination, case, day)).collect()
 }
 
-/// When the record of a step was, in milliseconds of the civil calendar: from and to. By the clock where it is bound, else
-/// as displayed.
-fn span(examination: &Examination<'_>, day: &Day, step: usize) -> Option<(i64, i64)> {
+/// When the record of a step was, in milliseconds of the civil calendar: from and to. In true time by the clock, or as
+/// displayed.
+fn span(examination: &Examination<'_>, day: &Day, is_true_time: bool, step: usize) -> Option<(i64, i64)> {
     let clock = &examination.clock;
-    if !clock.is_bound() {
+    if !is_true_time {
         let record = examination.log.records().get(examination.replay.record(step)?)?;
         return record.time.map(|time| (time.ms(), time.ms() + time.step_ms().max(clock.grain()) - 1));
     }
@@ -118,8 +150,11 @@ fn line(examination: &Examination<'_>, case: &Case, day: &Day) -> Line {
     let closes = hours.iter().filter_map(|(_, closes)| *closes).max().unwrap_or(day.civil + 86_400_000);
     let begins = (opens - BEYOND_MS).div_euclid(CELL_MS) * CELL_MS;
     let number = ((closes + BEYOND_MS - begins + CELL_MS - 1) / CELL_MS).clamp(1, MOST_CELLS);
+    // Without a zone of the place its civil time is not known, however well the readings bind true time.
+    let has_zone = zone(case, &day.date, None).is_some();
+    let is_true_time = examination.clock.is_bound() && has_zone;
     let spans: Vec<Option<(i64, i64)>> =
-        (0..replay.steps.len()).map(|step| span(examination, day, step)).collect();
+        (0..replay.steps.len()).map(|step| span(examination, day, is_true_time, step)).collect();
     // Where the display went back, the first record is not the earliest.
     let speaks = Speaks {
         first: spans.iter().flatten().map(|(from, _)| *from).min(),
@@ -166,21 +201,35 @@ fn line(examination: &Examination<'_>, case: &Case, day: &Day) -> Line {
             between += 1;
         }
     }
-    place_findings(examination, &spans, &mut cells, &cell);
+    let findings = place_findings(examination, &spans, &mut cells, &cell);
+    let gaps = place_gaps(examination, &spans, &mut cells);
     let of_day = |(_, span): &(usize, &Option<(i64, i64)>)| {
         span.is_some_and(|(from, to)| from >= begins && to < begins + number * CELL_MS)
     };
     let mut on_line = spans.iter().enumerate().filter(of_day);
     let first = on_line.next();
     let last = on_line.next_back();
+    let unplaced_in = |steps: std::ops::Range<usize>| {
+        let is_unplaced =
+            |step: &usize| replay.record(*step).is_some() && spans.get(*step).is_some_and(Option::is_none);
+        let in_conflict = |step: &usize| replay.in_conflict.get(*step) == Some(&true);
+        let all: Vec<usize> = steps.filter(is_unplaced).collect();
+        (all.len(), all.iter().filter(|step| in_conflict(step)).count())
+    };
+    let end_of_line = last.or(first).map_or(spans.len(), |(step, _)| step + 1);
+    let beyond = [unplaced_in(0..first.map_or(0, |(step, _)| step)), unplaced_in(end_of_line..spans.len())];
     let ends =
         first.into_iter().chain(last).filter_map(|(step, span)| end(examination, step, (*span)?)).collect();
     Line {
         date: Shown::inert(&day.date),
-        is_true_time: examination.clock.is_bound(),
+        is_true_time,
+        lacks_zone: examination.clock.is_bound() && !has_zone,
         hours,
         cells,
         ends,
+        beyond,
+        gaps,
+        findings,
         interruptions,
         votes_between: between,
         votes_unplaced: unplaced,
@@ -219,12 +268,13 @@ fn covered(speaks: Speaks, from: i64, to: i64) -> Covered {
     }
 }
 
+/// Marks every half hour in which the record of a finding may lie.
 fn place_findings(
     examination: &Examination<'_>,
     spans: &[Option<(i64, i64)>],
     cells: &mut [Cell],
     cell: &impl Fn(i64) -> Option<usize>,
-) {
+) -> Vec<FindingOf> {
     // One walk over the records, not one for each finding: a log may give as many of the ones as of the others.
     let mut steps: BTreeMap<usize, usize> = BTreeMap::new();
     for step in 0..examination.replay.steps.len() {
@@ -233,18 +283,53 @@ fn place_findings(
             steps.entry(record.line).or_insert(step);
         }
     }
-    for (number, finding) in examination.findings.iter().enumerate() {
+    let mut list = Vec::new();
+    for (number, finding) in (1..).zip(&examination.findings) {
         let Place::Line(line) = finding.main else { continue };
-        // A record that no time is worked out for may lie where the last one before it lies that has one.
-        let Some((from, _)) =
-            steps.get(&line).and_then(|step| spans.get(..=*step)?.iter().rev().flatten().next())
-        else {
+        let Some(step) = steps.get(&line).copied() else { continue };
+        // A record that nothing places lies between its neighbours that something places.
+        let own = spans.get(step).copied().flatten();
+        let before = || spans.get(..step)?.iter().rev().flatten().next().copied();
+        let behind = || spans.get(step..)?.iter().flatten().next().copied();
+        let (Some((from, _)), to) = (own.or_else(before), own.or_else(behind).map(|(_, to)| to)) else {
             continue;
         };
-        if let Some(cell) = cell(*from).and_then(|at| cells.get_mut(at)) {
-            cell.findings.push(number + 1);
+        let Some(first) = cell(from).filter(|at| *at < cells.len()) else { continue };
+        let last = to.and_then(cell).unwrap_or(first).max(first);
+        for cell in cells.iter_mut().take(last + 1).skip(first) {
+            cell.findings.push(number);
+        }
+        list.push(FindingOf { number, from, to });
+    }
+    list.sort_by_key(|finding| finding.from);
+    list
+}
+
+/// Marks every half hour in which records may be missing or unread, and lists the gaps that lie on the line.
+fn place_gaps(examination: &Examination<'_>, spans: &[Option<(i64, i64)>], cells: &mut [Cell]) -> Vec<GapOf> {
+    let mut list = Vec::new();
+    for (at, gap) in examination.replay.gaps() {
+        if gap.cause == Cause::Conflict || gap.most == Some(0) {
+            continue;
+        }
+        let placed = |(step, span): (usize, &Option<(i64, i64)>)| Some((step, (*span)?));
+        let before = spans.iter().enumerate().take(at).rev().find_map(placed);
+        let behind = spans.iter().enumerate().skip(at + 1).find_map(placed);
+        let (Some((before, (from, _))), Some((behind, (_, to)))) = (before, behind) else { continue };
+        let mut is_on_line = false;
+        for cell in cells.iter_mut().filter(|cell| cell.begins <= to && cell.begins + CELL_MS > from) {
+            cell.has_gap = true;
+            is_on_line = true;
+        }
+        let line = |step: usize| {
+            let record = examination.log.records().get(examination.replay.record(step)?)?;
+            Some(examination.log.line_number(record.line))
+        };
+        if is_on_line && let Some(lines) = line(before).zip(line(behind)) {
+            list.push(GapOf { number: (gap.least, gap.most), lines });
         }
     }
+    list
 }
 
 fn end(examination: &Examination<'_>, step: usize, (from, to): (i64, i64)) -> Option<End> {

@@ -12,21 +12,21 @@ use crate::source::{Digest, Shown};
 use crate::unit::UnitDescription;
 
 /// As wide as the other pictures of a document, so that words are as high on paper.
-const WIDTH: i32 = 960;
+const WIDTH: i32 = 800;
 /// Height of the graph; below it stand the words of a picture that is a file of its own.
 const HEIGHT: i32 = 730;
-const BOX: (i32, i32) = (142, 78);
+const BOX: (i32, i32) = (118, 78);
 
 /// Longest line of these words, in characters, and their distance in pixels.
-const LINE: usize = 140;
+const LINE: usize = 115;
 const APART: i32 = 18;
 
 /// How often a log moved from one state to another by an event, where both states are known to one.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Way {
     moves: BTreeMap<(State, State, Event), usize>,
-    /// Records before or after which the state is not known to one.
-    unsure: usize,
+    /// Records before or after which the state is not known to one, or that lie in a contradiction, by their events.
+    unsure: BTreeMap<Event, usize>,
     source: Option<(Shown, Option<Digest>)>,
 }
 
@@ -49,7 +49,7 @@ impl Way {
                 {
                     *way.moves.entry((from, to, record.event)).or_default() += 1;
                 }
-                _ => way.unsure += 1,
+                _ => *way.unsure.entry(record.event).or_default() += 1,
             }
         }
         way
@@ -67,12 +67,12 @@ impl Way {
 /// Where a state's box has its centre.
 fn centre(state: State) -> (i32, i32) {
     let (x, y, off) = match state.mode {
-        Mode::Cleared => (90, 200, -150),
-        Mode::EnabledFirst => (350, 200, -150),
-        Mode::Between => (610, 200, -150),
-        Mode::EnabledAgain => (870, 200, -150),
-        Mode::Closed => (650, 500, 150),
-        Mode::ResultShown => (250, 500, 150),
+        Mode::Cleared => (66, 200, -150),
+        Mode::EnabledFirst => (289, 200, -150),
+        Mode::Between => (511, 200, -150),
+        Mode::EnabledAgain => (734, 200, -150),
+        Mode::Closed => (545, 500, 150),
+        Mode::ResultShown => (215, 500, 150),
     };
     (x, if state.on { y } else { y + off })
 }
@@ -133,12 +133,17 @@ impl Way {
     /// What of the log is drawn and what is not, in words.
     #[must_use]
     pub fn words(&self) -> String {
-        let moved: usize = self.moves.values().sum();
+        let (moved, unsure): (usize, usize) = (self.moves.values().sum(), self.unsure.values().sum());
+        let each =
+            |(event, times): (&Event, &usize)| format!("{} \u{d7}{}", event.word(), grouped(*times as u64));
+        let events: Vec<String> = self.unsure.iter().map(each).collect();
+        let events = if events.is_empty() { String::new() } else { format!(" ({})", events.join(", ")) };
         format!(
-            "Drawn strong: where the log went, with the number of records. Records counted: {}. Not drawn, because \
-             the state before or after is not known to be one state, or the record lies in a contradiction: {}.",
+            "Drawn strong: where the log went, with the number of records, those of tests and mock polls with those of the \
+             poll. Records counted: {}. Neither drawn nor counted, because the state before or after is not known to be \
+             one state, or the record lies in a contradiction: {}{events}.",
             grouped(moved as u64),
-            grouped(self.unsure as u64)
+            grouped(unsure as u64)
         )
     }
 
@@ -211,7 +216,7 @@ fn node(picture: &mut Picture, state: State, way: &Way) {
         (first, second.trim_start())
     };
     let (first, rest) = part(words, &[" and ", " with "]);
-    let (second, third) = part(rest, &[" for "]);
+    let (second, third) = part(rest, &[" for ", " shown"]);
     let power = if state.on { "power on" } else { "power off" };
     let lines = [first, second, third, power];
     let lines: Vec<&str> = lines.into_iter().filter(|line| !line.is_empty()).collect();
@@ -223,12 +228,12 @@ fn node(picture: &mut Picture, state: State, way: &Way) {
     let stayed = way.between(state, state);
     if stayed > 0 {
         let words = format!("stayed \u{d7}{}", grouped(stayed as u64));
-        // Beside the box where lines leave it below.
-        let is_low = matches!(state.mode, Mode::Closed | Mode::ResultShown);
-        let (at, hold) = if is_low {
-            ((x - w / 2 - 8, y + h / 2), Hold::End)
-        } else {
-            ((x - w / 2 + 4, y + h / 2 + 16), Hold::Start)
+        // Beside the lines that leave the box below.
+        let (at, hold) = match state.mode {
+            Mode::Closed | Mode::ResultShown => ((x - w / 2 - 8, y + h / 2), Hold::End),
+            Mode::Between => ((x - 10, y + h / 2 + 16), Hold::End),
+            Mode::EnabledAgain => ((x - 8, y + h / 2 + 16), Hold::Start),
+            Mode::Cleared | Mode::EnabledFirst => ((x - w / 2 + 4, y + h / 2 + 16), Hold::Start),
         };
         picture.write(at, hold, Ink::WeightyLabel, &words);
     }
@@ -258,13 +263,22 @@ fn edge(
     } else {
         ((4 * a.0 + 4 * knee.0 + b.0) / 9, (4 * a.1 + 4 * knee.1 + b.1) / 9)
     };
-    let first = at.1 + 4 - 7 * (i32::try_from(events.len()).unwrap_or(1) - 1);
+    let rows = i32::try_from(events.len()).unwrap_or(1) - 1;
+    // Words of a line between neighbours stand outside it, on the side to which it bends.
+    let first = match (dy, dx < 0 && bend != 0) {
+        (0, true) => at.1 + 17,
+        (0, false) => at.1 - 7 - 14 * rows,
+        _ => at.1 + 4 - 7 * rows,
+    };
     for (place, event) in (0..).zip(events) {
         let (ink, words) = match way.times(from, to, *event) {
             0 => (Ink::Label, event.word().to_owned()),
             times => (Ink::WeightyLabel, format!("{} \u{d7}{}", event.word(), grouped(times as u64))),
         };
-        labels.write((at.0, first + 14 * place), Hold::Middle, ink, &words);
+        // On the sheet: a letter is at most eight pixels wide.
+        let half = 4 * i32::try_from(words.chars().count()).unwrap_or(0);
+        let x = at.0.clamp(half.min(WIDTH / 2), WIDTH - half.min(WIDTH / 2));
+        labels.write((x, first + 14 * place), Hold::Middle, ink, &words);
     }
 }
 

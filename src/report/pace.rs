@@ -42,8 +42,8 @@ pub(super) struct Group {
 pub(super) struct Row {
     /// It in words.
     pub(super) text: String,
-    /// The length in milliseconds, or the number of votes.
-    pub(super) value: i64,
+    /// The length in milliseconds, or the number of votes; none where it is no single number.
+    pub(super) value: Option<i64>,
     /// Numbers of the lines that it rests on.
     pub(super) lines: Vec<usize>,
 }
@@ -121,7 +121,7 @@ fn half_hours(examination: &Examination<'_>, measured: &Measurements) -> Vec<Row
                     format!("; in true time not before {from} and not after {to}")
                 })
             ),
-            value: i64::try_from(half.votes).unwrap_or(i64::MAX),
+            value: i64::try_from(half.votes).ok(),
             lines: lines(examination, &[half.first, half.last]),
         })
         .collect()
@@ -179,7 +179,7 @@ fn silence(examination: &Examination<'_>, silence: &Silence) -> Row {
     if silence.hidden {
         text.push_str("; records may be missing inside, so that it may be more than one interval");
     }
-    Row { text, value: silence.ms, lines: lines(examination, &[silence.from, silence.to]) }
+    Row { text, value: Some(silence.ms), lines: lines(examination, &[silence.from, silence.to]) }
 }
 
 fn runs(examination: &Examination<'_>, measured: &Measurements) -> Vec<Row> {
@@ -193,7 +193,7 @@ fn runs(examination: &Examination<'_>, measured: &Measurements) -> Vec<Row> {
                 at(examination, run.first),
                 at(examination, run.last)
             ),
-            value: run.ms,
+            value: Some(run.ms),
             lines: lines(examination, &[run.first, run.last]),
         })
         .collect()
@@ -211,7 +211,16 @@ fn spread(measured: &Measurements) -> Vec<Row> {
         duration(spread.least),
         duration(spread.greatest)
     );
-    vec![Row { text, value: spread.middle, lines: Vec::new() }]
+    let mut rows = vec![Row { text, value: Some(spread.middle), lines: Vec::new() }];
+    if measured.across > 0 {
+        let text = format!(
+            "left out: {}, inside which a clock may have been set or may have stopped, records may be missing, the display \
+             went back, or the memory was cleared",
+            count(measured.across, "interval", "intervals")
+        );
+        rows.push(Row { text, value: i64::try_from(measured.across).ok(), lines: Vec::new() });
+    }
+    rows
 }
 
 /// The number of a place's line.

@@ -58,6 +58,7 @@ mod pace;
 mod pace_limits;
 mod pages;
 mod pdf;
+mod pictures;
 mod printed;
 mod questions;
 mod readme;

@@ -92,7 +92,11 @@ fn the_first_enable_that_the_ring_still_holds_is_no_opening() {
 #[test]
 fn the_pace_has_its_ends() {
     let text = demonstration("clean-life");
-    for words in ["from the stated hour of opening", "to the first vote", "from the last vote"] {
+    for words in [
+        "the hour of opening is not set beside a display",
+        "to the first vote that this log holds",
+        "from the last vote that this log holds",
+    ] {
         assert!(text.contains(words), "{words}");
     }
 }

@@ -1,17 +1,20 @@
 //! The unit's day as a picture: votes as they add up, stated hours, what parts of the day were, what is not known, findings.
 
-use crate::report::chart::{Day, HOUR, Plane, clock, step, width};
+use crate::report::chart::{Day, HOUR, MINUTE, Plane, clock, close_up, step, width};
 use crate::report::document::Place;
-use crate::report::grouped;
 use crate::report::picture::{Drawn, Hold, Ink, Picture};
+use crate::report::{count, grouped};
 use crate::source::Shown;
 
-/// Width of the pictures of a day.
-pub(super) const WIDTH: i32 = 960;
+/// Width of the pictures of a day: on A4 their words are eight points high.
+pub(super) const WIDTH: i32 = 800;
 const LEFT: i32 = 56;
-const RIGHT: i32 = 936;
+const RIGHT: i32 = 776;
 const TOP: i32 = 74;
 const BOTTOM: i32 = 314;
+
+/// Height of a close-up's plane.
+const CLOSE_UP: i32 = 150;
 
 /// Height of a row of words.
 const ROW: i32 = 17;
@@ -19,36 +22,66 @@ const ROW: i32 = 17;
 /// Most rows of acts; what finds no row is counted.
 const ROWS: usize = 9;
 
-/// How near two findings may stand before they share a mark.
-const NEAR: i32 = 52;
+/// What lies between the marks of two findings.
+const APART: i32 = 4;
 
-/// The picture.
+/// An axis that is no longer has minutes for its scale.
+const SHORT: i64 = 90 * MINUTE;
+
+/// The picture: the day, and below it close-ups of where findings lie near each other.
 pub(in crate::report) fn picture(day: &Day, place: Place) -> Picture {
-    let votes = i64::try_from(day.votes.len()).unwrap_or(i64::MAX);
-    // Room above the last vote, so that its number stands below the words on the hours.
-    let plane = plane(day, votes + votes / 8 + 1, TOP, BOTTOM);
+    let parts = close_up::parts(day);
     let mut picture = Picture::new(WIDTH, 0);
-    grid(&mut picture, &plane, "votes");
-    unknown(&mut picture, &plane, day);
-    band(&mut picture, &plane, day);
-    curve(&mut picture, &plane, day);
-    findings(&mut picture, &plane, day, place);
-    hours(&mut picture, &plane, day, 12);
+    let plane = body(&mut picture, day, place, TOP, BOTTOM);
+    for part in &parts {
+        let (from, to) = (plane.x(part.axis.0), plane.x(part.axis.1));
+        let size = ((to - from).max(6), plane.bottom - plane.top);
+        picture.draw(Drawn::Box((from, plane.top), size, 0, Ink::Axis));
+    }
     let below = phases(&mut picture, &plane, day, BOTTOM + 34);
-    picture.height = acts(&mut picture, &plane, day, below) + 10;
+    let mut bottom = acts(&mut picture, &plane, day, below);
+    for (date, votes) in &day.elsewhere {
+        let words = format!("Not drawn: {} displayed on {date}", count(*votes, "vote", "votes"));
+        picture.write((LEFT, bottom + 14), Hold::Start, Ink::Small, &words);
+        bottom += ROW;
+    }
+    for part in &parts {
+        let words = format!("Close-up of the frame: {} to {}", clock(part.axis.0), clock(part.axis.1));
+        picture.write((8, bottom + 30), Hold::Start, Ink::Head, &words);
+        let top = bottom + 34 + TOP;
+        let plane = body(&mut picture, part, place, top, top + CLOSE_UP);
+        bottom = acts(&mut picture, &plane, part, plane.bottom + 26);
+    }
+    picture.height = bottom + 10;
     picture
 }
 
-pub(super) fn plane(day: &Day, most: i64, top: i32, bottom: i32) -> Plane {
-    let step = step(most.max(1), 5);
-    let most = (most.max(1) + step - 1) / step * step;
-    Plane { left: LEFT, right: RIGHT, top, bottom, axis: day.axis, most }
+/// What lies on the plane of a day or of a part of it.
+fn body(picture: &mut Picture, day: &Day, place: Place, top: i32, bottom: i32) -> Plane {
+    let votes = i64::try_from(day.votes.len()).unwrap_or(i64::MAX);
+    // Room above the last vote, so that its number stands below the words on the hours.
+    let plane = plane(day, votes + votes / 8 + 1, top, bottom);
+    grid(picture, &plane, "votes");
+    unknown(picture, &plane, day);
+    band(picture, &plane, day);
+    curve(picture, &plane, day);
+    findings(picture, &plane, day, place);
+    hours(picture, &plane, day, 12);
+    plane
+}
+
+/// A plane on which so many votes have room.
+pub(super) fn plane(day: &Day, votes: i64, top: i32, bottom: i32) -> Plane {
+    let step = step(votes.max(1), 5);
+    let least = i64::try_from(day.before).unwrap_or(0);
+    let most = least + (votes.max(1) + step - 1) / step * step;
+    Plane { left: LEFT, right: RIGHT, top, bottom, axis: day.axis, least, most }
 }
 
 /// The scale at the left, the hours below.
 pub(super) fn grid(picture: &mut Picture, plane: &Plane, what: &str) {
-    let by = step(plane.most, 5);
-    let mut number = 0;
+    let by = step(plane.most - plane.least, 5);
+    let mut number = plane.least;
     while number <= plane.most {
         let y = plane.y(number);
         picture.line((plane.left, y), (plane.right, y), Ink::Grid);
@@ -56,8 +89,9 @@ pub(super) fn grid(picture: &mut Picture, plane: &Plane, what: &str) {
         number += by;
     }
     picture.write((8, plane.top - 14), Hold::Start, Ink::Small, what);
-    let hours = (plane.axis.1 - plane.axis.0) / HOUR;
-    let every = step(hours.max(1), 13) * HOUR;
+    let span = plane.axis.1 - plane.axis.0;
+    let unit = if span <= SHORT { MINUTE } else { HOUR };
+    let every = step((span / unit).max(1), 12) * unit;
     let mut hour = plane.axis.0;
     while hour <= plane.axis.1 {
         let x = plane.x(hour);
@@ -101,7 +135,8 @@ pub(super) fn hours(picture: &mut Picture, plane: &Plane, day: &Day, above: i32)
 /// When the votes were recorded in true time, as a band from the earliest to the latest moment of each. Where the next
 /// vote is not bound, the band ends.
 fn band(picture: &mut Picture, plane: &Plane, day: &Day) {
-    let bound = (1..).zip(&day.bounds).filter_map(|(nth, ends): (i64, _)| Some((nth, (*ends)?)));
+    let before = i64::try_from(day.before).unwrap_or(0);
+    let bound = (before + 1..).zip(&day.bounds).filter_map(|(nth, ends): (i64, _)| Some((nth, (*ends)?)));
     let mut runs: Vec<Vec<(i64, (i64, i64))>> = Vec::new();
     for (nth, ends) in bound {
         match runs.last_mut().filter(|run| run.last().is_some_and(|(last, _)| last + 1 == nth)) {
@@ -110,24 +145,27 @@ fn band(picture: &mut Picture, plane: &Plane, day: &Day) {
         }
     }
     for run in runs {
-        // Up along the earliest moments, back down along the latest; a band is two pixels wide at least, to be seen.
+        // Up along the earliest moments, back down along the latest; a band is wider than the curve, to be seen beside it.
         let up = run.iter().flat_map(|(nth, (from, _))| {
-            let x = plane.x(*from) - 1;
+            let x = plane.x(*from) - 3;
             [(x, plane.y(nth - 1)), (x, plane.y(*nth))]
         });
         let down = run.iter().rev().flat_map(|(nth, (_, to))| {
-            let x = plane.x(*to) + 1;
+            let x = plane.x(*to) + 3;
             [(x, plane.y(*nth)), (x, plane.y(nth - 1))]
         });
-        picture.draw(Drawn::Shape(up.chain(down).collect(), Ink::BandOne));
+        picture.draw(Drawn::Shape(up.chain(down).collect(), Ink::TrueTime));
     }
 }
 
 /// The votes as they add up.
 fn curve(picture: &mut Picture, plane: &Plane, day: &Day) {
     let Some(first) = day.votes.first() else { return };
-    let mut points = vec![plane.at(*first, 0)];
-    for (nth, ms) in (1..).zip(&day.votes) {
+    let before = i64::try_from(day.before).unwrap_or(0);
+    // A close-up begins with the votes before it.
+    let begin = if before == 0 { *first } else { day.axis.0 };
+    let mut points = vec![plane.at(begin, before)];
+    for (nth, ms) in (before + 1..).zip(&day.votes) {
         let (x, y) = plane.at(*ms, nth);
         let before = points.last().map_or(y, |(_, y)| *y);
         points.extend([(x, before), (x, y)]);
@@ -135,38 +173,62 @@ fn curve(picture: &mut Picture, plane: &Plane, day: &Day) {
     points.dedup();
     picture.draw(Drawn::Line(points.clone(), Ink::Main));
     if let Some((x, y)) = points.last() {
-        let words = grouped(day.votes.len() as u64);
+        let words = grouped((day.before + day.votes.len()) as u64);
         picture.write((*x + 6, *y - 6), Hold::Start, Ink::WeightyLabel, &words);
     }
 }
 
 /// The findings, as numbered marks above the plane, each leading to its finding.
 fn findings(picture: &mut Picture, plane: &Plane, day: &Day, place: Place) {
-    let mut groups: Vec<(i32, Vec<usize>)> = Vec::new();
+    let mut groups: Vec<Group> = Vec::new();
     for (ms, finding) in &day.findings {
-        let x = plane.x(*ms);
-        match groups.last_mut().filter(|(at, _)| x - at < NEAR) {
-            Some((_, group)) => group.push(*finding),
-            None => groups.push((x, vec![*finding])),
+        groups.push(Group { at: vec![plane.x(*ms)], findings: vec![*finding] });
+        while let [.., one, other] = groups.as_slice()
+            && other.middle() - other.half() < one.middle() + one.half() + APART
+            && let Some(other) = groups.pop()
+            && let Some(one) = groups.last_mut()
+        {
+            one.at.extend(other.at);
+            one.findings.extend(other.findings);
         }
     }
-    for (x, mut group) in groups {
-        group.sort_unstable();
-        let Some(first) = group.first().copied() else { continue };
-        let words = numbers(&group);
-        let half = (width(&words) / 2).max(11);
-        let (y, height) = (22, 20);
+    let (y, height) = (plane.top - 52, 20);
+    for mut group in groups {
+        group.findings.sort_unstable();
+        group.at.dedup();
+        let Some(first) = group.findings.first().copied() else { continue };
+        let (x, half, words) = (group.middle(), group.half(), numbers(&group.findings));
         // WCAG 2.2, 2.5.3: the name holds the text that is seen.
         let title = format!("Finding {words}");
-        let marks = vec![
-            Drawn::Line(vec![(x, y + height), (x, plane.bottom)], Ink::Found),
-            Drawn::Box((x - half, y), (2 * half, height), 4, Ink::Finding),
-            Drawn::Words((x, y + 15), Hold::Middle, Ink::OnFinding, Shown::inert(&words)),
-        ];
+        let line = |at: &i32| Drawn::Line(vec![(*at, y + height), (*at, plane.bottom)], Ink::Found);
+        let mut marks: Vec<Drawn> = group.at.iter().map(line).collect();
+        marks.push(Drawn::Box((x - half, y), (2 * half, height), 4, Ink::Finding));
+        marks.push(Drawn::Words((x, y + 15), Hold::Middle, Ink::OnFinding, Shown::inert(&words)));
         picture.draw(Drawn::Link(place.finding(first), Shown::inert(&title), marks));
     }
     if !day.findings.is_empty() {
-        picture.write((8, 15), Hold::Start, Ink::Small, "finding");
+        picture.write((8, y - 7), Hold::Start, Ink::Small, "finding");
+    }
+}
+
+/// Findings that share a mark, and where their records lie.
+struct Group {
+    at: Vec<i32>,
+    findings: Vec<usize>,
+}
+
+impl Group {
+    /// Where the mark stands: over its records, and on the sheet.
+    fn middle(&self) -> i32 {
+        let ends = self.at.iter().min().zip(self.at.iter().max());
+        let middle = ends.map_or(0, |(from, to)| i32::midpoint(*from, *to));
+        middle.clamp(self.half() + 2, WIDTH - self.half() - 2)
+    }
+
+    fn half(&self) -> i32 {
+        let mut findings = self.findings.clone();
+        findings.sort_unstable();
+        (width(&numbers(&findings)) / 2).max(11)
     }
 }
 

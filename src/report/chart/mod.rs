@@ -1,15 +1,17 @@
 //! Charts of a log: what of one displayed day they show, gathered once for all of them.
 
+mod bound;
+mod close_up;
 mod day;
 mod ledger;
 mod pace;
 
+pub(super) use bound::TrueTime;
 pub(super) use day::picture as day;
 pub(super) use ledger::picture as ledger;
 pub(super) use pace::{Rise, half_hours, picture as pace, rises};
 
 use crate::case::{Phase, Turnout};
-use crate::clock::{Instant, hours as hours_of_clock};
 use crate::event::Event;
 use crate::examination::Examination;
 use crate::finding::Place;
@@ -22,7 +24,6 @@ pub(super) const MINUTE: i64 = 60_000;
 pub(super) const HALF_HOUR: i64 = 30 * MINUTE;
 pub(super) const HOUR: i64 = 60 * MINUTE;
 const DAY: i64 = 24 * HOUR;
-const NS_PER_MS: i128 = 1_000_000;
 
 /// How many days are drawn, those with the most votes.
 const MOST_DAYS: usize = 3;
@@ -74,6 +75,16 @@ pub(super) struct Day {
     /// For each vote, in the order of `votes`, from when to when it was recorded by the readings of the clock, in the civil
     /// time of the place; `None` where nothing binds one of the ends. Empty where no band is drawn.
     pub(super) bounds: Vec<Option<(i64, i64)>>,
+    /// When its votes were recorded in true time, where the readings of the clock bind one of them at both ends.
+    pub(super) true_time: Option<TrueTime>,
+    /// Whether the display went back to it: an earlier record displays a later day.
+    pub(super) went_back: bool,
+    /// Votes that may be of the poll and are displayed on other days: each day with its number, in the order of the record.
+    pub(super) elsewhere: Vec<(String, usize)>,
+    /// Whether every moment stands in the middle of its half hour.
+    pub(super) is_coarse: bool,
+    /// Votes of the day before the first of `votes`, in a close-up.
+    pub(super) before: usize,
 }
 
 /// A number of voters or votes as noted at a time of the day.
@@ -91,11 +102,14 @@ impl Noted {
     }
 }
 
-/// The days to draw, by date. With `coarse`, every time is moved to the middle of its half hour.
+/// The days to draw, in the order of the record. With `coarse`, every time is moved to the middle of its half hour.
 pub(super) fn days(examination: &Examination<'_>, coarse: bool) -> Vec<Day> {
-    let (log, replay) = (examination.log, &examination.replay);
+    let replay = &examination.replay;
     let mut counts: Vec<(i64, usize)> = Vec::new();
-    for (record, label) in log.records().iter().zip(&replay.labels) {
+    for place in in_order(examination) {
+        let Some((record, label)) = examination.log.records().get(place).zip(replay.labels.get(place)) else {
+            continue;
+        };
         let Some(time) = record.time.filter(|_| record.event == Event::Vote && is_of_poll(*label)) else {
             continue;
         };
@@ -105,10 +119,31 @@ pub(super) fn days(examination: &Examination<'_>, coarse: bool) -> Vec<Day> {
             None => counts.push((day, 1)),
         }
     }
-    counts.sort_by_key(|(day, votes)| (std::cmp::Reverse(*votes), *day));
-    counts.truncate(MOST_DAYS);
-    counts.sort_unstable();
-    counts.into_iter().map(|(day, _)| one(examination, day, coarse)).collect()
+    let mut most: Vec<(i64, usize)> = counts.clone();
+    most.sort_by_key(|(day, votes)| (std::cmp::Reverse(*votes), *day));
+    most.truncate(MOST_DAYS);
+    let is_drawn = |day: i64| most.iter().any(|(at, _)| *at == day);
+    let others = |day: i64| {
+        let other = |(at, votes): &(i64, usize)| (*at != day).then(|| (date(*at), *votes));
+        counts.iter().filter_map(other).collect()
+    };
+    counts
+        .iter()
+        .filter(|(day, _)| is_drawn(*day))
+        .map(|(day, _)| Day { elsewhere: others(*day), ..one(examination, *day, coarse) })
+        .collect()
+}
+
+/// The records in the order in which they were made, by their places in the log.
+fn in_order<'e>(examination: &'e Examination<'_>) -> impl Iterator<Item = usize> + 'e {
+    let replay = &examination.replay;
+    (0..replay.steps.len()).filter_map(|step| replay.record(step))
+}
+
+/// Whether a record before the first of a day displays a later day.
+fn went_back(examination: &Examination<'_>, number: i64) -> bool {
+    let day = |place: usize| Some(examination.log.records().get(place)?.time?.ms().div_euclid(DAY));
+    in_order(examination).filter_map(day).take_while(|day| *day != number).any(|day| day > number)
 }
 
 fn is_of_poll(label: crate::replay::PhaseSet) -> bool {
@@ -119,15 +154,22 @@ fn one(examination: &Examination<'_>, number: i64, coarse: bool) -> Day {
     let (log, replay) = (examination.log, &examination.replay);
     let snap = |ms: i64| if coarse { ms - ms.rem_euclid(HALF_HOUR) + HALF_HOUR / 2 } else { ms };
     let within = |time: Option<Stamp>| time.map(Stamp::ms).filter(|ms| ms.div_euclid(DAY) == number);
-    let mut day = Day { date: date(number), ..Day::default() };
+    let mut day = Day {
+        date: date(number),
+        went_back: went_back(examination, number),
+        is_coarse: coarse,
+        ..Day::default()
+    };
     let mut last_label: Option<String> = None;
-    for (record, label) in log.records().iter().zip(&replay.labels) {
+    for place in in_order(examination) {
+        let Some((record, label)) = log.records().get(place).zip(replay.labels.get(place)) else { continue };
         let Some((ms, time)) = within(record.time).map(snap).zip(record.time) else { continue };
         if record.event == Event::Vote {
             if is_of_poll(*label) { day.votes.push(ms) } else { day.other_votes += 1 }
         }
         if ACTS.contains(&record.event) {
-            day.acts.push((ms, format!("{} {}", record.event.word(), time.time_of_day())));
+            let told = if coarse { half_hour_of(ms) } else { time.time_of_day() };
+            day.acts.push((ms, format!("{} {told}", record.event.word())));
         }
         let word = (!label.is_empty()).then(|| label.words());
         if let Some(word) = &word {
@@ -140,9 +182,10 @@ fn one(examination: &Examination<'_>, number: i64, coarse: bool) -> Day {
     }
     day.votes.sort_unstable();
     if !coarse {
-        day.bounds = bounds(examination, number);
+        (day.bounds, day.true_time) = bound::of(examination, number);
     }
-    day.acts.sort();
+    // The sort is stable: acts that a coarse day shows at one moment stay in the order of the record.
+    day.acts.sort_by_key(|(ms, _)| *ms);
     for (at, finding) in examination.findings.iter().enumerate() {
         if let Place::Line(line) = finding.main
             && let Some(LineKind::Record(place)) = log.lines().get(line).map(|line| line.kind)
@@ -164,34 +207,6 @@ fn one(examination: &Examination<'_>, number: i64, coarse: bool) -> Day {
     day.axis = (first - first.rem_euclid(HOUR), last + HOUR - last.rem_euclid(HOUR));
     unknown(&mut day, examination, &|time| within(time).map(snap));
     day
-}
-
-/// The true time of each vote of a day, where the readings bind it within this day.
-fn bounds(examination: &Examination<'_>, number: i64) -> Vec<Option<(i64, i64)>> {
-    let (log, replay, clock) = (examination.log, &examination.replay, &examination.clock);
-    if !clock.is_bound() || !examination.clock_is_one {
-        return Vec::new();
-    }
-    let civil = |at: Instant| {
-        let ahead = hours_of_clock::ahead(examination.case, at)?;
-        let ms = i64::try_from(at.ns().div_euclid(NS_PER_MS)).ok()? + i64::from(ahead) * MINUTE;
-        (ms.div_euclid(DAY) == number).then_some(ms)
-    };
-    let mut list: Vec<(i64, Option<(i64, i64)>)> = Vec::new();
-    for step in 0..replay.steps.len() {
-        let Some(place) = replay.record(step) else { continue };
-        let (Some(record), Some(label)) = (log.records().get(place), replay.labels.get(place)) else {
-            continue;
-        };
-        let Some(ms) = record.time.map(Stamp::ms).filter(|ms| ms.div_euclid(DAY) == number) else { continue };
-        if record.event == Event::Vote && is_of_poll(*label) {
-            let when = clock.bounds(step);
-            let ends = when.earliest.zip(when.latest);
-            list.push((ms, ends.and_then(|(from, to)| Some((civil(from.at)?, civil(to.at)?)))));
-        }
-    }
-    list.sort_by_key(|(ms, _)| *ms);
-    list.into_iter().map(|(_, ends)| ends).collect()
 }
 
 /// What was noted of the turnout on a day, by time.
@@ -276,6 +291,12 @@ pub(super) fn clock(ms: i64) -> String {
     Stamp::new(ms, 0).to_the_minute().time_of_day()
 }
 
+/// The half hour in which a moment lies, `hh:mm–hh:mm`.
+pub(super) fn half_hour_of(ms: i64) -> String {
+    let begins = ms - ms.rem_euclid(HALF_HOUR);
+    format!("{}\u{2013}{}", clock(begins), clock(begins + HALF_HOUR))
+}
+
 /// The drawing's plane: where a moment and a number come to stand.
 #[derive(Debug, Clone, Copy)]
 struct Plane {
@@ -284,6 +305,8 @@ struct Plane {
     top: i32,
     bottom: i32,
     axis: (i64, i64),
+    /// The numbers at its foot and at its head.
+    least: i64,
     most: i64,
 }
 
@@ -301,7 +324,8 @@ impl Plane {
     /// Where a fraction comes to stand, to the nearest pixel below.
     fn y_of(&self, number: i128, of: i128) -> i32 {
         let height = i128::from(self.bottom - self.top);
-        let up = number * height / (i128::from(self.most.max(1)) * of.max(1));
+        let span = i128::from((self.most - self.least).max(1));
+        let up = (number - i128::from(self.least) * of.max(1)) * height / (span * of.max(1));
         self.bottom - i32::try_from(up).unwrap_or(0)
     }
 

@@ -136,7 +136,8 @@ mod tests {
         // 40 in four half hours; 50 to 60 in four, which is 12.5 to 15; a number that fell is no rise.
         assert_eq!(told, [(7, "40".to_owned(), 10), (9, "50 to 60".to_owned(), 15)]);
         // Of 200 pixels for 20 votes, a number has one height and an interval two, at its own ends and not at their middle.
-        let plane = Plane { left: 0, right: 100, top: 0, bottom: 200, axis: (0, 24 * HOUR), most: 20 };
+        let plane =
+            Plane { left: 0, right: 100, top: 0, bottom: 200, axis: (0, 24 * HOUR), least: 0, most: 20 };
         let heights: Vec<[i32; 2]> = rises.iter().map(|rise| rise.heights(&plane)).collect();
         assert_eq!(heights, [[100, 100], [75, 50]]);
         let across = |picture: Picture| -> Vec<(i64, i32)> {

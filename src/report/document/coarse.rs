@@ -51,6 +51,50 @@ pub(super) fn coarse(text: &str) -> String {
     out
 }
 
+/// Phrases around a length that is left out, and what the public edition says in their place. The first part of each is what
+/// stands before the length, the second what may stand behind it.
+const PHRASES: &[(&str, &str, &str)] = &[
+    ("right to within ", " either way", "as precise as the full edition says"),
+    ("to within ", "", "as near as the full edition says"),
+    (" of little more than ", "", ", as great as the full edition says,"),
+    (" has steps of ", "", " has the steps that the full edition names"),
+];
+
+/// The same text with words where a length was left out, and with one half hour said once: not `between 18:00–18:30 and
+/// 18:00–18:30`.
+pub(super) fn plain(text: &str) -> String {
+    let mut text = text.to_owned();
+    for (before, behind, instead) in PHRASES {
+        text = text.replace(&format!("{before}{LEFT_OUT}{behind}"), instead);
+    }
+    let (begin, end) = (" lies closer to ", &format!(" than twice this and {LEFT_OUT}"));
+    while let Some(at) = text.find(end) {
+        let Some(from) = text.get(..at).and_then(|before| before.rfind(begin)) else { break };
+        let hour = text.get(from + begin.len()..at).unwrap_or_default();
+        let instead = format!(" lies as near to {hour} as the full edition says");
+        text.replace_range(from..at + end.len(), &instead);
+    }
+    let mut out = String::with_capacity(text.len());
+    let mut rest = text.as_str();
+    while let Some((before, from)) = rest.split_once("between ") {
+        out.push_str(before);
+        let told = from.split_once(" and ").and_then(|(half_hour, behind)| {
+            let behind = behind.strip_prefix(half_hour)?;
+            half_hour.contains('\u{2013}').then_some((half_hour, behind))
+        });
+        if let Some((half_hour, behind)) = told {
+            out.push_str("in the half hour ");
+            out.push_str(half_hour);
+            rest = behind;
+        } else {
+            out.push_str("between ");
+            rest = from;
+        }
+    }
+    out.push_str(rest);
+    out
+}
+
 /// What stands for a digest over lines of the log: who knows all of a line but its time can try the times out.
 const NO_DIGEST: &str = "[digest left out]";
 
@@ -259,6 +303,34 @@ mod tests {
             ("clause 9.42", "clause 9.42"),
         ] {
             assert_eq!(coarse(full), public, "{full}");
+        }
+    }
+
+    #[test]
+    fn what_is_left_out_leaves_a_sentence() {
+        for (full, public) in [
+            (
+                "made between 2031-05-10 18:00:58 and 2031-05-10 18:03:02, and 18:00 lies",
+                "made in the half hour 2031-05-10 18:00\u{2013}18:30, and 18:00 lies",
+            ),
+            (
+                "between 2031-05-10 17:59:28 and 2031-05-10 18:01:32",
+                "between 2031-05-10 17:30\u{2013}18:00 and 2031-05-10 18:00\u{2013}18:30",
+            ),
+            (
+                "right to within 44 s either way, and one as good as this decides unless that lies closer to 18:00 than twice \
+                 this and 2 s, the step",
+                "as precise as the full edition says, and one as good as this decides unless that lies as near to 18:00 as the \
+                 full edition says, the step",
+            ),
+            (
+                "an error of that clock of little more than 4 min would put it",
+                "an error of that clock, as great as the full edition says, would put it",
+            ),
+            ("it is right to within 10 s either way.", "it is as precise as the full edition says."),
+            ("between a vote and 07:00", "between a vote and 07:00"),
+        ] {
+            assert_eq!(plain(&coarse(full)), public, "{full}");
         }
     }
 

@@ -7,9 +7,13 @@ use crate::report::document::{Block, Edition, Figure, Place, Section, Text};
 use crate::report::drawing::{self, Way};
 use crate::source::Shown;
 
-/// How the picture of a day is read.
-const CAPTION: &str = "Across: the time that the unit displayed. Up: votes recorded in this log, added up from its first vote of the \
-     day. Slanting lines: not in this log. Dashed: an hour that a paper states. Numbers in boxes: findings.";
+/// How the picture of a day is read: across, and the rest.
+const ACROSS: &str = "Across: the time that the unit displayed.";
+const ACROSS_COARSE: &str = "Across: the time that the unit displayed, by the half hour: every vote, act and finding stands \
+     in the middle of its half hour, so that neither its place nor its distance from another says more.";
+const CAPTION: &str = " Up: votes recorded in this log, added up from its first vote of the displayed day. Slanting lines: not in \
+     this log. Dashed: an hour that a paper states; it is true time, and the votes beside it stand at displayed times. \
+     Numbers in boxes: findings.";
 
 /// The section.
 pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
@@ -22,9 +26,11 @@ pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
     for (nth, day) in days.iter().enumerate() {
         section.push(Block::Figure(Figure {
             anchor: place.anchor(&format!("day-{}", nth + 1)),
-            title: title(place, &format!("The unit's day, {}", day.date)),
+            title: title(place, &format!("The unit's day, {}", named(day))),
             alternative: day_in_words(place, day),
-            caption: Text::from(CAPTION).plain(true_time(place, examination, day)),
+            caption: Text::from(if day.is_coarse { ACROSS_COARSE } else { ACROSS })
+                .plain(CAPTION)
+                .plain(&true_time(place, examination, day)),
             picture: chart::day(day, place),
         }));
     }
@@ -39,17 +45,45 @@ pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
     section
 }
 
-/// What the picture says of true time.
-fn true_time(place: Place, examination: &Examination<'_>, day: &Day) -> &'static str {
-    if place.edition == Edition::Public {
-        " When the votes were recorded in true time is not drawn in the public edition."
-    } else if day.bounds.iter().any(Option::is_some) {
-        " Pale band: from when to when the votes were recorded in true time, by the readings of the clock; \
-         where it ends, no reading binds."
-    } else if examination.clock.is_bound() && !examination.clock_is_one {
-        " True time is not drawn, because versions of the contested facts bind it otherwise."
+/// A day by what the unit displayed.
+pub(super) fn named(day: &Day) -> String {
+    if day.went_back {
+        format!("displayed {}, after the display went back", day.date)
     } else {
-        " True time is not drawn: no reading of the clock binds these votes from both sides."
+        day.date.clone()
+    }
+}
+
+/// What the picture says of true time.
+fn true_time(place: Place, examination: &Examination<'_>, day: &Day) -> String {
+    if place.edition == Edition::Public {
+        return " When the votes were recorded in true time is not drawn in the public edition.".to_owned();
+    }
+    let Some(known) = day.true_time else {
+        return if examination.clock.is_bound() && !examination.clock_is_one {
+            " True time is not drawn, because versions of the contested facts bind it otherwise."
+        } else {
+            " True time is not drawn: no reading of the clock binds these votes from both sides."
+        }
+        .to_owned();
+    };
+    let off = known.off();
+    let which = if known.votes == day.votes.len() {
+        "these votes".to_owned()
+    } else {
+        format!("{} of these {}", known.votes, count(day.votes.len(), "vote", "votes"))
+    };
+    if day.bounds.iter().any(Option::is_some) {
+        format!(
+            " Lighter band: from when to when the votes were recorded in true time, by the readings of the clock; where it \
+             ends, no reading binds. By the same readings the display was {off} when {which} were recorded."
+        )
+    } else {
+        let (from, to) = known.ends();
+        format!(
+            " True time is not drawn: by the readings of the clock {which} were recorded between {from} and {to}, and not on \
+             the displayed day; the display was {off}."
+        )
     }
 }
 
@@ -74,11 +108,7 @@ fn day_in_words(place: Place, day: &Day) -> Text {
         // The moments of a coarse day are the middles of half hours: their half hour is what they say.
         let told = |ms: i64| match place.edition {
             Edition::Full => chart::clock(ms),
-            Edition::Public => format!(
-                "{}\u{2013}{}",
-                chart::clock(ms - chart::HALF_HOUR / 2),
-                chart::clock(ms + chart::HALF_HOUR / 2)
-            ),
+            Edition::Public => chart::half_hour_of(ms),
         };
         text = text.plain(&format!(", the first at {}, the last at {}", told(*first), told(*last)));
     }
@@ -87,6 +117,10 @@ fn day_in_words(place: Place, day: &Day) -> Text {
             "; {} of a test, mock poll or other phase, not drawn",
             count(day.other_votes, "vote", "votes")
         ));
+    }
+    for (date, votes) in &day.elsewhere {
+        let votes = count(*votes, "more vote of this log is", "more votes of this log are");
+        text = text.plain(&format!("; {votes} displayed on {date}, not drawn here"));
     }
     for (_, word) in &day.hours {
         text = text.plain(&format!("; {word}, as stated"));
@@ -101,7 +135,7 @@ fn day_in_words(place: Place, day: &Day) -> Text {
         text = text.plain(&format!("; {word}"));
     }
     text.plain(&match day.findings.len() {
-        0 => ". No finding lies on a record of this day.".to_owned(),
-        number => format!(". {} on records of this day.", count(number, "finding lies", "findings lie")),
+        0 => ". No finding is about a record of this day.".to_owned(),
+        number => format!(". {} about a record of this day.", count(number, "finding is", "findings are")),
     })
 }

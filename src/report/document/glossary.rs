@@ -148,7 +148,7 @@ pub const GLOSSARY: &[Term] = &[
     ),
     term(
         "public edition",
-        "The form of this document for publication, in which times are given by half hours so that nobody's vote can be placed in time.",
+        "The form of this document for publication, in which times are given by half hours so that no vote can be placed closer than a half hour.",
     ),
     term(
         "reading",

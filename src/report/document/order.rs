@@ -3,7 +3,8 @@
 use crate::examination::Examination;
 use crate::report::document::{
     Anchor, Block, Document, Edition, Place, Section, Table, Text, annex, answers, assumed, clock, day,
-    described, findings, glossary, items, ledger, limits, matter, method, open, pace, person, repeat, stated,
+    described, edition, findings, glossary, items, ledger, limits, matter, method, open, pace, person,
+    repeat, stated,
 };
 use crate::report::{DEMONSTRATION, Frame, NO_EVIDENCE, VERSION};
 use crate::source::{Digest, Shown};
@@ -57,6 +58,8 @@ impl Document {
             sections: Vec::new(),
         };
         document.opening = opening(&document);
+        let few = (edition == Edition::Public).then(|| edition::few_votes(examinations)).flatten();
+        document.opening.extend(few.map(Block::Notice));
         document.sections = sections(examinations, frame, &document);
         document.tell_by_edition();
         document

@@ -45,7 +45,8 @@ fn of_day(section: &mut Section, place: Place, examination: &Examination<'_>, (n
     let rises = chart::rises(day);
     let mut caption = Text::from(
         "Each column is one half hour of displayed time. A pale column with a dashed border: the log sees only a part of \
-         that half hour, so that its number is a least number.",
+         that half hour, so that its number is a least number. Dashed upright: an hour that a paper states; it is true time, and \
+         the columns stand at displayed times.",
     );
     if !rises.is_empty() {
         caption = caption.plain(
@@ -56,7 +57,7 @@ fn of_day(section: &mut Section, place: Place, examination: &Examination<'_>, (n
     }
     section.push(Block::Figure(Figure {
         anchor: place.anchor(&format!("pace-{}", nth + 1)),
-        title: day::title(place, &format!("Votes by the half hour, {}", day.date)),
+        title: day::title(place, &format!("Votes by the half hour, {}", day::named(day))),
         alternative: Text::from("The table below gives the numbers of the columns.")
             .plain(&risen(place, &rises)),
         caption,
@@ -65,12 +66,12 @@ fn of_day(section: &mut Section, place: Place, examination: &Examination<'_>, (n
     let true_times = if place.edition == Edition::Full { pace::true_times(examination) } else { Vec::new() };
     let mut columns = vec!["half hour, as displayed", "#votes in this log", "seen"];
     if !day.noted.is_empty() {
-        columns.push("#noted up to its end");
+        columns.push("noted within it, and when");
     }
     if !true_times.is_empty() {
         columns.push("its votes in true time, not before and not after");
     }
-    let mut table = Table::new(&format!("Votes by the half hour, {}", day.date), &columns);
+    let mut table = Table::new(&format!("Votes by the half hour, {}", day::named(day)), &columns);
     for half_hour in chart::half_hours(day) {
         let end = half_hour.from + chart::HALF_HOUR;
         let mut cells: Vec<Text> = vec![
@@ -80,8 +81,15 @@ fn of_day(section: &mut Section, place: Place, examination: &Examination<'_>, (n
         ];
         if !day.noted.is_empty() {
             let within = day.noted.iter().filter(|noted| noted.ms > half_hour.from && noted.ms <= end);
-            let noted: Vec<String> =
-                within.map(|noted| papers::turnout_number(noted.least, noted.most)).collect();
+            let noted: Vec<String> = within
+                .map(|noted| {
+                    format!(
+                        "{} at {}",
+                        papers::turnout_number(noted.least, noted.most),
+                        chart::clock(noted.ms)
+                    )
+                })
+                .collect();
             cells.push(noted.join("; ").into());
         }
         if !true_times.is_empty() {

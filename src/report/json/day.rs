@@ -11,7 +11,8 @@ use crate::report::day;
 pub struct DayOf {
     /// The day, `YYYY-MM-DD`.
     pub date: String,
-    /// `true time` by the readings of the unit's clock, or `as displayed` where nothing ties it to true time.
+    /// `true time` by the readings of the unit's clock, or `as displayed` where nothing ties it to true time, or where no zone
+    /// is known for the hours of the poll.
     pub scale: String,
     /// The hours stated: opening and closing, each a civil time or `null`.
     pub hours: Vec<FromTo>,
@@ -56,6 +57,8 @@ pub struct HalfHour {
     pub in_hours: bool,
     /// `spoken`, `closed` (nothing was recorded) or `open` (not known).
     pub log: String,
+    /// Whether records may be missing or unread in it.
+    pub records_missing: bool,
     /// Votes that surely lie in it.
     pub votes: usize,
     /// Votes that lie in it or in a later one.
@@ -106,6 +109,7 @@ fn half_hour(cell: &day::Cell) -> HalfHour {
         begins: day::civil(cell.begins),
         in_hours: cell.in_hours,
         log: log.to_owned(),
+        records_missing: cell.has_gap,
         votes: cell.votes,
         votes_between: cell.votes_between,
         interrupted: cell.interrupted,

@@ -51,8 +51,9 @@ pub struct PaceGroup {
 pub struct PaceRow {
     /// It in words.
     pub text: String,
-    /// The number of votes, or the length in milliseconds; of a spread, the middle length.
-    pub value: i64,
+    /// The number of votes or intervals, or the length in milliseconds; of a spread, the middle length; null where it is no
+    /// single number.
+    pub value: Option<i64>,
     /// Numbers of the lines that it rests on.
     pub lines: Vec<usize>,
 }

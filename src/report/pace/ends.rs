@@ -1,11 +1,14 @@
-//! From the opening to the first vote, and from the last vote to the close, as displayed: measurements without judgment.
+//! From the opening to the first vote, and from the last vote to the close: measurements without judgment. Between records
+//! as displayed; beside a stated hour in true time only.
 
 use super::{Row, at, lines};
-use crate::clock::hours::days;
+use crate::clock::hours::{Day, Hour, days};
+use crate::clock::{Instant, When, length, outwards};
 use crate::event::Event;
 use crate::examination::Examination;
 use crate::pace::{Measurements, duration};
 use crate::replay::Step;
+use crate::syntax::Stamp;
 
 /// The measurements that the log and the case file allow.
 pub(super) fn rows(examination: &Examination<'_>, measured: &Measurements) -> Vec<Row> {
@@ -13,10 +16,13 @@ pub(super) fn rows(examination: &Examination<'_>, measured: &Measurements) -> Ve
         return Vec::new();
     };
     let (first, last) = (first.first, last.last);
-    [stated(examination, first), opening(examination, first), close(examination, last)]
-        .into_iter()
-        .flatten()
-        .collect()
+    let mut rows = Vec::new();
+    if opening_is_seen(examination, first) {
+        rows.extend(hour(examination, first));
+        rows.extend(opening(examination, first));
+    }
+    rows.extend(close(examination, last));
+    rows
 }
 
 fn event(examination: &Examination<'_>, step: usize) -> Option<Event> {
@@ -26,34 +32,62 @@ fn event(examination: &Examination<'_>, step: usize) -> Option<Event> {
 
 fn ms(examination: &Examination<'_>, step: usize) -> Option<i64> {
     let record = examination.log.records().get(examination.replay.record(step)?)?;
-    record.time.map(crate::syntax::Stamp::ms)
+    record.time.map(Stamp::ms)
 }
 
-/// The stated hour of the day that the first vote displays; where papers state one.
-fn stated(examination: &Examination<'_>, first: usize) -> Option<Row> {
-    let vote = ms(examination, first)?;
-    let days = days(examination.case);
-    let hours: Vec<i64> = days
+/// Whether the opening lies in the log: it begins with the unit's first record, or the memory was cleared before the first
+/// vote. Else votes of the poll may lie before it, and nothing is measured from it to the opening.
+fn opening_is_seen(examination: &Examination<'_>, first: usize) -> bool {
+    examination.replay.front.is_closed()
+        || (0..first).any(|step| event(examination, step) == Some(Event::Clear))
+}
+
+/// The first vote against the stated hour of opening, in true time; a displayed time is never set beside an hour.
+fn hour(examination: &Examination<'_>, first: usize) -> Option<Row> {
+    let clock = &examination.clock;
+    let when = if examination.clock_is_one { clock.bounds(first) } else { When::default() };
+    let ends = when.earliest.zip(when.latest).map(|(from, to)| (from.at, to.at));
+    let shown = ms(examination, first)?;
+    let is_day = |day: &Day| match ends {
+        Some((from, to)) => day.begins <= from && to < day.ends,
+        None => (day.civil..day.civil + 86_400_000).contains(&shown),
+    };
+    let hours: Vec<Hour> = days(examination.case)
         .iter()
-        .filter(|day| (day.civil..day.civil + 86_400_000).contains(&vote))
+        .filter(|day| is_day(day))
         .flat_map(|day| &day.parts)
-        .filter_map(|part| part.opens.map(|hour| hour.civil))
+        .filter_map(|part| part.opens)
         .collect();
     let [opens] = hours.as_slice() else { return None };
-    let hour = crate::syntax::Stamp::new(*opens, 0);
-    let name = at(examination, first);
-    let text = if vote >= *opens {
-        format!(
-            "{} from the stated hour of opening, {hour}, to the first vote, {name}",
-            duration(vote - opens)
-        )
-    } else {
-        format!(
-            "{} from the first vote, {name}, to the stated hour of opening, {hour}",
-            duration(opens - vote)
-        )
+    let name = format!("the first vote that this log holds, displayed at {}", at(examination, first));
+    let text = match ends {
+        Some((from, to)) => {
+            let stated = Stamp::new(opens.civil, 0);
+            format!(
+                "{} the stated hour of opening, {stated}, in true time: {name}, by the readings of the clock and what the \
+                 section on the clock says that they hang on",
+                apart(from - opens.latest, to - opens.earliest)
+            )
+        }
+        None => {
+            format!("{name}; the hour of opening is not set beside a display that nothing ties to true time")
+        }
     };
-    Some(Row { text, value: vote - opens, lines: lines(examination, &[first]) })
+    Some(Row { text, value: None, lines: lines(examination, &[first]) })
+}
+
+/// From when to when something lies beside an hour, in words, rounded outwards.
+fn apart(least: Instant, most: Instant) -> String {
+    let zero = Instant::default();
+    let between = |(least, most): (String, String), side: &str| format!("{least} to {most} {side}");
+    if least > zero {
+        between(outwards(least, most, zero), "after")
+    } else if most < zero {
+        between(outwards(zero - most, zero - least, zero), "before")
+    } else {
+        let (before, after) = ((zero - least).second_after(), most.second_after());
+        format!("between {} before and {} after", length(before.ns()), length(after.ns()))
+    }
 }
 
 /// The first enable of the same memory before the first vote.
@@ -66,15 +100,18 @@ fn opening(examination: &Examination<'_>, first: usize) -> Option<Row> {
     };
     let enable =
         before.filter(|step| event(examination, *step) == Some(Event::Enable)).filter(is_of_poll).last()?;
-    between(examination, enable, first, "the first enable that the log holds of it", "the first vote")
+    between(examination, enable, first, "the first enable that the log holds of it", FIRST)
 }
+
+/// What the first measured vote is: earlier ones may lie before the log.
+const FIRST: &str = "the first vote that this log holds";
 
 /// The close behind the last vote.
 fn close(examination: &Examination<'_>, last: usize) -> Option<Row> {
     let mut behind = (last + 1..examination.replay.steps.len())
         .take_while(|step| event(examination, *step) != Some(Event::Clear));
     let close = behind.find(|step| event(examination, *step) == Some(Event::Close))?;
-    between(examination, last, close, "the last vote", "the close")
+    between(examination, last, close, "the last vote that this log holds", "the close")
 }
 
 fn between(examination: &Examination<'_>, from: usize, to: usize, one: &str, other: &str) -> Option<Row> {
@@ -93,5 +130,5 @@ fn between(examination: &Examination<'_>, from: usize, to: usize, one: &str, oth
         at(examination, from),
         at(examination, to)
     );
-    Some(Row { text, value: length, lines: lines(examination, &[from, to]) })
+    Some(Row { text, value: Some(length), lines: lines(examination, &[from, to]) })
 }

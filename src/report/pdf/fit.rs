@@ -10,6 +10,9 @@ use crate::report::pdf::Fonts;
 const LONG: usize = 24;
 const PIECE: usize = 8;
 
+/// Signs behind which such a word is broken rather than elsewhere.
+const JOINTS: &[&str] = &["-", "_", "/", ".", ":", ","];
+
 /// What makes texts fit, and remembers what it spelled out.
 #[derive(Debug)]
 pub(super) struct Fitter<'f> {
@@ -64,13 +67,21 @@ fn broken(text: &str) -> Vec<String> {
     let mut pieces = vec![String::new()];
     for word in text.split_inclusive(' ') {
         let letters: Vec<&str> = word.graphemes(true).collect();
-        let length = if letters.len() > LONG { PIECE } else { letters.len().max(1) };
-        for (place, piece) in letters.chunks(length).enumerate() {
-            if place > 0 {
-                pieces.push(String::new());
-            }
-            if let Some(last) = pieces.last_mut() {
-                last.extend(piece.iter().copied());
+        if letters.len() <= LONG {
+            pieces.last_mut().iter_mut().for_each(|last| last.push_str(word));
+            continue;
+        }
+        // Behind a sign that joins its parts, so that a name is not cut inside one; a part that is too long itself anywhere.
+        let mut is_first = true;
+        for part in letters.split_inclusive(|letter| JOINTS.contains(letter)) {
+            let length = if part.len() > LONG { PIECE } else { part.len() };
+            for piece in part.chunks(length) {
+                if !std::mem::take(&mut is_first) {
+                    pieces.push(String::new());
+                }
+                if let Some(last) = pieces.last_mut() {
+                    last.extend(piece.iter().copied());
+                }
             }
         }
     }
@@ -103,6 +114,10 @@ mod tests {
         assert_eq!(pieces.len(), 9, "the space behind it is in a piece of its own");
         assert_eq!(pieces.concat(), text);
         assert_eq!(pieces.first().map(String::as_str), Some("digest 01234567"));
+        assert_eq!(
+            broken("report/votes-after-close.case.toml"),
+            ["report/", "votes-", "after-", "close.", "case.", "toml"]
+        );
         // Letter and mark stay together.
         let marked = "a\u{301}".repeat(30);
         assert!(broken(&marked).iter().all(|piece| piece.starts_with('a')));

@@ -18,7 +18,7 @@ pub enum Ink {
     /// Such words that carry weight.
     WeightyLabel,
     /// The ground under words on a line.
-    Halo,
+    Ground,
     /// Axes and frames.
     Axis,
     /// Fine lines behind everything.
@@ -53,6 +53,8 @@ pub enum Ink {
     BandOne,
     /// A band, of every other kind.
     BandTwo,
+    /// From when to when something was in true time.
+    TrueTime,
 }
 
 /// One ink: its class and its style in light and in dark.
@@ -80,12 +82,7 @@ pub const INKS: &[Look] = &[
     look(Ink::Head, "k-head", "font:bold 14px sans-serif;fill:#1b1b1b", "fill:#f2f2f2"),
     look(Ink::Label, "k-label", "font:13px sans-serif;fill:#444", "fill:#c4c8cc"),
     look(Ink::WeightyLabel, "k-weighty", "font:bold 13px sans-serif;fill:#0b4f6c", "fill:#8fd0ec"),
-    look(
-        Ink::Halo,
-        "k-halo",
-        "font:bold 13px sans-serif;fill:#fff;stroke:#fff;stroke-width:4;stroke-linejoin:round",
-        "fill:#14181c;stroke:#14181c",
-    ),
+    look(Ink::Ground, "k-ground", "fill:#fff", "fill:#14181c"),
     look(Ink::Axis, "k-axis", "fill:none;stroke:#555;stroke-width:1.2", "stroke:#aab0b6"),
     look(Ink::Grid, "k-grid", "fill:none;stroke:#dcdfe2;stroke-width:1", "stroke:#2c3339"),
     look(Ink::Main, "k-main", "fill:none;stroke:#0b4f6c;stroke-width:2.4", "stroke:#8fd0ec"),
@@ -128,6 +125,7 @@ pub const INKS: &[Look] = &[
         "fill:#f3e6d3;stroke:#5e3300;stroke-width:1",
         "fill:#3a2a14;stroke:#f0b35a",
     ),
+    look(Ink::TrueTime, "k-truetime", "fill:#74b3cd", "fill:#2f6d88"),
 ];
 
 impl Ink {
@@ -166,7 +164,7 @@ mod tests {
     #[test]
     fn every_ink_stands_once_in_the_table() {
         let inks: Vec<u8> = INKS.iter().map(|look| look.ink as u8).collect();
-        assert_eq!(inks, (0..=Ink::BandTwo as u8).collect::<Vec<u8>>());
+        assert_eq!(inks, (0..=Ink::TrueTime as u8).collect::<Vec<u8>>());
         assert_eq!(Ink::Finding.class(), "k-finding");
         assert!(style_dark().contains(".k-sheet{fill:#14181c}"));
     }

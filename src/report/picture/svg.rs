@@ -7,6 +7,9 @@ use crate::report::picture::{Drawn, Hold, Ink, Picture, Point, style_light};
 /// Distance of the slanting lines, in pixels.
 const HATCH: i32 = 9;
 
+/// About how wide a letter of a label is, in pixels.
+const LETTER: i32 = 7;
+
 /// Length and half width of an arrowhead, in pixels.
 const HEAD: (i32, i32) = (9, 4);
 
@@ -38,7 +41,15 @@ impl Picture {
 }
 
 fn put(out: &mut String, marks: &[Drawn], with_links: bool) {
-    for mark in marks {
+    let mut after_words = false;
+    for (place, mark) in marks.iter().enumerate() {
+        // Words that follow each other get their grounds first, so that no ground covers a neighbour.
+        let is_words = matches!(mark, Drawn::Words(..));
+        if is_words && !after_words {
+            let run = marks.iter().skip(place).take_while(|mark| matches!(mark, Drawn::Words(..)));
+            run.for_each(|words| ground(out, words));
+        }
+        after_words = is_words;
         put_one(out, mark, with_links);
         out.push('\n');
     }
@@ -92,15 +103,11 @@ fn put_one(out: &mut String, mark: &Drawn, with_links: bool) {
                 Hold::End => "end",
             };
             let words = escape(words.as_str());
-            // Words on a line stand on a ground of their own, so that the line does not cross them out.
-            let ground = matches!(ink, Ink::Label | Ink::WeightyLabel).then_some(Ink::Halo);
-            for ink in ground.into_iter().chain([*ink]) {
-                let class = ink.class();
-                _ = write!(
-                    out,
-                    "<text class=\"{class}\" x=\"{x}\" y=\"{y}\" text-anchor=\"{hold}\">{words}</text>"
-                );
-            }
+            let class = ink.class();
+            _ = write!(
+                out,
+                "<text class=\"{class}\" x=\"{x}\" y=\"{y}\" text-anchor=\"{hold}\">{words}</text>"
+            );
         }
         Drawn::Link(to, title, marks) => {
             if with_links {
@@ -112,6 +119,20 @@ fn put_one(out: &mut String, mark: &Drawn, with_links: bool) {
             }
         }
     }
+}
+
+/// What stands under words on a line, so that the line does not cross them out: a plain ground, which covers the spaces
+/// between them too and leaves every word in the picture once.
+fn ground(out: &mut String, mark: &Drawn) {
+    let Drawn::Words((x, y), hold, Ink::Label | Ink::WeightyLabel, words) = mark else { return };
+    let wide = i32::try_from(words.as_str().chars().count()).unwrap_or(0) * LETTER + 4;
+    let from = match hold {
+        Hold::Start => *x - 2,
+        Hold::Middle => *x - wide / 2,
+        Hold::End => *x - wide + 2,
+    };
+    let (class, top) = (Ink::Ground.class(), y - 11);
+    _ = writeln!(out, "<rect class=\"{class}\" x=\"{from}\" y=\"{top}\" width=\"{wide}\" height=\"14\"/>");
 }
 
 fn way(points: &[Point]) -> String {
@@ -181,5 +202,19 @@ mod tests {
         let svg = picture.standalone("a < b");
         assert!(svg.contains("&lt;script&gt;&amp;&quot;\\u{202e}") && svg.contains("a &lt; b"), "{svg}");
         assert!(!svg.contains("<script>"));
+    }
+
+    /// A second text as a halo stood in every copy of the page and of the PDF.
+    #[test]
+    fn every_word_stands_once_in_a_picture() {
+        let mut picture = Picture::new(100, 100);
+        picture.write((50, 20), Hold::Middle, Ink::Label, "closes 18:00");
+        picture.write((50, 34), Hold::End, Ink::WeightyLabel, "vote 26");
+        let svg = picture.standalone("name");
+        for words in ["closes 18:00", "vote 26"] {
+            assert_eq!(svg.matches(words).count(), 1, "{svg}");
+        }
+        // Both grounds stand before both words.
+        assert!(svg.rfind("k-ground\" ").unwrap() < svg.find("<text").unwrap(), "{svg}");
     }
 }

@@ -3,8 +3,9 @@
 use std::fmt::Write as _;
 
 use crate::examination::Examination;
-use crate::report::day::{CELL_MS, Cell, Covered, Line, civil, face, lines};
+use crate::report::day::{CELL_MS, Cell, Covered, FindingOf, Line, civil, face, lines};
 use crate::report::page::{Page, Tone};
+use crate::report::{count, grouped};
 use crate::rules::clock::SILENCE;
 
 /// Columns before the line.
@@ -26,10 +27,12 @@ pub(super) fn print(page: &mut Page, examination: &Examination<'_>) {
     page.text(
         0,
         Tone::Quiet,
-        "hours: = within the stated hours. log: - the log speaks; ? what was recorded is not known; . nothing was recorded, \
-         for the reason in the coverage. votes: those that surely lie in the column's time, ++ for more than fit; either: those \
-         that lie in it or in a later one. stopped: x an interruption is stated. finding: ^ the record of a finding may \
-         lie here. The picture only shows; what follows stands under the answers.",
+        "hours: = within the stated hours. log: - the log speaks; / it speaks, and records may be missing or unread there; \
+         ? what was recorded is not known; . nothing was recorded, for the reason in the coverage. votes: those that surely \
+         lie in the column's time, ++ for more than fit. unsure: votes that may lie in the column's time or in a later one; \
+         each is counted once, where it may lie first. stopped: x an interruption is stated. finding: numbers of the \
+         findings whose record may lie there, ^ for more than fit. The picture only shows; what follows stands under the \
+         answers.",
     );
     page.text(0, Tone::Quiet, SILENCE);
 }
@@ -38,6 +41,8 @@ fn draw(page: &mut Page, day: &Line) {
     page.gap();
     let scale = if day.is_true_time {
         "in true time, by the readings of the unit's clock"
+    } else if day.lacks_zone {
+        "as the unit displayed it: readings tie it to true time, but no zone is stated for the hours of the poll"
     } else {
         "as the unit displayed it: nothing ties these times to true time"
     };
@@ -66,7 +71,7 @@ fn draw(page: &mut Page, day: &Line) {
     row("log", bar(cells, log));
     row("votes", counts(cells, |cell| cell.votes));
     if day.votes_between > 0 {
-        row("either", counts(cells, |cell| cell.votes_between));
+        row("unsure", counts(cells, |cell| cell.votes_between));
     }
     if cells.iter().any(|cell| cell.interrupted) {
         row("stopped", bar(cells, |cell| if cell.interrupted { 'x' } else { ' ' }));
@@ -81,7 +86,8 @@ fn draw(page: &mut Page, day: &Line) {
 }
 
 fn in_words(page: &mut Page, day: &Line) {
-    for (which, end) in ["first", "last"].iter().zip(&day.ends) {
+    let sides = [("first", "Before"), ("last", "Behind")];
+    for (((which, side), end), (unplaced, in_conflict)) in sides.iter().zip(&day.ends).zip(day.beyond) {
         let when = if day.is_true_time {
             format!("made between {} and {}", civil(end.from), civil(end.to + 999))
         } else {
@@ -92,6 +98,19 @@ fn in_words(page: &mut Page, day: &Line) {
             "-",
             &format!("The {which} record on this line stands on line {} of the file, {when}.", end.line),
         );
+        if unplaced > 0 {
+            let conflict = match in_conflict {
+                0 => String::new(),
+                number if number == unplaced => ", because they lie in a conflict".to_owned(),
+                number => format!(", {number} of them because they lie in a conflict"),
+            };
+            let records = count(unplaced, "record", "records");
+            page.item(
+                0,
+                "-",
+                &format!("{side} it the log holds {records} more that nothing places{conflict}."),
+            );
+        }
     }
     let nowhere = day.votes_unplaced.saturating_sub(day.votes_in_conflict);
     for (what, number) in [
@@ -107,10 +126,34 @@ fn in_words(page: &mut Page, day: &Line) {
         let hour = |at: &Option<i64>| at.map_or_else(|| "a time not stated".to_owned(), face);
         page.item(0, "-", &format!("An interruption is stated from {} to {}.", hour(from), hour(to)));
     }
-    let findings: Vec<String> =
-        day.cells.iter().flat_map(|cell| &cell.findings).map(ToString::to_string).collect();
+    for gap in &day.gaps {
+        let number = match gap.number {
+            (least, Some(most)) if least == most => grouped(least),
+            (least, Some(most)) => format!("{} to {}", grouped(least), grouped(most)),
+            (0, None) => "how many is not known".to_owned(),
+            (least, None) => format!("{} or more", grouped(least)),
+        };
+        let (before, behind) = gap.lines;
+        let text = format!(
+            "Records are missing or unread between lines {before} and {behind} of the file: {number}."
+        );
+        page.item(0, "-", &text);
+    }
+    let told = |finding: &FindingOf| {
+        const DAY: i64 = 86_400_000;
+        let is_same_day = |to: i64| to.div_euclid(DAY) == finding.from.div_euclid(DAY);
+        let to = |to: i64| if is_same_day(to) { face(to) } else { civil(to) };
+        let (from, to) = (face(finding.from), finding.to.map(to));
+        let when = match to {
+            Some(to) if to == from => format!("at {from}"),
+            Some(to) => format!("from {from} to {to}"),
+            None => format!("at {from} or later"),
+        };
+        format!("{} {when}", finding.number)
+    };
+    let findings: Vec<String> = day.findings.iter().map(told).collect();
     if !findings.is_empty() {
-        page.item(0, "-", &format!("Findings on this line, from left to right: {}.", findings.join(", ")));
+        page.item(0, "-", &format!("When the record of each finding may lie: {}.", findings.join("; ")));
     }
 }
 
@@ -124,7 +167,10 @@ fn hours(cells: &[Cell]) -> Vec<Cell> {
                 hour.votes += cell.votes;
                 hour.votes_between += cell.votes_between;
                 hour.interrupted |= cell.interrupted;
+                hour.has_gap |= cell.has_gap;
                 hour.findings.extend(&cell.findings);
+                hour.findings.sort_unstable();
+                hour.findings.dedup();
                 // An hour of which the log speaks in part counts as spoken of.
                 if hour.covered != cell.covered {
                     hour.covered = Covered::Spoken;
@@ -151,6 +197,7 @@ fn bar(cells: &[Cell], of: impl Fn(&Cell) -> char) -> String {
 
 fn log(cell: &Cell) -> char {
     match cell.covered {
+        Covered::Spoken if cell.has_gap => '/',
         Covered::Spoken => '-',
         Covered::Closed => '.',
         Covered::Open => '?',
@@ -173,7 +220,10 @@ fn counts(cells: &[Cell], of: impl Fn(&Cell) -> usize) -> String {
 
 fn marks(cells: &[Cell]) -> String {
     cells.iter().fold(String::new(), |mut text, cell| {
-        _ = write!(text, "{:<WIDTH$}", if cell.findings.is_empty() { "" } else { "^" });
+        let numbers: Vec<String> = cell.findings.iter().map(ToString::to_string).collect();
+        let numbers = numbers.join(",");
+        // One column stays free.
+        _ = write!(text, "{:<WIDTH$}", if numbers.len() < WIDTH { &numbers } else { "^" });
         text
     })
 }

@@ -45,6 +45,6 @@ pub(crate) enum DocumentForm {
 pub(crate) enum Edition {
     /// For the court and the parties: all times as displayed
     Full,
-    /// For publication: times by the half hour, so that nobody's vote can be placed in time
+    /// For publication: times by the half hour, so that no vote can be placed closer than a half hour
     Public,
 }
