@@ -78,12 +78,6 @@ pub fn zone(case: &Case, date: &str, own: Option<&str>) -> Option<Zone> {
     }
 }
 
-/// Minutes by which civil time is ahead of UTC at an instant of the first poll, for printing times.
-#[must_use]
-pub fn offset_minutes(case: &Case) -> i32 {
-    days(case).first().map_or(0, |day| day.offset_minutes)
-}
-
 /// Minutes by which the place's civil time is ahead of UTC at an instant; `None` where its zone is not known.
 #[must_use]
 pub fn ahead(case: &Case, at: Instant) -> Option<i32> {

@@ -174,7 +174,7 @@ fn a_number_shown_and_not_used_stands_with_the_reason() {
     let (_, from) = of("votes in the unit's memory after its last record");
     assert_eq!(from, "29 shown on line 87; not used: what follows it lies in conflict 2");
     assert!(told.page.contains("28 - not known - not known = at most 28; 29 if F = C"), "{}", told.page);
-    let (_, from) = of("votes of the poll after the closing hour");
+    let (_, from) = of("votes of the poll released after the closing hour");
     assert_eq!(from, "line 80; line 82 lies in conflict 2 and is not counted");
     let says = "record 287 lies in a conflict and is not counted";
     assert!(told.page.to_lowercase().contains(says), "{}", told.page);

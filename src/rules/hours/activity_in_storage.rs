@@ -63,7 +63,7 @@ pub(crate) static RULE: Rule = Rule {
 };
 
 fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
-    let (stored, offset) = (lapses(known.case, &known.case.storage), period::offset(known));
+    let stored = lapses(known.case, &known.case.storage);
     if stored.is_empty() {
         walk.does_not_apply("the case file states that the unit was not stored");
         return;
@@ -87,7 +87,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
             number => format!(
                 " At least {number} records lie in this time; the last of them is {}, recorded {}.",
                 known.name(*last),
-                between(known, *last, offset)
+                between(known, *last)
             ),
         };
         let finding = Contrary {
@@ -96,7 +96,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
             shows: format!(
                 "By the readings {} was recorded {}. The papers say that the unit was stored {}.{others}",
                 known.name(*first),
-                between(known, *first, offset),
+                between(known, *first),
                 period::span(known, lapse),
             ),
             measured: None,

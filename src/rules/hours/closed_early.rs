@@ -6,7 +6,7 @@ use super::{
 };
 use crate::case::{Fact, Phase};
 use crate::clock::When;
-use crate::clock::hours::{Day, days, offset_minutes};
+use crate::clock::hours::{Day, days};
 use crate::event::Event;
 use crate::finding::{Kind, Weight};
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
@@ -75,7 +75,7 @@ fn told(day: &Day, when: &When) -> Told {
 }
 
 fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
-    let (days, offset) = (days(known.case), offset_minutes(known.case));
+    let days = days(known.case);
     let hours: Vec<_> = days.iter().flat_map(|day| day.parts.iter().filter_map(|part| part.closes)).collect();
     let (mut margins, mut elsewhere) = (Margins::default(), Elsewhere::default());
     // A unit that was taken out of use in mid-poll may be closed whenever that was, or at the count.
@@ -105,15 +105,15 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
             Told::Contrary => walk.contrary(place, finding(known, day, step)),
         }
     }
-    margins.open(known, walk, &hours, "the close of the poll and its closing hour", offset);
-    elsewhere.open(known, walk, &days, offset);
+    margins.open(known, walk, &hours, "the close of the poll and its closing hour");
+    elsewhere.open(known, walk, &days);
     walk.unseen_events();
     walk.unlabelled(Event::Close, Phase::Poll);
 }
 
 /// A close after one closing hour of a day and before another, or on a day of which not every closing hour is stated.
 fn between_parts(known: &Known<'_>, day: &Day, step: usize) -> Want {
-    let made = format!("{} was made {}", known.name(step), between(known, step, day.offset_minutes));
+    let made = format!("{} was made {}", known.name(step), between(known, step));
     if day.parts.iter().any(|part| part.closes.is_none()) {
         return Want::Other(
             format!("{made}, and the case file does not state every closing hour of {}", day.date),
@@ -142,7 +142,7 @@ fn finding(known: &Known<'_>, day: &Day, step: usize) -> Contrary {
         shows: format!(
             "{} is a close of the poll. By the readings it was recorded {}.",
             known.name(step),
-            between(known, step, day.offset_minutes)
+            between(known, step)
         ),
         measured: hour.map(|hour| beyond(known, step, &hour, false)),
         assumptions: known

@@ -5,7 +5,7 @@ use super::{
     premises_of, said,
 };
 use crate::case::{Phase, SettingOf};
-use crate::clock::hours::{Day, Hour, days, offset_minutes};
+use crate::clock::hours::{Day, Hour, days};
 use crate::clock::{Bound, Instant, Premise, SECOND, When};
 use crate::event::Event;
 use crate::finding::{Kind, Weight};
@@ -61,7 +61,7 @@ pub(crate) static RULE: Rule = Rule {
 };
 
 fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
-    let (days, offset) = (days(known.case), offset_minutes(known.case));
+    let days = days(known.case);
     let Some(within) = known.case.settings.number(SettingOf::CloseWithinMinutes) else { return };
     let allowed = Instant::of_ns(i128::from(within.value.1) * 60 * SECOND);
     let due: Vec<Hour> = days
@@ -112,8 +112,8 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         }
     }
     let hours = if hours.is_empty() { due } else { hours };
-    margins.open(known, walk, &hours, "the close of the poll and the time allowed for it", offset);
-    elsewhere.open(known, walk, &days, offset);
+    margins.open(known, walk, &hours, "the close of the poll and the time allowed for it");
+    elsewhere.open(known, walk, &days);
     walk.unseen_events();
     walk.unlabelled(Event::Close, Phase::Poll);
 }
@@ -182,9 +182,9 @@ fn finding(
         shows: format!(
             "{} is the close of the poll, recorded {} by the readings. {} is the last vote before it, recorded {}.",
             known.name(close),
-            between(known, close, day.offset_minutes),
+            between(known, close),
             known.name(vote),
-            between(known, vote, day.offset_minutes)
+            between(known, vote)
         ),
         measured: Some(format!("at least {} after the later of the two", at_least(late))),
         assumptions: known

@@ -37,12 +37,12 @@ impl Elsewhere {
         self.steps.push(step);
     }
 
-    pub(super) fn open(self, known: &Known<'_>, walk: &mut Walk<'_>, days: &[Day], offset: i32) {
+    pub(super) fn open(self, known: &Known<'_>, walk: &mut Walk<'_>, days: &[Day]) {
         for which in [Which::Unstated, Which::PerhapsUnstated, Which::OneOfSeveral] {
             let of = |step: &usize| which_day(days, &known.clock.bounds(*step)) == which;
             let steps: Vec<usize> = self.steps.iter().copied().filter(of).collect();
             let Some(first) = steps.first() else { continue };
-            let want = want(known, &steps, (which, outside(days, &known.clock.bounds(*first))), offset);
+            let want = want(known, &steps, (which, outside(days, &known.clock.bounds(*first))));
             for step in &steps {
                 walk.open(known.place(*step), &want);
             }
@@ -71,9 +71,9 @@ fn outside(days: &[Day], when: &When) -> bool {
     days.iter().flat_map(|day| &day.parts).all(|part| before(part, when) || after(part, when))
 }
 
-fn want(known: &Known<'_>, steps: &[usize], (which, outside): (Which, bool), offset: i32) -> Want {
+fn want(known: &Known<'_>, steps: &[usize], (which, outside): (Which, bool)) -> Want {
     let first = steps.first().copied().unwrap_or_default();
-    let mut made = format!("{} was made {}", first_of(known, steps), between(known, first, offset));
+    let mut made = format!("{} was made {}", first_of(known, steps), between(known, first));
     if outside && which != Which::Unstated {
         made.push_str(", outside all hours that the case file states");
     }

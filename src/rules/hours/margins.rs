@@ -3,7 +3,7 @@
 use super::rivals::{readings_named, told_by_each};
 use super::{PRESIDING, REGISTRAR, between, clock_face, held, is_unbounded};
 use crate::case::SettingOf;
-use crate::clock::hours::Hour;
+use crate::clock::hours::{Hour, civil};
 use crate::clock::{LeastError, Placement, SECOND, Settling, export_pair, length};
 use crate::rules::{Known, Walk, Want};
 
@@ -22,14 +22,7 @@ impl Margins {
     }
 
     /// Opens them. `hours` are the hours between which and the bounds the question lies.
-    pub(super) fn open(
-        self,
-        known: &Known<'_>,
-        walk: &mut Walk<'_>,
-        hours: &[Hour],
-        what: &str,
-        offset: i32,
-    ) {
+    pub(super) fn open(self, known: &Known<'_>, walk: &mut Walk<'_>, hours: &[Hour], what: &str) {
         let zoned = |hour: &Hour| (hour.latest - hour.earliest).ns() < NO_ZONE;
         if !hours.is_empty() && !hours.iter().any(zoned) {
             return open_all(known, walk, &self.steps, || no_zone(what));
@@ -38,9 +31,9 @@ impl Margins {
             self.steps.into_iter().partition(|step| is_unbounded(known, *step));
         let (beside, aside): (Vec<usize>, Vec<usize>) =
             tied.into_iter().partition(|step| held(known, *step, hours).next().is_some());
-        open_all(known, walk, &beside, || margin(known, &beside, hours, what, offset));
-        open_all(known, walk, &aside, || no_hour(known, &aside, what, offset));
-        open_all(known, walk, &untied, || unbounded(known, &untied, hours, what, offset));
+        open_all(known, walk, &beside, || margin(known, &beside, hours, what));
+        open_all(known, walk, &aside, || no_hour(known, &aside, what));
+        open_all(known, walk, &untied, || unbounded(known, &untied, hours, what));
     }
 }
 
@@ -75,13 +68,13 @@ pub(super) fn first_of(known: &Known<'_>, steps: &[usize]) -> String {
 
 /// Nothing ties the unit's clock to true time. The least error of the clock that would change the answer is said, and
 /// nothing more: displayed times are not compared with hours.
-fn unbounded(known: &Known<'_>, steps: &[usize], hours: &[Hour], what: &str, offset: i32) -> Want {
+fn unbounded(known: &Known<'_>, steps: &[usize], hours: &[Hour], what: &str) -> Want {
     let doubted = readings_named(known);
     if !doubted.is_empty() {
         return Want::Other(
             format!(
                 "{doubted}, so that nothing ties the unit's clock to true time for {what}{}",
-                told_by_each(known, steps, offset)
+                told_by_each(known, steps)
             ),
             PRESIDING,
             "which of the readings that contradict each other is right: the originals of their papers, who read what and beside \
@@ -114,7 +107,7 @@ fn unbounded(known: &Known<'_>, steps: &[usize], hours: &[Hour], what: &str, off
              file: [[reading]] with reference-from)",
         );
     }
-    ask.push_str(&further(known, steps, hours, offset));
+    ask.push_str(&further(known, steps, hours));
     Want::Other(
         format!("{} ties the unit's clock to true time for {what}{least}", nothing(known)),
         PRESIDING,
@@ -142,7 +135,7 @@ fn nothing(known: &Known<'_>) -> String {
 }
 
 /// The note that would decide for the record nearest to an hour, and what a reading made later can do.
-fn further(known: &Known<'_>, steps: &[usize], hours: &[Hour], offset: i32) -> String {
+fn further(known: &Known<'_>, steps: &[usize], hours: &[Hour]) -> String {
     let pairs = steps.iter().flat_map(|step| hours.iter().map(move |hour| (*step, hour)));
     let nearest = pairs
         .filter_map(|(step, hour)| Some((known.clock.least_error(step, hour)?.by, step, hour)))
@@ -150,13 +143,13 @@ fn further(known: &Known<'_>, steps: &[usize], hours: &[Hour], offset: i32) -> S
     nearest.and_then(|(_, step, hour)| Some((known.clock.settling(step, hour)?, step, hour))).map_or_else(
         String::new,
         |(settling, step, hour)| {
-            format!("; such as {}; {}", note(known, &settling, (step, hour), offset), made_now(known))
+            format!("; such as {}; {}", note(known, &settling, (step, hour)), made_now(known))
         },
     )
 }
 
 /// The clock is tied, and the bounds of some records hold an hour.
-fn margin(known: &Known<'_>, steps: &[usize], hours: &[Hour], what: &str, offset: i32) -> Want {
+fn margin(known: &Known<'_>, steps: &[usize], hours: &[Hour], what: &str) -> Want {
     let first = steps.first().copied().unwrap_or_default();
     let hour = held(known, first, hours)
         .next()
@@ -167,21 +160,21 @@ fn margin(known: &Known<'_>, steps: &[usize], hours: &[Hour], what: &str, offset
         format!(
             "the bounds of true time are too wide for {what}: {} was made {}{hour}{doubted}",
             first_of(known, steps),
-            between(known, first, offset),
+            between(known, first),
         ),
         PRESIDING,
-        asked(known, steps, hours, offset),
+        asked(known, steps, hours),
     )
 }
 
 /// The clock is tied, no hour lies within the bounds, and yet what is stated does not tell.
-fn no_hour(known: &Known<'_>, steps: &[usize], what: &str, offset: i32) -> Want {
+fn no_hour(known: &Known<'_>, steps: &[usize], what: &str) -> Want {
     let first = steps.first().copied().unwrap_or_default();
     Want::Other(
         format!(
             "what the case file states does not tell for {what}: {} was made {}, and no hour that it states lies in that time",
             first_of(known, steps),
-            between(known, first, offset),
+            between(known, first),
         ),
         REGISTRAR,
         "every hour that was set for that day (case file: [[poll]])".to_owned(),
@@ -189,7 +182,7 @@ fn no_hour(known: &Known<'_>, steps: &[usize], what: &str, offset: i32) -> Want 
 }
 
 /// The one note that would decide: for the record that asks most of it.
-fn asked(known: &Known<'_>, steps: &[usize], hours: &[Hour], offset: i32) -> String {
+fn asked(known: &Known<'_>, steps: &[usize], hours: &[Hour]) -> String {
     let pairs = || steps.iter().flat_map(|step| held(known, *step, hours).map(move |hour| (*step, hour)));
     let sharpest = pairs()
         .filter_map(|(step, hour)| Some((known.clock.settling(step, hour)?, step, hour)))
@@ -197,7 +190,7 @@ fn asked(known: &Known<'_>, steps: &[usize], hours: &[Hour], offset: i32) -> Str
     match (sharpest, pairs().next()) {
         (Some((settling, step, hour)), _) => format!(
             "{}; or a better account of the readings that are stated; {}",
-            note(known, &settling, (step, hour), offset),
+            note(known, &settling, (step, hour)),
             made_now(known)
         ),
         (None, Some((step, hour))) => format!(
@@ -214,13 +207,17 @@ fn asked(known: &Known<'_>, steps: &[usize], hours: &[Hour], offset: i32) -> Str
 }
 
 /// A note that would decide, and where it may fail to.
-fn note(known: &Known<'_>, settling: &Settling, (step, hour): (usize, &Hour), offset: i32) -> String {
+fn note(known: &Known<'_>, settling: &Settling, (step, hour): (usize, &Hour)) -> String {
     // What the paper leaves open about the hour is no margin about one instant.
     let unless = if hour.latest == hour.earliest {
         format!("within {} of {}", length(settling.reach.second_after().ns()), clock_face(hour.civil))
     } else {
         let (from, to) = settling.undecided;
-        format!("between {} and {}", from.second_before().civil(offset), to.second_after().civil(offset))
+        format!(
+            "between {} and {}",
+            civil(known.case, from.second_before()),
+            civil(known.case, to.second_after())
+        )
     };
     format!(
         "a note, made then, of what the unit displayed about {} beside a reference clock, right to {} or better (case file: \

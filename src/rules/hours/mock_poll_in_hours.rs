@@ -6,7 +6,7 @@ use super::{
 };
 use crate::case::{Fact, Phase};
 use crate::clock::When;
-use crate::clock::hours::{Day, days, offset_minutes};
+use crate::clock::hours::{Day, days};
 use crate::event::Event;
 use crate::finding::{Kind, Weight};
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk};
@@ -81,7 +81,7 @@ fn told(day: &Day, when: &When) -> Told {
 }
 
 fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
-    let (days, offset) = (days(known.case), offset_minutes(known.case));
+    let days = days(known.case);
     // A unit that is put in the place of another has its mock poll when it is, within the hours.
     let replaces = known.case.facts.iter().any(|fact| fact.value == Fact::UnitTookAnothersPlace);
     let hours: Vec<_> = days.iter().flat_map(|day| day.parts.iter().filter_map(|part| part.opens)).collect();
@@ -112,8 +112,8 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
             Told::Contrary => contrary.add(day, step),
         }
     }
-    margins.open(known, walk, &hours, "the mock poll and the opening hour", offset);
-    elsewhere.open(known, walk, &days, offset);
+    margins.open(known, walk, &hours, "the mock poll and the opening hour");
+    elsewhere.open(known, walk, &days);
     contrary.tell(known, walk, finding);
     walk.unseen_events();
     for event in events {
@@ -132,7 +132,7 @@ fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {
         shows: format!(
             "{} belongs to the mock poll. By the readings it was recorded {}, within the hours of the poll.{}",
             known.name(first),
-            between(known, first, day.offset_minutes),
+            between(known, first),
             super::and_more(steps.len())
         ),
         measured: opens.map(|hour| beyond(known, first, &hour, true)),

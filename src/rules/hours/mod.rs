@@ -20,7 +20,8 @@ pub(super) mod vote_in_interruption;
 use elsewhere::Elsewhere;
 use margins::Margins;
 
-use crate::clock::hours::{Day, Hour, Part, offset_minutes};
+use crate::case::Case;
+use crate::clock::hours::{Day, Hour, Part, civil};
 use crate::clock::{Bound, Instant, Premise, SECOND, When, length, outwards};
 use crate::finding::Place;
 use crate::rules::phases::said;
@@ -103,16 +104,16 @@ fn held<'h>(known: &Known<'_>, step: usize, hours: &'h [Hour]) -> impl Iterator<
     })
 }
 
-/// The bounds of true time of a step in words, in the civil time of a day.
-fn between(known: &Known<'_>, step: usize, offset: i32) -> String {
-    between_by(&known.clock.bounds(step), offset)
+/// The bounds of true time of a step in words, in the civil time of the place.
+fn between(known: &Known<'_>, step: usize) -> String {
+    between_by(known.case, &known.clock.bounds(step))
 }
 
 /// Bounds of true time in words.
-fn between_by(when: &When, offset: i32) -> String {
+fn between_by(case: &Case, when: &When) -> String {
     // To the second, outwards: no bound is said to be tighter than it is.
-    let early = |end: &Bound| end.at.second_before().civil(offset);
-    let late = |end: &Bound| end.at.second_after().civil(offset);
+    let early = |end: &Bound| civil(case, end.at.second_before());
+    let late = |end: &Bound| civil(case, end.at.second_after());
     match (&when.earliest, &when.latest) {
         (Some(from), Some(to)) => format!("between {} and {}", early(from), late(to)),
         (Some(from), None) => format!("not before {}", early(from)),
@@ -227,7 +228,7 @@ struct ByDay<'q> {
 impl ByDay<'_> {
     /// Walks over the votes of the poll.
     fn walk(&self, known: &Known<'_>, walk: &mut Walk<'_>) {
-        let (days, offset) = (self.days, offset_minutes(known.case));
+        let days = self.days;
         let hours: Vec<_> = days.iter().flat_map(|day| day.parts.iter().filter_map(self.end)).collect();
         let (mut margins, mut elsewhere) = (Margins::default(), Elsewhere::default());
         let mut contrary = OfDays::of(days);
@@ -240,8 +241,8 @@ impl ByDay<'_> {
                 _ => margins.add(step),
             }
         }
-        margins.open(known, walk, &hours, self.what, offset);
-        elsewhere.open(known, walk, days, offset);
+        margins.open(known, walk, &hours, self.what);
+        elsewhere.open(known, walk, days);
         contrary.tell(known, walk, self.finding);
     }
 }

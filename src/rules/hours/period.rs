@@ -45,7 +45,6 @@ impl ByPeriod<'_> {
         walk: &mut Walk<'_>,
         steps: impl Iterator<Item = usize>,
     ) -> Vec<Vec<usize>> {
-        let offset = offset(known);
         let mut margins = Margins::default();
         let mut within: Vec<Vec<usize>> = self.stated.iter().map(|_| Vec::new()).collect();
         let mut endless = within.clone();
@@ -65,9 +64,9 @@ impl ByPeriod<'_> {
                 margins.add(step);
             }
         }
-        margins.open(known, walk, &ends(self.stated), self.what, offset);
+        margins.open(known, walk, &ends(self.stated), self.what);
         for (steps, lapse) in endless.iter().zip(self.stated).filter(|(steps, _)| !steps.is_empty()) {
-            let want = self.endless(known, lapse, steps, offset);
+            let want = self.endless(known, lapse, steps);
             for step in steps {
                 walk.open(known.place(*step), &want);
             }
@@ -75,7 +74,7 @@ impl ByPeriod<'_> {
         within
     }
 
-    fn endless(&self, known: &Known<'_>, lapse: &Lapse, steps: &[usize], offset: i32) -> Want {
+    fn endless(&self, known: &Known<'_>, lapse: &Lapse, steps: &[usize]) -> Want {
         let (from, to) = written(known, lapse);
         let lacks = match (from, to) {
             (Some(from), _) => format!("when {} that began at {from} ended", self.called),
@@ -87,7 +86,7 @@ impl ByPeriod<'_> {
             format!(
                 "the case file does not state {lacks}; {} was made {}",
                 first_of(known, steps),
-                between(known, first, offset)
+                between(known, first)
             ),
             self.ask.0,
             self.ask.1.to_owned(),
@@ -132,9 +131,4 @@ fn written<'k>(known: &'k Known<'_>, lapse: &Lapse) -> (Option<&'k str>, Option<
     let period: Option<&Period> =
         stated.filter(|stated| stated.basis == lapse.basis).map(|stated| &stated.value).next();
     period.map_or((None, None), |period| (period.from.as_deref(), period.to.as_deref()))
-}
-
-/// The minutes of the offset in which times are printed.
-pub(super) fn offset(known: &Known<'_>) -> i32 {
-    crate::clock::hours::offset_minutes(known.case)
 }

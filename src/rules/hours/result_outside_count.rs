@@ -3,7 +3,7 @@
 use super::{Margins, READING_WRONG, Told, between, clock_premises, day_of, hours_premise, inside, period};
 use crate::case::Phase;
 use crate::clock::When;
-use crate::clock::hours::{Day, Lapse, days, lapses, offset_minutes};
+use crate::clock::hours::{Day, Lapse, days, lapses};
 use crate::event::Event;
 use crate::finding::{Kind, Weight};
 use crate::rules::want::missing;
@@ -75,7 +75,7 @@ fn told_by_hours(days: &[Day], when: &When) -> Told {
 }
 
 fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
-    let (days, offset) = (days(known.case), offset_minutes(known.case));
+    let days = days(known.case);
     let stored = lapses(known.case, &known.case.storage);
     let mut margins = Margins::default();
     let results = known.between(Event::Result, 0, known.replay.steps.len());
@@ -87,7 +87,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         let by_hours = told_by_hours(&days, &when);
         if by_hours == Told::Contrary || in_storage.is_some() {
             let day = day_of(&days, &when).filter(|_| by_hours == Told::Contrary);
-            walk.contrary(place, finding(known, step, day, in_storage, offset));
+            walk.contrary(place, finding(known, step, day, in_storage));
         } else if by_hours == Told::InOrder
             && stored.iter().all(|lapse| period::told(lapse, &when) == Told::InOrder)
         {
@@ -99,7 +99,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     let parts = days.iter().flat_map(|day| &day.parts);
     let mut hours: Vec<_> = parts.flat_map(|part| [part.opens, part.closes]).flatten().collect();
     hours.extend(period::ends(&stored));
-    margins.open(known, walk, &hours, "results of the poll, its hours and the times of storage", offset);
+    margins.open(known, walk, &hours, "results of the poll, its hours and the times of storage");
     if let Some(want) = missing(Needs::Storage, known) {
         walk.unseen(want);
     }
@@ -107,13 +107,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     walk.unlabelled(Event::Result, Phase::Poll);
 }
 
-fn finding(
-    known: &Known<'_>,
-    step: usize,
-    day: Option<&Day>,
-    stored: Option<&Lapse>,
-    offset: i32,
-) -> Contrary {
+fn finding(known: &Known<'_>, step: usize, day: Option<&Day>, stored: Option<&Lapse>) -> Contrary {
     let when = match (day, stored) {
         (Some(_), _) => "within the hours of the poll".to_owned(),
         (None, Some(lapse)) => {
@@ -128,7 +122,7 @@ fn finding(
         shows: format!(
             "{} shows the result of the poll. By the readings it was recorded {}, {when}.",
             known.name(step),
-            between(known, step, offset)
+            between(known, step)
         ),
         measured: None,
         assumptions: known

@@ -35,7 +35,7 @@ fn doubted<'k>(known: &'k Known<'_>) -> impl Iterator<Item = (usize, usize)> + u
 
 /// Where the first of some records would lie by each of the readings that contradict each other, taken alone beside those
 /// that no conflict touches. It says nothing of which of them is right: all may be wrong.
-pub(super) fn told_by_each(known: &Known<'_>, steps: &[usize], offset: i32) -> String {
+pub(super) fn told_by_each(known: &Known<'_>, steps: &[usize]) -> String {
     let Some(first) = steps.first() else { return String::new() };
     let mut name = Some(format!(" {} would have been made", first_of(known, steps)));
     let by_each: Vec<String> = alone(known)
@@ -46,7 +46,7 @@ pub(super) fn told_by_each(known: &Known<'_>, steps: &[usize], offset: i32) -> S
             format!(
                 "by that on line {line} alone{} {}",
                 name.take().unwrap_or_default(),
-                between_by(when, offset)
+                between_by(known.case, when)
             )
         })
         .collect();

@@ -122,15 +122,15 @@ fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {
         1 => format!(
             "{} is a vote of the poll. By the readings it was recorded {}.",
             known.name(first),
-            between(known, first, day.offset_minutes)
+            between(known, first)
         ),
         number => format!(
             "{number} votes of the poll lie after the closing hour by the readings. The first is {}, recorded {}. The \
              last is {}, recorded {}.",
             known.name(first),
-            between(known, first, day.offset_minutes),
+            between(known, first),
             known.name(last),
-            between(known, last, day.offset_minutes)
+            between(known, last)
         ),
     };
     Contrary {

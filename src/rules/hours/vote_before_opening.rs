@@ -93,7 +93,7 @@ fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {
         shows: format!(
             "{} is a vote of the poll. By the readings it was recorded {}, before the opening hour that the case file states.{}",
             known.name(first),
-            between(known, first, day.offset_minutes),
+            between(known, first),
             super::and_more(steps.len())
         ),
         measured: hour.map(|hour| beyond(known, first, &hour, false)),

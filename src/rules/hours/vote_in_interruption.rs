@@ -53,7 +53,7 @@ pub(crate) static RULE: Rule = Rule {
 };
 
 fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
-    let (stated, offset) = (lapses(known.case, &known.case.interruptions), period::offset(known));
+    let stated = lapses(known.case, &known.case.interruptions);
     if stated.is_empty() {
         walk.does_not_apply("the case file states that the poll was not interrupted");
         return;
@@ -77,7 +77,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
                 "{} is a vote of the poll. By the readings it was recorded {}. The papers say that the poll was interrupted \
                  {}.{}",
                 known.name(*first),
-                between(known, *first, offset),
+                between(known, *first),
                 period::span(known, lapse),
                 super::and_more(steps.len())
             ),
