@@ -36,6 +36,9 @@ pub(super) fn placed(log: &Log, case: &Case, replay: &Replay) -> (Vec<Reading>, 
         if !matches!(reading.placement, Placement::Nowhere(_)) {
             reading.placement = match (&one.unit, one.after) {
                 (ReadAt::Record(number), _) => match steps.get(number) {
+                    Some(step) if reading.exported && !is_export(log, replay, *step) => {
+                        Placement::Nowhere("it takes its time from that of the export, and its record is not of an export")
+                    }
                     Some(step) if replay.in_conflict.get(*step) == Some(&true) => {
                         Placement::Nowhere("a contradiction rests on its record")
                     }
@@ -64,6 +67,12 @@ pub(super) fn placed(log: &Log, case: &Case, replay: &Replay) -> (Vec<Reading>, 
         reading
     });
     (readings.collect(), layout)
+}
+
+/// Whether the record of a step is of an export.
+fn is_export(log: &Log, replay: &Replay, step: usize) -> bool {
+    let record = replay.record(step).and_then(|place| log.records().get(place));
+    record.is_some_and(|record| record.event == Event::Export)
 }
 
 /// The segment of the clock behind a record, where nothing can have set the clock unseen before the next one.

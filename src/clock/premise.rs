@@ -75,7 +75,7 @@ impl Premise {
                 format!("the clock was neither set nor reset without a record between {from} and {to}")
             }
             Premise::NeverSet { name, .. } => format!(
-                "the clock was neither set nor reset over the records and readings, as it is said beside {name}"
+                "the clock was neither set nor reset over the records and readings, as the paper of {name} says"
             ),
             Premise::ClockSet { name, .. } => format!("{name} states both times of the setting rightly"),
             Premise::Order { from, to } => format!("{from} came before {to}"),

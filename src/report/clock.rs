@@ -149,7 +149,7 @@ fn rate(clock: &Clock<'_>) -> String {
     match clock.rate() {
         Some(rate) => format!(
             "The clock is taken to keep within {} parts per million of true time, either way ({}). What follows for a record is \
-             told to the second, rounded outwards.",
+             rounded outwards.",
             rate.ppm, rate.source
         ),
         None => "Nobody states how far the clock's rate may be off, so that a reading binds a record only by their order."

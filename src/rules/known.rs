@@ -42,6 +42,14 @@ pub struct Known<'a> {
 }
 
 impl<'a> Known<'a> {
+    /// The enable that released a vote, where nothing went unseen between.
+    pub(super) fn enable_of(&self, vote: usize) -> Option<usize> {
+        let enable = self.between(Event::Enable, 0, vote).next_back()?;
+        let other = [Event::Vote, Event::Clear, Event::EnableLapsed];
+        let unbroken = other.iter().all(|event| self.between(*event, enable, vote).next().is_none());
+        (unbroken && !self.unseen_between(enable, vote)).then_some(enable)
+    }
+
     /// How many records came before the first of the log by its number, where the unit description tells.
     pub(super) fn older_records(&self) -> Option<u64> {
         let first = self.replay.steps.iter().find_map(|step| match step {

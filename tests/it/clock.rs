@@ -88,9 +88,9 @@ fn what_binds_an_end_is_said_and_that_the_clock_was_not_set_is_a_statement_of_it
                 "the reading on line 13 of the case file (the display read 2031-05-10 17:00:00 at 2031-05-10 17:00:00; \
                  Diary, Presiding Officer) is right",
                 "the clock kept within 100 parts per million (Maker's data sheet, Maker)",
-                "the clock was neither set nor reset over the records and readings, as it is said beside the reading on \
+                "the clock was neither set nor reset over the records and readings, as the paper of the reading on \
                  line 13 of the case file (the display read 2031-05-10 17:00:00 at 2031-05-10 17:00:00; Diary, Presiding \
-                 Officer)",
+                 Officer) says",
             ]
         );
     });

@@ -195,6 +195,8 @@ fn the_date_and_the_log_move_the_bytes_and_nothing_else_does() {
     }
     let today = Command::new("date").arg("+%Y-%m-%d").output().unwrap();
     let today = String::from_utf8(today.stdout).unwrap();
+    // On the day on which the rehearsals were measured, their date is no reading of the clock.
+    let one = one.replace(&format!("(measured on {}", today.trim()), "");
     assert!(!one.contains(today.trim()), "no clock is read");
     fs::remove_dir_all(&base).unwrap();
 }

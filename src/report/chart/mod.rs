@@ -336,11 +336,12 @@ impl Plane {
 
 /// A round step so that a scale from 0 to `most` has at most `parts` parts.
 fn step(most: i64, parts: i64) -> i64 {
-    let mut unit = 1;
+    // Wider than what it divides: a paper may state any number.
+    let mut unit = 1_i128;
     loop {
         for times in [1, 2, 5] {
-            if most <= unit * times * parts {
-                return unit * times;
+            if i128::from(most) <= unit * times * i128::from(parts) {
+                return i64::try_from(unit * times).unwrap_or(i64::MAX);
             }
         }
         unit *= 10;

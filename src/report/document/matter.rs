@@ -2,6 +2,7 @@
 
 use crate::case::Case;
 use crate::examination::Examination;
+use crate::finding::Place as At;
 use crate::report::document::{Anchor, Block, Definition, Document, Field, Place, Section, Text, findings};
 use crate::report::{TOOL, VERSION, summary};
 use crate::source::Shown;
@@ -64,8 +65,12 @@ pub(super) fn in_short(place: Place, examination: &Examination<'_>) -> Section {
         let findings = examination.findings.iter().enumerate();
         let list = findings.take(LISTED).map(|(at, finding)| {
             let title = crate::report::titled(finding);
+            let line = match finding.main {
+                At::Line(line) => format!("; line {}", examination.log.line_number(line)),
+                At::Log => String::new(),
+            };
             findings::link(place, examination, at, &format!("Finding {}", at + 1)).plain(&format!(
-                " ({}, {}): {title}",
+                " ({}, {}{line}): {title}",
                 finding.kind.word(),
                 finding.weight.word()
             ))
@@ -74,6 +79,12 @@ pub(super) fn in_short(place: Place, examination: &Examination<'_>) -> Section {
         if examination.findings.len() > LISTED {
             section.say(format!("And {} more.", examination.findings.len() - LISTED));
         }
+    }
+    if examination.case.matter.question.is_some() && examination.case.questions.is_empty() {
+        section.say(
+            "The question that was asked stands under the matter. The case file names no rules for it, so that no answer is \
+             put together for it here; whether what is listed above answers it is for whoever asked it to say.",
+        );
     }
     section.say(
         Text::from("What the records show stands apart from what a person makes of it. This document holds facts of the \

@@ -237,11 +237,21 @@ fn checklist(sections: &[Section]) -> Section {
         Table::new("Contents asked for, and where they stand", &["contents", "asked for by", "where"]);
     for (item, contents, source) in CHECKLIST {
         let mut places = Text::new();
-        for answering in all.iter().filter(|section| section.answers.contains(item)) {
+        let answering: Vec<&&Section> = all.iter().filter(|section| section.answers.contains(item)).collect();
+        for (at, here) in answering.iter().enumerate() {
+            // Sections of one title, such as one for each finding, are one place.
+            let same = |other: &&&&Section| other.title == here.title;
+            if answering.iter().take(at).any(|other| same(&other)) {
+                continue;
+            }
             if !places.0.is_empty() {
                 places = places.plain("; ");
             }
-            places = places.link(answering.anchor.clone(), answering.title.as_str());
+            places = places.link(here.anchor.clone(), here.title.as_str());
+            match answering.iter().filter(same).count() {
+                1 => {}
+                number => places = places.plain(&format!(" (the first of {number})")),
+            }
         }
         table.push(vec![format!("{item}. {contents}").into(), (*source).into(), places]);
     }

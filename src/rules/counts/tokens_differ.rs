@@ -195,7 +195,7 @@ fn of_day(known: &Known<'_>, walk: &mut Walk<'_>, tokens: &Stated<Count>, (day, 
     let (mut surely, mut perhaps) = (Vec::new(), 0_u64);
     for vote in known.votes_of_poll() {
         let when = known.clock.bounds(vote);
-        let enable = enable_of(known, vote).map(|enable| known.clock.bounds(enable));
+        let enable = known.enable_of(vote).map(|enable| known.clock.bounds(enable));
         let of_day = day_of(days, &when).is_some_and(|of| of.date == day.date);
         if of_day && enable.as_ref().is_some_and(|enable| surely_after(enable, closes.latest)) {
             surely.push(vote);
@@ -222,14 +222,6 @@ fn of_day(known: &Known<'_>, walk: &mut Walk<'_>, tokens: &Stated<Count>, (day, 
             super::allowance(&format!("{} against {} or more tokens", votes(number), tokens.value.least)),
         );
     }
-}
-
-/// The enable that released a vote, where nothing went unseen between.
-fn enable_of(known: &Known<'_>, vote: usize) -> Option<usize> {
-    let enable = known.between(Event::Enable, 0, vote).next_back()?;
-    let other = [Event::Vote, Event::Clear, Event::EnableLapsed];
-    let unbroken = other.iter().all(|event| known.between(*event, enable, vote).next().is_none());
-    (unbroken && !known.unseen_between(enable, vote)).then_some(enable)
 }
 
 fn not_timed() -> Want {
@@ -259,12 +251,12 @@ fn tell(
     let Some(last) = surely.last() else { return };
     let (number, given) = (surely.len() as u64, tokens.value.most);
     // By the order of the records, what bounds the first enable bounds those behind it.
-    let first = surely.first().and_then(|vote| enable_of(known, *vote));
+    let first = surely.first().and_then(|vote| known.enable_of(*vote));
     let clock = first.and_then(|enable| known.clock.when(enable).earliest);
     let contrary = Contrary {
         others: surely
             .iter()
-            .flat_map(|vote| enable_of(known, *vote).into_iter().chain([*vote]))
+            .flat_map(|vote| known.enable_of(*vote).into_iter().chain([*vote]))
             .map(|step| known.place(step))
             .collect(),
         expected: "Every vote released after the closing hour is that of a voter with a token.".to_owned(),

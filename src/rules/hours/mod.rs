@@ -216,8 +216,8 @@ type Finding = fn(&Known<'_>, &Day, &[usize]) -> Contrary;
 struct ByDay<'q> {
     /// The days, with the hours that the rule asks about.
     days: &'q [Day],
-    /// Where a vote lies.
-    told: fn(&Day, &When) -> Told,
+    /// Where a vote, by its step, lies on its day.
+    told: fn(&Known<'_>, &Day, usize) -> Told,
     /// The hour of each part between which and a vote the question lies.
     end: fn(&Part) -> Option<Hour>,
     /// What it is about, in words.
@@ -234,7 +234,7 @@ impl ByDay<'_> {
         let mut contrary = OfDays::of(days);
         for step in known.votes_of_poll() {
             let when = known.clock.bounds(step);
-            match day_of(days, &when).map(|day| (day, (self.told)(day, &when))) {
+            match day_of(days, &when).map(|day| (day, (self.told)(known, day, step))) {
                 Some((_, Told::InOrder)) => walk.in_order(known.place(step)),
                 Some((day, Told::Contrary)) => contrary.add(day, step),
                 None if elsewhere::is(known, step, &hours) => elsewhere.add(step),

@@ -14,7 +14,7 @@ pub(crate) static RULE: Rule = Rule {
     family: Family::Hours,
     kind: Kind::Conditional,
     weight: Weight::Departure,
-    title: "The result of the poll was shown when by the papers no count was held.",
+    title: "The result of the poll was shown within the hours of the poll, or while the unit was stored.",
     asks: "By the readings of the unit's clock, the result of the poll is shown neither in the hours of the poll nor in storage.",
     basis: &[
         Basis::Practice("the result is shown at the count, before the candidates' agents, and at recounts"),
@@ -27,6 +27,10 @@ pub(crate) static RULE: Rule = Rule {
         Ordinary::new(
             "The count was held earlier, or the storage ended earlier, than the papers state.",
             "the record of the count, the register of the strong room",
+        ),
+        Ordinary::new(
+            "The hours are those of another poll on that day, for which this unit was not used.",
+            "the notice of that poll, and the list of the units used for it",
         ),
     ],
     look_next: &["The record of the count: when each unit's result was shown, and before whom."],
@@ -59,24 +63,43 @@ pub(crate) static RULE: Rule = Rule {
     walk,
 };
 
-fn told_by_hours(days: &[Day], when: &When) -> Told {
+fn told_by_hours(days: &[Day], first_votes: &[Option<usize>], step: usize, when: &When) -> Told {
     let outside = |day: &Day| {
         super::surely_before(when, day.begins)
             || super::surely_from(when, day.ends)
             || day.parts.iter().all(|part| super::before(part, when) || super::after(part, when))
     };
     if days.iter().all(outside) {
-        Told::InOrder
-    } else if day_of(days, when).is_some_and(|day| day.parts.iter().any(|part| inside(part, when))) {
-        Told::Contrary
-    } else {
-        Told::Open
+        return Told::InOrder;
     }
+    let voted = |day: &Day| {
+        let at = days.iter().position(|other| other.date == day.date);
+        at.and_then(|at| first_votes.get(at).copied().flatten()).is_some_and(|vote| vote < step)
+    };
+    match day_of(days, when) {
+        Some(day) if day.parts.iter().any(|part| inside(part, when)) && voted(day) => Told::Contrary,
+        _ => Told::Open,
+    }
+}
+
+/// Per day the first vote of the poll that was recorded on it: the hours of another day, or of a poll for which this unit was
+/// not used, say nothing of its count.
+fn first_votes(known: &Known<'_>, days: &[Day]) -> Vec<Option<usize>> {
+    let mut first = vec![None; days.len()];
+    for vote in known.votes_of_poll() {
+        let of = day_of(days, &known.clock.bounds(vote));
+        let at = of.and_then(|of| days.iter().position(|day| day.date == of.date));
+        if let Some(slot) = at.and_then(|at| first.get_mut(at)) {
+            slot.get_or_insert(vote);
+        }
+    }
+    first
 }
 
 fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     let days = days(known.case);
     let stored = lapses(known.case, &known.case.storage);
+    let first_votes = first_votes(known, &days);
     let mut margins = Margins::default();
     let results = known.between(Event::Result, 0, known.replay.steps.len());
     for step in
@@ -84,7 +107,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     {
         let (place, when) = (known.place(step), known.clock.bounds(step));
         let in_storage = stored.iter().find(|lapse| period::told(lapse, &when) == Told::Contrary);
-        let by_hours = told_by_hours(&days, &when);
+        let by_hours = told_by_hours(&days, &first_votes, step, &when);
         if by_hours == Told::Contrary || in_storage.is_some() {
             let day = day_of(&days, &when).filter(|_| by_hours == Told::Contrary);
             walk.contrary(place, finding(known, step, day, in_storage));

@@ -111,6 +111,7 @@ pub(super) fn passed(day: &Day, when: &When) -> Option<Hour> {
 
 fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     let what = "votes of the poll and its closing hour";
+    let told = |known: &Known<'_>, day: &Day, step| told(day, &known.clock.bounds(step));
     ByDay { days: &days(known.case), told, end: |part| part.closes, what, finding }.walk(known, walk);
 }
 

@@ -3,6 +3,7 @@
 use super::vote_after_hour::{passed, told};
 use super::{ByDay, READING_WRONG, Told, between, beyond, clock_premises, hours_premise, later, rest, said};
 use crate::case::{Phase, SettingOf};
+use crate::clock::When;
 use crate::clock::hours::{Day, days};
 use crate::finding::{Kind, Weight};
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk};
@@ -12,13 +13,13 @@ pub(crate) static RULE: Rule = Rule {
     family: Family::Hours,
     kind: Kind::Conditional,
     weight: Weight::Departure,
-    title: "Votes of the poll lie beyond the minutes stated for those who waited at the closing hour.",
-    asks: "By the readings of the unit's clock, no vote of the poll lies beyond the minutes stated for the queue after the hour.",
+    title: "Voters were released, and voted, beyond the minutes stated for those who waited at the closing hour.",
+    asks: "By the readings of the unit's clock, no voter who voted was released beyond the minutes stated for the queue.",
     basis: &[Basis::Practice(
         "those who wait at the closing hour still vote, within the time that the local procedure sets",
     )],
-    why: "Where a paper states for how long after the hour those who waited may vote, a vote beyond that time departs from the \
-          paper. It does not show that the voter had not waited: a queue can be longer than the paper foresaw.",
+    why: "Where a paper states for how long after the hour those who waited may vote, a voter released beyond that time departs \
+          from the paper. Who was released in time may vote a little later. It does not show that the voter had not waited: a queue can be longer than the paper foresaw.",
     ordinary: &[
         Ordinary::new(
             "The queue at the hour was longer than the stated minutes foresee, and all of it was let vote.",
@@ -83,15 +84,24 @@ fn with_queue(mut day: Day, minutes: u64) -> Day {
     day
 }
 
+/// When the voter was released: by the enable of the vote. Where it is not seen, not after the vote, and nothing more is known.
+fn released(known: &Known<'_>, vote: usize) -> When {
+    match known.enable_of(vote) {
+        Some(enable) => known.clock.bounds(enable),
+        None => When { earliest: None, latest: known.clock.bounds(vote).latest },
+    }
+}
+
 /// Where a vote lies by the hours of its day and the minutes of the queue; `None` where no minutes are stated.
 pub(super) fn told_with(known: &Known<'_>, day: &Day, step: usize) -> Option<Told> {
-    Some(told(&with_queue(day.clone(), minutes(known)?), &known.clock.bounds(step)))
+    Some(told(&with_queue(day.clone(), minutes(known)?), &released(known, step)))
 }
 
 fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     let Some(minutes) = minutes(known) else { return };
     let days: Vec<Day> = days(known.case).into_iter().map(|day| with_queue(day, minutes)).collect();
     let what = "votes of the poll and the minutes of the queue after its closing hour";
+    let told = |known: &Known<'_>, day: &Day, step| told(day, &released(known, step));
     ByDay { days: &days, told, end: |part| part.closes, what, finding }.walk(known, walk);
 }
 
@@ -105,13 +115,13 @@ fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {
     let own = all.iter().find(|own| own.date == day.date);
     let spoken = match steps.len() {
         1 => format!(
-            "{} is a vote of the poll. By the readings it was recorded {}.",
+            "{} is a vote of the poll, and its enable lies beyond the minutes of the queue. By the readings the vote was recorded {}.",
             known.name(first),
             between(known, first)
         ),
         number => format!(
-            "{number} votes of the poll lie beyond the minutes of the queue by the readings. The first is {}, recorded {}. The \
-             last is {}, recorded {}.",
+            "The enables of {number} votes of the poll lie beyond the minutes of the queue by the readings. The first vote is \
+             {}, recorded {}. The last is {}, recorded {}.",
             known.name(first),
             between(known, first),
             known.name(last),
