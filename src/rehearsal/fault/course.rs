@@ -147,18 +147,9 @@ fn vote_behind_switching_on(i: &mut Injection) -> Option<()> {
         .into_iter()
         .filter(|at| i.event(*at) == Some(Event::Enable) && i.event(*at + 1) == Some(Event::Vote))
         .collect();
-    let mut at = i.pick(&sites)?;
+    let at = i.pick(&sites)?;
     let off = i.entry(at - 1)?.moment + 30_000;
-    let on = off + 40_000;
-    i.insert(at, off, Event::PowerOff, Vec::new())?;
-    let switched = i.insert(at + 1, on, Event::PowerOn, Vec::new())?;
-    i.insert(at + 2, on + 8000, Event::SelfTest, vec![("result", "pass".to_owned())])?;
-    at += 3;
-    for (place, serial) in (0..).zip(i.life.linked.clone()) {
-        let moment = on + 9000 + i64::from(place) * 1000;
-        i.insert(at, moment, Event::LinkUp, vec![("bu", serial)])?;
-        at += 1;
-    }
+    let (_, switched, at) = i.off_and_on(at, off, off + 40_000)?;
     let vote = i.id(at + 1)?;
     i.remove(at)?;
     let spots = [Spot::Of(switched), Spot::Of(vote)];
@@ -169,15 +160,9 @@ fn vote_behind_switching_on(i: &mut Injection) -> Option<()> {
 
 fn switched_on_twice(i: &mut Injection) -> Option<()> {
     let sites = i.enables_between_votes();
-    let mut at = i.pick(&sites)?;
+    let at = i.pick(&sites)?;
     let (before, from, to) = (i.id(at - 1)?, i.entry(at - 1)?.moment, i.entry(at)?.moment);
-    let moment = i64::midpoint(from, to);
-    let on = i.insert(at, moment, Event::PowerOn, Vec::new())?;
-    at += 1;
-    for serial in i.life.linked.clone() {
-        i.insert(at, moment, Event::LinkUp, vec![("bu", serial)])?;
-        at += 1;
-    }
+    let on = i.switch_on(at, i64::midpoint(from, to))?;
     i.key.did("The unit came on while it was on", &[Spot::Of(on)]);
     contradicts(i, before, on, "The vote before it was recorded with the power on.");
     i.silent(&["power-lost"], "This model records every loss of power, so that none explains it.");

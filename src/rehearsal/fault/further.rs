@@ -180,15 +180,9 @@ fn event_after_switch_off(i: &mut Injection) -> Option<()> {
 
 fn power_lost_in_poll(i: &mut Injection) -> Option<()> {
     let sites = i.enables_between_votes();
-    let mut at = i.pick(&sites)?;
+    let at = i.pick(&sites)?;
     let (from, to) = (i.entry(at - 1)?.moment, i.entry(at)?.moment);
-    let moment = i64::midpoint(from, to);
-    let on = i.insert(at, moment, Event::PowerOn, Vec::new())?;
-    at += 1;
-    for serial in i.life.linked.clone() {
-        i.insert(at, moment, Event::LinkUp, vec![("bu", serial)])?;
-        at += 1;
-    }
+    let on = i.switch_on(at, i64::midpoint(from, to))?;
     i.key.did("The unit came on again without having been switched off", &[Spot::Of(on)]);
     let because = "A power-on stands where the unit was on.";
     i.key.find("power-lost", &[Shown, Conditional], &[Spot::Of(on)], &[on], because);

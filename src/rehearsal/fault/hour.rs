@@ -229,18 +229,9 @@ fn lunch(i: &mut Injection) -> Option<()> {
 
 fn off_in_the_poll(i: &mut Injection) -> Option<()> {
     let sites = silences(i, (i.size + 2) * MINUTE);
-    let mut at = i.pick(&sites)?;
+    let at = i.pick(&sites)?;
     let off = i.entry(at - 1)?.moment + MINUTE / 2;
-    let on = off + i.size * MINUTE;
-    let first = i.insert(at, off, Event::PowerOff, Vec::new())?;
-    let last = i.insert(at + 1, on, Event::PowerOn, Vec::new())?;
-    i.insert(at + 2, on + 8000, Event::SelfTest, vec![("result", "pass".to_owned())])?;
-    at += 3;
-    for (place, serial) in (0..).zip(i.life.linked.clone()) {
-        let moment = on + 9000 + i64::from(place) * 1000;
-        i.insert(at, moment, Event::LinkUp, vec![("bu", serial)])?;
-        at += 1;
-    }
+    let (first, last, _) = i.off_and_on(at, off, off + i.size * MINUTE)?;
     i.key.did("The unit was switched off and on again", &[Spot::Of(first), Spot::Of(last)]);
     i.silent(&["power-lost", "event-while-off"], "The switch left its records.");
     Some(())

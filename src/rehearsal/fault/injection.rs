@@ -139,6 +139,31 @@ impl Injection {
         self.insert(place, i64::midpoint(before, next), event, attributes)
     }
 
+    /// Puts a switching on before a place, with the links that follow it, all at one moment; says what the switching on is
+    /// known by.
+    pub(super) fn switch_on(&mut self, place: usize, moment: i64) -> Option<Id> {
+        let on = self.insert(place, moment, Event::PowerOn, Vec::new())?;
+        for (place, serial) in (place + 1..).zip(self.life.linked.clone()) {
+            self.insert(place, moment, Event::LinkUp, vec![("bu", serial)])?;
+        }
+        Some(on)
+    }
+
+    /// Puts a switching off and a switching on with its self-test and links before a place. Says what the two are known by, and
+    /// the place behind them all.
+    pub(super) fn off_and_on(&mut self, place: usize, off: i64, on: i64) -> Option<(Id, Id, usize)> {
+        let first = self.insert(place, off, Event::PowerOff, Vec::new())?;
+        let last = self.insert(place + 1, on, Event::PowerOn, Vec::new())?;
+        self.insert(place + 2, on + 8000, Event::SelfTest, vec![("result", "pass".to_owned())])?;
+        let mut at = place + 3;
+        for (later, serial) in (0..).zip(self.life.linked.clone()) {
+            let moment = on + 9000 + i64::from(later) * 1000;
+            self.insert(at, moment, Event::LinkUp, vec![("bu", serial)])?;
+            at += 1;
+        }
+        Some((first, last, at))
+    }
+
     /// Takes an event away.
     pub(super) fn remove(&mut self, place: usize) -> Option<Entry> {
         if place >= self.life.memory.len() {
