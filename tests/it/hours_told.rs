@@ -182,13 +182,13 @@ fn votes_beyond_the_stated_minutes_of_the_queue() {
     let hour = beyond.found("vote-after-hour");
     says(
         &hour[0].shows,
-        &["A vote after the hour is not irregular by itself.", "this vote lies beyond them."],
+        &["A vote after the hour is not irregular by itself.", "this voter was released beyond them."],
     );
     let within = at("18:20:00", "18:20:31", "18:21:01", &one);
     assert_eq!(within.verdict("vote-after-queue"), Verdict::Kept);
     says(
         &within.found("vote-after-hour")[0].shows,
-        &["not irregular by itself", "this vote lies within them."],
+        &["not irregular by itself", "this voter was released within them."],
     );
     let beside = at("18:30:00", "18:30:01", "18:31:01", &one);
     assert_eq!(beside.verdict("vote-after-queue"), Verdict::CannotBeTold);
@@ -363,7 +363,7 @@ fn a_voter_released_within_the_minutes_of_the_queue_is_within_them() {
     assert_eq!(verdict("2031-05-10 18:30:31 enable", "2031-05-10 18:31:20 vote"), Verdict::NotKept);
     assert_eq!(verdict("2031-05-10 18:30:01 enable", "2031-05-10 18:31:20 vote"), Verdict::CannotBeTold);
     let tail = told("2031-05-10 18:29:31 enable", "2031-05-10 18:31:20 vote");
-    says(&tail.found("vote-after-hour")[0].shows, &["this vote lies within them"]);
+    says(&tail.found("vote-after-hour")[0].shows, &["this voter was released within them"]);
 }
 
 /// The hours of a poll for which the unit recorded no vote say nothing of its count.

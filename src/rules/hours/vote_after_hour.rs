@@ -157,8 +157,8 @@ fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {
 fn queue(known: &Known<'_>, day: &Day, steps: &[usize]) -> String {
     let mut text = String::new();
     let minutes = known.case.settings.number(SettingOf::QueueMinutes);
-    let lies = |step: &&usize| vote_after_queue::told_with(known, day, **step);
-    let late = steps.iter().filter(|step| lies(step) == Some(Told::Contrary)).count();
+    let released = vote_after_queue::told_with(known, day, steps);
+    let late = released.iter().filter(|told| **told == Told::Contrary).count();
     text.push_str(if late == 0 {
         " This is not irregular by itself."
     } else {
@@ -170,13 +170,15 @@ fn queue(known: &Known<'_>, day: &Day, steps: &[usize]) -> String {
             stated.value.1,
             said(&stated.basis)
         ));
-        let within = steps.iter().all(|step| lies(&step) == Some(Told::InOrder));
+        let within = released.iter().all(|told| *told == Told::InOrder);
         text.push_str(&match (late, steps.len()) {
-            (0, 1) if within => "; this vote lies within them.".to_owned(),
-            (0, _) if within => "; these votes lie within them.".to_owned(),
-            (0, _) => "; whether all votes seen here lie within them is not told.".to_owned(),
-            (1, 1) => "; this vote lies beyond them.".to_owned(),
-            (late, all) => format!("; {late} of these {all} votes lie beyond them by the readings."),
+            (0, 1) if within => "; this voter was released within them.".to_owned(),
+            (0, _) if within => "; these voters were released within them.".to_owned(),
+            (0, _) => "; whether all of these voters were released within them is not told.".to_owned(),
+            (1, 1) => "; this voter was released beyond them.".to_owned(),
+            (late, all) => {
+                format!("; of these {all} voters {late} were released beyond them by the readings.")
+            }
         });
     }
     let several = days(known.case).len() > 1;

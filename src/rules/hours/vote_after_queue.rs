@@ -1,4 +1,4 @@
-//! A vote of the poll that lies surely beyond the minutes that are stated for those who waited at the closing hour.
+//! A voter who was surely released beyond the minutes that are stated for those who waited at the closing hour.
 
 use super::vote_after_hour::{passed, told};
 use super::{ByDay, READING_WRONG, Told, between, beyond, clock_premises, hours_premise, later, rest, said};
@@ -92,9 +92,11 @@ fn released(known: &Known<'_>, vote: usize) -> When {
     }
 }
 
-/// Where a vote lies by the hours of its day and the minutes of the queue; `None` where no minutes are stated.
-pub(super) fn told_with(known: &Known<'_>, day: &Day, step: usize) -> Option<Told> {
-    Some(told(&with_queue(day.clone(), minutes(known)?), &released(known, step)))
+/// Where the release of each vote lies by the hours of its day and the minutes of the queue; empty where none are stated.
+pub(super) fn told_with(known: &Known<'_>, day: &Day, steps: &[usize]) -> Vec<Told> {
+    let Some(minutes) = minutes(known) else { return Vec::new() };
+    let day = with_queue(day.clone(), minutes);
+    steps.iter().map(|step| told(&day, &released(known, *step))).collect()
 }
 
 fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
@@ -130,7 +132,11 @@ fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {
     };
     let of = |step| passed(day, &known.clock.bounds(step)).map(|hour| beyond(known, step, &hour, true));
     Contrary {
-        others: rest(known, steps),
+        // The enable shows when the voter was released.
+        others: rest(known, steps)
+            .into_iter()
+            .chain(steps.iter().filter_map(|step| known.enable_of(*step)).map(|step| known.place(step)))
+            .collect(),
         expected: format!("Those who waited at the closing hour vote within {minutes} minutes after it{by}."),
         shows: format!("{spoken} The queue may vote for {minutes} minutes after the hour{by}."),
         measured: of(first).zip(of(last)).map(|(first_of, last_of)| {
@@ -141,7 +147,7 @@ fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {
             .into_iter()
             .chain(own.map_or_else(Vec::new, |own| hours_premise(known, own)))
             .chain([format!("the queue may vote for {minutes} minutes after the hour{by}")])
-            .chain(clock_premises(known, &[first, last]))
+            .chain(clock_premises(known, &[first, last].map(|step| known.enable_of(step).unwrap_or(step))))
             .collect(),
     }
 }
