@@ -270,8 +270,12 @@ fn equation(ledger: &Ledger, balance: &Balance) -> String {
         let between = if terms.len() > 1 { ", come to" } else { ":" };
         format!("{}{between} {comes}", capital(&text))
     };
+    // A number that only other equations give must not be read as one that the unit showed.
+    let beside: Vec<&str> = ledger.beside(balance).into_iter().map(|other| other.words).collect();
+    let [left_by, right_by] = counts::derived(ledger, balance)
+        .map(|by| by.map_or_else(String::new, |_| format!(", but only if {}", beside.join("; and if "))));
     format!(
-        "{}. {}. Of the two, {}.",
+        "{}{left_by}. {}{right_by}. Of the two, {}.",
         side(&balance.left, left),
         side(&balance.right, right),
         counts::verdict(ledger, balance)

@@ -44,6 +44,11 @@ fn the_disputed_unit_has_its_sum_in_one_sentence_with_the_papers_beside_it() {
         assert!(text.contains(part), "{part}\n{text}");
     }
     assert_eq!(first["lines"], serde_json::json!([81, 82, 87, 91]));
+    // The 29 of the second is no number that the unit showed at the end: the declaration makes it one, and that is said.
+    let second = report["sums"][1]["text"].as_str().unwrap();
+    let made =
+        "after its last record: 29, but only if the number declared is the number in the unit's memory";
+    assert!(second.contains(made), "{second}");
     // It stands with the finding on that vote too.
     let place = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("sums.html");
     let out = place.to_str().unwrap();
