@@ -72,7 +72,7 @@ impl Told {
         self.answer(id).verdict
     }
 
-    fn found(&self, id: &str) -> Vec<&Finding> {
+    pub(crate) fn found(&self, id: &str) -> Vec<&Finding> {
         self.findings.iter().filter(|finding| finding.rule == id).collect()
     }
 
@@ -348,50 +348,4 @@ fn periods_stand_as_their_paper_writes_them() {
         ],
     );
     assert!(!endless.contains("too wide"), "{endless}");
-}
-
-/// Who was released within the minutes of the queue may vote a little later: the enable counts, not the vote.
-#[test]
-fn a_voter_released_within_the_minutes_of_the_queue_is_within_them() {
-    let told = |enable: &str, vote: &str| {
-        let lines = ["2031-05-10 06:45:07 power-on", enable, vote, "2031-05-10 18:50:01 close"];
-        let queue = row("setting", "queue-minutes = 30");
-        Told::of(&lines, &[poll(DAY, "07:00", "18:00"), read_at("2031-05-10 18:40:00", 5, 3), queue])
-    };
-    let verdict = |enable, vote| told(enable, vote).verdict("vote-after-queue");
-    assert_eq!(verdict("2031-05-10 18:29:31 enable", "2031-05-10 18:31:20 vote"), Verdict::Kept);
-    assert_eq!(verdict("2031-05-10 18:30:31 enable", "2031-05-10 18:31:20 vote"), Verdict::NotKept);
-    assert_eq!(verdict("2031-05-10 18:30:01 enable", "2031-05-10 18:31:20 vote"), Verdict::CannotBeTold);
-    let tail = told("2031-05-10 18:29:31 enable", "2031-05-10 18:31:20 vote");
-    says(&tail.found("vote-after-hour")[0].shows, &["this voter was released within them"]);
-}
-
-/// The hours of a poll for which the unit recorded no vote say nothing of its count.
-#[test]
-fn a_result_within_the_hours_of_another_poll_is_no_result_within_the_hours() {
-    let lines = [
-        "2031-05-10 06:45:07 power-on",
-        "2031-05-10 07:10:00 enable",
-        "2031-05-10 07:10:31 vote",
-        "2031-05-10 18:03:01 close",
-        "2031-05-10 18:05:00 power-off",
-        "2031-05-12 09:10:07 power-on",
-        "2031-05-12 09:15:00 result total=1",
-    ];
-    let told = |date: &str| {
-        let papers =
-            [poll(DAY, "07:00", "18:00"), poll(date, "07:00", "18:00"), read_at("2031-05-12 09:20:00", 5, 7)];
-        Told::of(&lines, &papers).verdict("result-outside-count")
-    };
-    assert_eq!(told("2031-05-12"), Verdict::CannotBeTold);
-    // On the day of its own votes it is one.
-    let same_day = [
-        "2031-05-10 06:45:07 power-on",
-        "2031-05-10 07:10:00 enable",
-        "2031-05-10 07:10:31 vote",
-        "2031-05-10 12:03:01 close",
-        "2031-05-10 12:05:00 result total=1",
-    ];
-    let papers = [poll(DAY, "07:00", "18:00"), read_at("2031-05-10 12:20:00", 5, 5)];
-    assert_eq!(Told::of(&same_day, &papers).verdict("result-outside-count"), Verdict::NotKept);
 }

@@ -43,6 +43,7 @@ mod foreign_secrecy;
 mod hostile;
 mod hours;
 mod hours_asked;
+mod hours_released;
 mod hours_told;
 mod laws;
 mod laws_by_pair;

@@ -6,7 +6,7 @@ use super::{
 };
 use crate::case::{Phase, SettingOf};
 use crate::clock::hours::{Day, Hour, days};
-use crate::clock::{Bound, Instant, Premise, SECOND, When};
+use crate::clock::{Bound, Instant, Premise, SECOND, When, outwards};
 use crate::event::Event;
 use crate::finding::{Kind, Weight};
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
@@ -106,6 +106,10 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
             walk.contrary(place, found);
         } else if in_time(&behind_hour) || in_time(&behind_vote) {
             walk.in_order(place);
+        } else if behind_hour.least.is_some_and(|least| least > allowed)
+            && let Some((least, most)) = behind_vote.least.zip(behind_vote.most)
+        {
+            walk.open(place, beside_the_vote(known, (vote, close), (least, most), within.value.1));
         } else {
             hours.push(later(&hour, within.value.1));
             margins.add(close);
@@ -116,6 +120,26 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     elsewhere.open(known, walk, &days);
     walk.unseen_events();
     walk.unlabelled(Event::Close, Phase::Poll);
+}
+
+/// That the close is late for the hour, and for the last vote it may be or not.
+fn beside_the_vote(
+    known: &Known<'_>,
+    (vote, close): (usize, usize),
+    (least, most): (Instant, Instant),
+    minutes: u64,
+) -> Want {
+    let (least, most) = outwards(least, most, Instant::default());
+    Want::Other(
+        format!(
+            "between {}, the last vote, and {}, the close, {least} to {most} passed, and {minutes} minutes are allowed",
+            known.name(vote),
+            known.name(close)
+        ),
+        PRESIDING,
+        "a paper that times the last vote and the close themselves, each to the second (case file: [[reading]], record = n)"
+            .to_owned(),
+    )
 }
 
 /// No vote of the poll stands before the close, so that the time since the last one is not known.

@@ -151,9 +151,14 @@ fn further(known: &Known<'_>, steps: &[usize], hours: &[Hour]) -> String {
 /// The clock is tied, and the bounds of some records hold an hour.
 fn margin(known: &Known<'_>, steps: &[usize], hours: &[Hour], what: &str) -> Want {
     let first = steps.first().copied().unwrap_or_default();
-    let hour = held(known, first, hours)
-        .next()
-        .map_or_else(String::new, |hour| format!(", and {} lies in it", clock_face(hour.civil)));
+    let hour = held(known, first, hours).next().map_or_else(String::new, |hour| {
+        let face = clock_face(hour.civil);
+        if hour.latest == hour.earliest {
+            format!(", and {face} lies in it")
+        } else {
+            format!(", and {face} may lie in it: what is stated leaves open which instant that was")
+        }
+    });
     let doubted = readings_named(known);
     let doubted = if doubted.is_empty() { doubted } else { format!("; {doubted}") };
     Want::Other(

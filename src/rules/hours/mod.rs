@@ -25,7 +25,7 @@ use crate::clock::hours::{Day, Hour, Part, civil};
 use crate::clock::{Bound, Instant, Premise, SECOND, When, length, outwards};
 use crate::finding::Place;
 use crate::rules::phases::said;
-use crate::rules::{Contrary, Known, Ordinary, Walk};
+use crate::rules::{Contrary, Known, Ordinary, Walk, Want};
 use crate::zone::{DATA, Zone};
 
 /// Whoever noted what the clock showed.
@@ -218,6 +218,8 @@ struct ByDay<'q> {
     days: &'q [Day],
     /// Where a vote, by its step, lies on its day.
     told: fn(&Known<'_>, &Day, usize) -> Told,
+    /// The record whose time decides for a vote; `None` where it is not seen.
+    decides: fn(&Known<'_>, usize) -> Option<usize>,
     /// The hour of each part between which and a vote the question lies.
     end: fn(&Part) -> Option<Hour>,
     /// What it is about, in words.
@@ -238,13 +240,26 @@ impl ByDay<'_> {
                 Some((_, Told::InOrder)) => walk.in_order(known.place(step)),
                 Some((day, Told::Contrary)) => contrary.add(day, step),
                 None if elsewhere::is(known, step, &hours) => elsewhere.add(step),
-                _ => margins.add(step),
+                _ => match (self.decides)(known, step) {
+                    Some(deciding) => margins.add(deciding),
+                    None => walk.open(known.place(step), release_not_seen(known, step)),
+                },
             }
         }
         margins.open(known, walk, &hours, self.what);
         elsewhere.open(known, walk, days);
         contrary.tell(known, walk, self.finding);
     }
+}
+
+/// That nothing shows when a voter was released.
+fn release_not_seen(known: &Known<'_>, vote: usize) -> Want {
+    Want::Other(
+        format!("no record shows when the voter of {} was released", known.name(vote)),
+        PRESIDING,
+        "the diary's account of the last voters: who waited at the hour, and when each was let vote"
+            .to_owned(),
+    )
 }
 
 /// A sentence on how far a record lies beyond an hour, with both ends of its margin.

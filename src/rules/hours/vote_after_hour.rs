@@ -112,7 +112,15 @@ pub(super) fn passed(day: &Day, when: &When) -> Option<Hour> {
 fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     let what = "votes of the poll and its closing hour";
     let told = |known: &Known<'_>, day: &Day, step| told(day, &known.clock.bounds(step));
-    ByDay { days: &days(known.case), told, end: |part| part.closes, what, finding }.walk(known, walk);
+    ByDay {
+        days: &days(known.case),
+        told,
+        decides: |_, vote| Some(vote),
+        end: |part| part.closes,
+        what,
+        finding,
+    }
+    .walk(known, walk);
 }
 
 fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {

@@ -104,7 +104,15 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     let days: Vec<Day> = days(known.case).into_iter().map(|day| with_queue(day, minutes)).collect();
     let what = "votes of the poll and the minutes of the queue after its closing hour";
     let told = |known: &Known<'_>, day: &Day, step| told(day, &released(known, step));
-    ByDay { days: &days, told, end: |part| part.closes, what, finding }.walk(known, walk);
+    ByDay {
+        days: &days,
+        told,
+        decides: |known, vote| known.enable_of(vote),
+        end: |part| part.closes,
+        what,
+        finding,
+    }
+    .walk(known, walk);
 }
 
 fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {

@@ -82,7 +82,15 @@ fn told(day: &Day, when: &When) -> Told {
 fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     let what = "votes of the poll and its opening hour";
     let told = |known: &Known<'_>, day: &Day, step| told(day, &known.clock.bounds(step));
-    ByDay { days: &days(known.case), told, end: |part| part.opens, what, finding }.walk(known, walk);
+    ByDay {
+        days: &days(known.case),
+        told,
+        decides: |_, vote| Some(vote),
+        end: |part| part.opens,
+        what,
+        finding,
+    }
+    .walk(known, walk);
 }
 
 fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {
