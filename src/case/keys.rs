@@ -98,10 +98,17 @@ const TABLES: &[Table] = &[
                 "\"+02:00\"",
                 "Zone of the place's civil time. Where a name is used, the report says by which version of the database.",
             ),
+            free(
+                "only-day",
+                Form::True,
+                "true",
+                "The poll was held on this day and on no other: neither adjourned nor ordered again. Left out where it is not \
+                 stated.",
+            ),
             source("\"Notice of poll, page 1\""),
             by("\"Returning Officer\""),
         ],
-        examples: &[&["place", "date", "opens", "closes", "zone", "source", "by"]],
+        examples: &[&["place", "date", "opens", "closes", "zone", "only-day", "source", "by"]],
     },
     Table {
         name: "unit",

@@ -123,6 +123,8 @@ pub struct Poll {
     pub closes: Option<String>,
     /// Offset from UTC, `+hh:mm` or `-hh:mm`.
     pub zone: Option<String>,
+    /// Whether it is stated that the poll was held on no other day.
+    pub only_day: bool,
 }
 
 /// What is stated about the unit. Each may be stated more than once; different values are *contested*.

@@ -83,12 +83,17 @@ fn together(row: &Row, one: &str, other: &str, troubles: &mut Troubles<'_>) {
 
 fn poll(row: &Row, troubles: &mut Troubles<'_>) -> Option<Poll> {
     let stated = at_least_one(row, &["place", "date", "opens", "closes", "zone"], troubles);
+    if row.has("only-day") && !row.has("date") {
+        let help = "give the day of the poll as `date`";
+        troubles.lack(row.span("only-day"), "`only-day` stands without `date`", help);
+    }
     let poll = Poll {
         place: row.text("place"),
         date: row.text("date"),
         opens: row.text("opens"),
         closes: row.text("closes"),
         zone: row.text("zone"),
+        only_day: row.truth("only-day").is_some(),
     };
     if let (Some(opens), Some(closes)) = (&poll.opens, &poll.closes)
         && with_seconds(closes) <= with_seconds(opens)

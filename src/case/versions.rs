@@ -14,7 +14,7 @@ pub const MOST_VERSIONS: usize = 16;
 pub(super) const CONTESTED: &str = "\n## Contested facts\n\n\
 Facts are contested where two rows cannot both be right: different values of one key of `[[unit]]` or of one \
 number of `[[setting]]`; different numbers of one kind of `[[count]]`, unless they are about the polls of different days; different hours or zones of one day and place in \
-`[[poll]]`, unless both rows give both hours and these do not overlap (an adjourned poll); different labels in `[[phase]]` \
+`[[poll]]`, unless both rows give both hours and these do not overlap (an adjourned poll); `only-day = true` beside another day of one place; different labels in `[[phase]]` \
 of stretches that overlap (records are compared with records, lines with lines); `none = true` beside a row that states \
 something. The same value by two people is not contested. Each way to choose is examined as a version of its own; at most \
 16 are, in a fixed order, and the report says when there would be more.\n";
@@ -275,10 +275,10 @@ fn poll_in_words(poll: &Poll) -> String {
         ("zone ", &poll.zone),
     ];
     let parts = said.iter().filter_map(|(before, text)| text.as_ref().map(|text| format!("{before}{text}")));
-    parts.collect::<Vec<_>>().join(", ")
+    parts.chain(poll.only_day.then(|| "on no other day".to_owned())).collect::<Vec<_>>().join(", ")
 }
 
-/// Whether two rows speak of one day and place and give it different hours or zones. Hours that do not overlap are two
+/// Whether two rows speak of one day and place and give it different hours or zones, or give two days to a poll of one day. Hours that do not overlap are two
 /// parts of an adjourned poll, which contradict nothing.
 fn polls_conflict(one: &Poll, other: &Poll) -> bool {
     let differ = |a: &Option<String>, b: &Option<String>| match (a, b) {
@@ -289,7 +289,11 @@ fn polls_conflict(one: &Poll, other: &Poll) -> bool {
         (Some(closes), Some(opens)) => with_seconds(closes) <= with_seconds(opens),
         _ => false,
     };
-    let same_poll = !differ(&one.date, &other.date) && !differ(&one.place, &other.place);
+    let same_place = !differ(&one.place, &other.place);
+    if same_place && (one.only_day || other.only_day) && differ(&one.date, &other.date) {
+        return true;
+    }
+    let same_poll = same_place && !differ(&one.date, &other.date);
     let hours = differ(&one.opens, &other.opens) || differ(&one.closes, &other.closes);
     same_poll && (differ(&one.zone, &other.zone) || (hours && !apart(one, other) && !apart(other, one)))
 }

@@ -44,6 +44,8 @@ pub struct Day {
     pub offset_minutes: i32,
     /// The hours stated for it, in the order of the case file.
     pub parts: Vec<Part>,
+    /// Who states that the poll was held on no other day, where somebody does and no other day is stated.
+    pub only: Option<Saying>,
 }
 
 /// A period of a paper.
@@ -145,6 +147,9 @@ pub fn days(case: &Case) -> Vec<Day> {
         days.extend(day(case, poll, date, part));
     }
     days.sort_by(|one, other| one.date.cmp(&other.date));
+    if let [day] = days.as_mut_slice() {
+        day.only = case.polls.iter().find(|stated| stated.value.only_day).map(|stated| stated.basis.clone());
+    }
     days
 }
 
@@ -167,6 +172,7 @@ fn day(case: &Case, poll: &Poll, date: &str, part: Part) -> Option<Day> {
         civil,
         offset_minutes: i32::try_from(ahead / 60_000).unwrap_or(0),
         parts: vec![part],
+        only: None,
     })
 }
 

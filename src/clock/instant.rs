@@ -120,15 +120,19 @@ pub fn offset(zone: &str) -> Option<i32> {
     i32::try_from(minutes).ok().map(|minutes| sign * minutes)
 }
 
-/// A length of time in words that lose nothing: `1 h 2 min 3.250 s`.
+/// A length of time in words that lose nothing: `1 h 2 min 3.250 s`; from two days on in days: `148 days 12 h`.
 #[must_use]
 pub fn length(ns: i128) -> String {
     let sign = if ns < 0 { "-" } else { "" };
     let size = ns.unsigned_abs();
     let second = SECOND.unsigned_abs();
     let (whole, rest) = (size / second, size % second);
-    let (hours, minutes, seconds) = (whole / 3600, whole / 60 % 60, whole % 60);
+    let (mut hours, minutes, seconds) = (whole / 3600, whole / 60 % 60, whole % 60);
     let mut words = Vec::new();
+    if hours >= 48 {
+        words.push(format!("{} days", hours / 24));
+        hours %= 24;
+    }
     if hours > 0 {
         words.push(format!("{hours} h"));
     }

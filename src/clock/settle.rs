@@ -5,8 +5,9 @@ use super::hours::Hour;
 use super::instant::{Instant, MS, SECOND};
 use crate::syntax::Stamp;
 
-/// Margins that a note may be asked for, in seconds, from the coarsest: a minute is what any watch gives.
-const MARGINS: [i128; 7] = [60, 30, 20, 10, 5, 2, 1];
+/// Margins that a note may be asked for, in seconds, from the coarsest: an hour is what people remember of a day, a minute
+/// what any watch gives.
+const MARGINS: [i128; 10] = [3600, 900, 300, 60, 30, 20, 10, 5, 2, 1];
 
 /// A note of what the unit displayed, beside a reference clock, that could decide on which side of an hour a record lies.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -1,4 +1,5 @@
-//! Common slips of people who set a clock: which of them would bring every reading of the unit into agreement.
+//! Common slips of people who set a clock: which of them would bring what a unit displayed into agreement with its readings
+//! and with the day of the poll.
 
 use chrono::{DateTime, Datelike as _, NaiveDateTime};
 
@@ -14,6 +15,9 @@ const ZONE_MS: i64 = 2 * MINUTE_MS;
 
 /// Zones in use lie at most 14 hours from each other's UTC (as many quarters of an hour).
 const QUARTERS: i64 = 14 * 4;
+
+/// An hour and twelve hours are quarters too, and stand under the name by which people know them.
+const NAMED: [i64; 2] = [4, 48];
 
 /// Dates from which clocks count when they lose their time; the maker's document decides. 1970: POSIX (IEEE Std 1003.1,
 /// 'Epoch'). 1 January 1980: date field of the FAT file system (Microsoft, FAT specification). 6 January 1980: GPS time
@@ -60,9 +64,7 @@ impl Slip {
     pub fn all() -> Vec<Slip> {
         let mut all =
             vec![Slip::Identity, Slip::HalfDay(-12), Slip::HalfDay(12), Slip::Hour(-1), Slip::Hour(1)];
-        // An hour and twelve hours are quarters too, and stand under the name by which people know them.
-        let named = [4, 48];
-        let quarters = (1..=QUARTERS).filter(|quarters| !named.contains(quarters));
+        let quarters = (1..=QUARTERS).filter(|quarters| !NAMED.contains(quarters));
         all.extend(quarters.flat_map(|quarters| [Slip::Quarters(-quarters), Slip::Quarters(quarters)]));
         all.extend([Slip::Day(-1), Slip::Day(1), Slip::SwappedAtSetting, Slip::SwappedInPrint]);
         all.extend([Slip::Year(-1), Slip::Year(1), Slip::Century(-100), Slip::Century(100)]);
@@ -70,31 +72,66 @@ impl Slip {
         all
     }
 
+    /// Slips in words, in their order; three neighbouring zones or more, as one.
+    #[must_use]
+    pub fn told(slips: &[Slip]) -> Vec<String> {
+        let of_side = |ahead: bool| -> Vec<i64> {
+            let quarters =
+                slips.iter().filter_map(|slip| if let Slip::Quarters(by) = slip { Some(*by) } else { None });
+            quarters.filter(|by| (*by > 0) == ahead).map(i64::abs).collect()
+        };
+        let (behind, ahead) = (of_side(false), of_side(true));
+        let mut texts = Vec::new();
+        for slip in slips {
+            let Slip::Quarters(by) = *slip else {
+                texts.push(slip.words());
+                continue;
+            };
+            let row = if by > 0 { &ahead } else { &behind };
+            match row.as_slice() {
+                [first, .., last] if is_unbroken(row) => {
+                    if by.abs() == *first {
+                        texts.push(format!(
+                            "the clock was {} to {} {}, by whole quarters of an hour (the time of another zone, or UTC)",
+                            hours_and_minutes(*first),
+                            hours_and_minutes(*last),
+                            side(by)
+                        ));
+                    }
+                }
+                _ => texts.push(slip.words()),
+            }
+        }
+        texts
+    }
+
     /// The slip in words, to stand after "would agree if".
     #[must_use]
     pub fn words(self) -> String {
-        let side = |by: i64| if by < 0 { "behind" } else { "ahead" };
         match self {
             Slip::Identity => "the clock was right".to_owned(),
             Slip::HalfDay(by) => format!("the clock was 12 hours {} (the wrong half of the day)", side(by)),
-            Slip::Hour(by) => format!("the clock was 1 hour {} (summer time, or a neighbouring zone)", side(by)),
+            Slip::Hour(by) => {
+                format!("the clock was 1 hour {} (summer time, or a neighbouring zone)", side(by))
+            }
             Slip::Quarters(by) => format!(
-                "the clock was {} h {:02} min {} (the time of another zone, or UTC)",
-                by.abs() / 4,
-                by.abs() % 4 * 15,
+                "the clock was {} {} (the time of another zone, or UTC)",
+                hours_and_minutes(by.abs()),
                 side(by)
             ),
             Slip::Day(by) => format!("the clock was one day {}", side(by)),
             Slip::SwappedAtSetting => {
-                "day and month were swapped when the clock was set, which puts it off by the same time on every day"
-                    .to_owned()
+                "day and month were swapped in setting the clock (the same on every day)".to_owned()
             }
             Slip::SwappedInPrint => {
-                "day and month are swapped where times are written out, which changes from day to day".to_owned()
+                "day and month are swapped in print (differently from day to day)".to_owned()
             }
             Slip::Year(by) => format!("the clock was one year {}", side(i64::from(by))),
             Slip::Century(by) => {
-                format!("the clock was 100 years {} (two digits of the year, read in another century)", side(i64::from(by)))
+                format!(
+                    "the clock was 100 years {} (two digits of the year, read in another century)",
+                    side(i64::from(by))
+                )
             }
             Slip::Epoch(place) => format!(
                 "the clock had lost its time and counted from {}",
@@ -104,7 +141,8 @@ impl Slip {
     }
 
     /// What a clock with this slip displays, in milliseconds of its calendar, when the civil time is `civil`. `set` is the
-    /// civil time at which day and month were swapped. `None` where it displays no time that can be told.
+    /// civil time at which the clock was set with the slip: from there its calendar runs on, over leap days of its own. `None`
+    /// where it displays no time that can be told.
     #[must_use]
     pub fn displays(self, civil: i64, set: i64) -> Option<i64> {
         match self {
@@ -115,12 +153,30 @@ impl Slip {
             Slip::SwappedAtSetting => civil.checked_add(swapped(set)?.checked_sub(set)?),
             Slip::SwappedInPrint => swapped(civil),
             Slip::Year(years) | Slip::Century(years) => {
-                let at = calendar(civil)?;
-                Some(at.with_year(at.year().checked_add(years)?)?.and_utc().timestamp_millis())
+                let at = calendar(set)?;
+                let other = at.with_year(at.year().checked_add(years)?)?.and_utc().timestamp_millis();
+                civil.checked_add(other.checked_sub(set)?)
             }
             Slip::Epoch(_) => None,
         }
     }
+}
+
+fn side(by: i64) -> &'static str {
+    if by < 0 { "behind" } else { "ahead" }
+}
+
+/// Quarters of an hour, from 1 on, as hours and minutes.
+fn hours_and_minutes(quarters: i64) -> String {
+    format!("{} h {:02} min", quarters / 4, quarters % 4 * 15)
+}
+
+/// Whether three quarters or more follow each other in the list of slips, without one left out.
+fn is_unbroken(quarters: &[i64]) -> bool {
+    quarters.len() > 2
+        && quarters.windows(2).all(
+            |pair| matches!(pair, [one, next] if (one + 1..*next).all(|between| NAMED.contains(&between))),
+        )
 }
 
 fn calendar(ms: i64) -> Option<NaiveDateTime> {
@@ -146,8 +202,9 @@ pub struct Shown {
 /// The slips that fit every reading to within a tolerance, in their fixed order.
 ///
 /// A clock is never right to the second, so that a slip fits where the display lies within the tolerance of what a clock
-/// with that slip displays. A swap at setting fits where one day within ninety days before the first reading explains
-/// them all: when the clock was set is not known.
+/// with that slip displays. When the clock was set is not known: a swap at setting fits where one day within ninety days
+/// before the first reading explains them all, and a wrong year where one day within a year does, so that leap days of
+/// either calendar count.
 #[must_use]
 pub fn fitting(readings: &[Shown], tolerance_ms: i64) -> Vec<Slip> {
     if readings.is_empty() {
@@ -156,7 +213,9 @@ pub fn fitting(readings: &[Shown], tolerance_ms: i64) -> Vec<Slip> {
     Slip::all().into_iter().filter(|slip| fits(*slip, readings, tolerance_ms)).collect()
 }
 
-fn fits(slip: Slip, readings: &[Shown], tolerance: i64) -> bool {
+/// Whether a slip fits every reading.
+#[must_use]
+pub fn fits(slip: Slip, readings: &[Shown], tolerance: i64) -> bool {
     let first = readings.iter().map(|reading| reading.civil.0).min().unwrap_or(0);
     // Zones lie close: a difference of some minutes is not to pass for one of a quarter of an hour.
     let tolerance = if matches!(slip, Slip::Quarters(_)) { tolerance.min(ZONE_MS) } else { tolerance };
@@ -167,15 +226,17 @@ fn fits(slip: Slip, readings: &[Shown], tolerance: i64) -> bool {
                 && reading.displayed.1 > from.min(to).saturating_sub(tolerance)
         })
     };
+    let set_within = |days: i64| {
+        (0..=days).any(|day| {
+            let set = first - day * DAY_MS;
+            // A slip that changes nothing is none.
+            slip.displays(set, set).is_some_and(|other| other != set)
+                && readings.iter().all(|reading| near(reading, set))
+        })
+    };
     match slip {
-        Slip::SwappedAtSetting => {
-            (0..=90).any(|day| {
-                let set = first - day * DAY_MS;
-                // A swap that changes nothing is no slip.
-                swapped(set).is_some_and(|other| other != set)
-                    && readings.iter().all(|reading| near(reading, set))
-            })
-        }
+        Slip::SwappedAtSetting => set_within(90),
+        Slip::Year(_) | Slip::Century(_) => set_within(366),
         Slip::SwappedInPrint => {
             let changes =
                 |reading: &Shown| swapped(reading.civil.0).is_some_and(|other| other != reading.civil.0);
@@ -233,6 +294,22 @@ mod tests {
             (vec![("2031-05-10 01:10:00", "2031-05-10 06:40:00")], vec![Slip::Quarters(-22)]),
             (vec![("2031-05-11 06:40:00", "2031-05-10 06:40:00")], vec![Slip::Day(1)]),
             (vec![("2030-05-10 06:40:00", "2031-05-10 06:40:00")], vec![Slip::Year(-1)]),
+            // Set in January of a leap year with the year before, which had no 29 February: a day more from March on.
+            (vec![("2031-05-11 06:40:00", "2032-05-10 06:40:00")], vec![Slip::Year(-1)]),
+            (
+                vec![
+                    ("2031-01-20 06:40:00", "2032-01-20 06:40:00"),
+                    ("2031-05-11 06:40:00", "2032-05-10 06:40:00"),
+                ],
+                vec![Slip::Year(-1)],
+            ),
+            (
+                vec![
+                    ("2031-01-20 06:40:00", "2032-01-20 06:40:00"),
+                    ("2031-05-10 06:40:00", "2032-05-10 06:40:00"),
+                ],
+                vec![],
+            ),
             (vec![("1931-05-10 06:40:00", "2031-05-10 06:40:00")], vec![Slip::Century(-100)]),
             (vec![("2020-01-04 06:40:00", "2031-05-10 06:40:00")], vec![Slip::Epoch(7)]),
             (vec![("2031-05-10 06:40:00", "2031-05-10 09:17:00")], vec![]),
@@ -267,6 +344,23 @@ mod tests {
             .collect();
         assert_eq!(days, [59, 89, 119, 148, 178, 207], "methods.md, 3.4 [measured]");
         assert_eq!(Slip::SwappedInPrint.displays(ms("2024-05-13 00:00"), 0), None);
+    }
+
+    /// A row of zones is told once, at the place of its nearest; an hour and twelve hours stand under their own names.
+    #[test]
+    fn neighbouring_zones_are_told_as_one() {
+        let slips =
+            [Slip::Hour(-1), Slip::Quarters(-3), Slip::Quarters(3), Slip::Quarters(-5), Slip::Quarters(-6)];
+        assert_eq!(
+            Slip::told(&slips),
+            [
+                "the clock was 1 hour behind (summer time, or a neighbouring zone)",
+                "the clock was 0 h 45 min to 1 h 30 min behind, by whole quarters of an hour (the time of another zone, or UTC)",
+                "the clock was 0 h 45 min ahead (the time of another zone, or UTC)",
+            ]
+        );
+        // One left out, and each stands for itself.
+        assert_eq!(Slip::told(&[Slip::Quarters(1), Slip::Quarters(2), Slip::Quarters(5)]).len(), 3);
     }
 
     #[test]

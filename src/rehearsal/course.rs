@@ -145,6 +145,12 @@ impl<'s> Course<'s> {
     pub(super) fn state_poll(&mut self) {
         let date: String = super::clock::civil(self.day).chars().take(10).collect();
         self.papers.day.clone_from(&date);
+        // A notice seldom says so, and a second day takes it back.
+        let polls = || self.papers.rows.iter().filter(|row| row.table == "poll").count();
+        let only = (self.candidates % 2 == 0 && polls() == 0).then(|| "only-day = true".to_owned());
+        for row in self.papers.rows.iter_mut().filter(|row| row.table == "poll") {
+            row.keys.retain(|key| !key.starts_with("only-day"));
+        }
         let keys = [
             format!("place = \"Tarn Valley, {}\"", self.station),
             format!("date = \"{date}\""),
@@ -152,6 +158,7 @@ impl<'s> Course<'s> {
             "closes = \"18:00\"".to_owned(),
             "zone = \"+02:00\"".to_owned(),
         ];
+        let keys: Vec<String> = keys.into_iter().chain(only).collect();
         self.papers.row("poll", &keys, Paper::Procedure);
     }
 

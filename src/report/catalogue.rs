@@ -129,6 +129,7 @@ fn need_words(need: Needs) -> &'static str {
             "a documented least time of one vote (unit description, or case file: [[setting]])"
         }
         Needs::Identity => "serial, role or software of the unit (case file: [[unit]])",
+        Needs::PollDay => "the day of the poll (case file: [[poll]])",
         Needs::OpeningHour => "day and opening hour of the poll (case file: [[poll]])",
         Needs::ClosingHour => "day and closing hour of the poll (case file: [[poll]])",
         Needs::Readings => "readings of the unit's clock (case file: [[reading]])",

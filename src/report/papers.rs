@@ -53,7 +53,7 @@ pub(super) fn statements(case: &Case) -> Vec<Paper> {
         list.push(Paper { about, text, basis: saying(basis), line, used });
     };
     for stated in &case.polls {
-        let used = needed(|need| matches!(need, Needs::OpeningHour | Needs::ClosingHour));
+        let used = needed(|need| matches!(need, Needs::PollDay | Needs::OpeningHour | Needs::ClosingHour));
         say("poll", poll(&stated.value), &stated.basis, used);
     }
     let unit = &case.unit;
@@ -218,6 +218,7 @@ fn poll(poll: &Poll) -> String {
         poll.opens.as_ref().map(|hour| format!("opens {hour}")),
         poll.closes.as_ref().map(|hour| format!("closes {hour}")),
         poll.zone.as_deref().map(zone),
+        poll.only_day.then(|| "held on no other day".to_owned()),
     ];
     parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
 }

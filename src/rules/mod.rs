@@ -114,6 +114,8 @@ pub enum Needs {
     ClosingLine,
     /// Serial, role or software stated in the case file.
     Identity,
+    /// The day of a poll.
+    PollDay,
     /// The opening hour of a poll, with its day.
     OpeningHour,
     /// The closing hour of a poll, with its day.
@@ -243,6 +245,7 @@ pub static RULES: &[&Rule] = &[
     &clock::clock_rate::RULE,
     &clock::clock_set_in_poll::RULE,
     &clock::clock_reset::RULE,
+    &clock::poll_day_not_displayed::RULE,
     &clock::readings_conflict::RULE,
     &clock::clock_slip::RULE,
     &counts::total_differs::RULE,

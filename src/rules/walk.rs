@@ -266,7 +266,7 @@ impl Walk<'_> {
             (Verdict::NotKept, _) => wants.iter().take(open_reasons).map(Want::why).collect(),
             _ => Vec::new(),
         };
-        let mut asks: Vec<Ask> = wants.iter().map(|want| want.ask(self.known)).collect();
+        let mut asks: Vec<Ask> = wants.iter().flat_map(|want| want.asks(self.known)).collect();
         asks.dedup();
         if verdict == Verdict::DoesNotApply {
             asks.clear();

@@ -30,6 +30,9 @@ pub enum Want {
     Need(&'static str, &'static str, &'static str),
     /// Anything else: why it is open, who holds what would decide it, what that is.
     Other(String, &'static str, String),
+    /// The same where more than one thing would help: each with who holds it. Rules that need the same thing ask for it in the
+    /// same words, so that it is asked for once.
+    Several(String, Vec<(&'static str, String)>),
 }
 
 impl Want {
@@ -71,14 +74,14 @@ impl Want {
                 format!("the case file does not say of every record whether it was of the {}", phase.words())
             }
             Want::Need(why, _, _) => (*why).to_owned(),
-            Want::Other(why, _, _) => why.clone(),
+            Want::Other(why, _, _) | Want::Several(why, _) => why.clone(),
         }
     }
 
     /// What to ask for, and of whom.
     #[must_use]
-    pub(super) fn ask(&self, known: &Known<'_>) -> Ask {
-        let ask = |of, what: &str| Ask { of, what: what.to_owned() };
+    pub(super) fn asks(&self, known: &Known<'_>) -> Vec<Ask> {
+        let ask = |of, what: &str| vec![Ask { of, what: what.to_owned() }];
         match self {
             Want::Front => match known.older_records().filter(|older| *older > 0) {
                 // That nothing was recorded before cannot be stated where the numbers say otherwise.
@@ -121,6 +124,7 @@ impl Want {
             ),
             Want::Need(_, of, what) => ask(of, what),
             Want::Other(_, of, what) => ask(of, what),
+            Want::Several(_, asks) => asks.iter().flat_map(|(of, what)| ask(of, what)).collect(),
         }
     }
 }
@@ -194,6 +198,11 @@ pub(super) fn missing(need: Needs, known: &Known<'_>) -> Option<Want> {
 fn missing_of_time(need: Needs, known: &Known<'_>) -> Option<Want> {
     let registrar = "registrar of the constituency";
     match need {
+        Needs::PollDay if known.case.polls.iter().all(|poll| poll.value.date.is_none()) => Some(Want::Need(
+            "the case file does not state the day of a poll",
+            registrar,
+            "the notice of poll with its day (case file: [[poll]], date)",
+        )),
         Needs::OpeningHour
             if !known.case.polls.iter().any(|poll| has(&poll.value, poll.value.opens.as_ref())) =>
         {

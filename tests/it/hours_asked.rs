@@ -29,7 +29,7 @@ fn the_note_that_is_asked_for_decides_where_it_says_so() {
         &[
             "a note, made then, of what the unit displayed about 2031-05-10 18:00:11 beside a reference clock, right to 20 s or \
              better (case file: [[reading]]): it decides unless the true time of record 3 (2031-05-10 18:00:11) lies within 44 s \
-             of 18:00",
+             of 18:00 on 2031-05-10",
             "a reading made now serves only if the clock was neither set nor without its time since then, and every day between \
              leaves 8.64 s more open either way (100 parts per million)",
         ],
@@ -60,7 +60,11 @@ fn the_note_that_is_asked_for_decides_where_it_says_so() {
         .open("vote-after-hour");
     says(
         &open,
-        &["displayed about 2020-01-01 00:30:00", "right to 1 min or better", "within 2 min 4 s of 18:00"],
+        &[
+            "displayed about 2020-01-01 00:30:00",
+            "right to 1 h or better",
+            "within 2 h 1 min of 18:00 on 2031-05-10",
+        ],
     );
 }
 

@@ -60,6 +60,7 @@ mod pace_limits;
 mod pages;
 mod pdf;
 mod pictures;
+mod poll_day;
 mod printed;
 mod questions;
 mod readme;

@@ -8,6 +8,7 @@ use crate::event::Event;
 use crate::rehearsal::key::How::{Conditional, Contradiction, Shown};
 use crate::rehearsal::key::Spot;
 use crate::rehearsal::memory::Renumbered;
+use crate::rehearsal::truth::day::the_only_day;
 use crate::rehearsal::unwritten::{Print, day_and_month_swapped};
 use crate::syntax::Stamp;
 
@@ -145,6 +146,12 @@ fn dates_turned(i: &mut Injection) -> Option<()> {
         &["time-decreases", "clock-reset", "record-after-export"],
         "Where the dates that can be read go back the unit was off, and no display lies on a base date.",
     );
+    if the_only_day(&i.life).is_some() {
+        let votes = i.phase(Phase::Poll).map(|stretch| i.places(stretch, Event::Vote)).unwrap_or_default();
+        let spots: Vec<Spot> = votes.into_iter().filter_map(|place| i.id(place)).map(Spot::Of).collect();
+        let because = "The papers know one day of the poll, and its votes stand in the file with another.";
+        i.key.find("poll-day-not-displayed", &[Conditional], &spots, &[], because);
+    }
     i.key.free("turnout-differs", "The dates as they stand say nothing about the noted turnout.");
     reckon(i, Ran { printed: turned, ..throughout(false) }).map(|_| ())
 }

@@ -9,6 +9,7 @@ use crate::event::Event;
 use crate::rehearsal::key::How::{Conditional, Shown};
 use crate::rehearsal::key::{Said, Spot};
 use crate::rehearsal::memory::Id;
+use crate::rehearsal::truth::day::the_only_day;
 
 const HOURS: [&str; 8] = [
     "vote-before-opening",
@@ -93,21 +94,29 @@ struct Lies {
     by_closing: Side,
     /// By the times in which the unit was stored.
     stored: Is,
+    /// Whether the papers say that the poll was held on no other day, so that every record of it is of this one.
+    alone: bool,
 }
 
 impl Lies {
-    fn of(bounds: Bounds, day: Day, storage: &[(i64, i64)]) -> Option<Lies> {
+    fn of(bounds: Bounds, day: Day, storage: &[(i64, i64)], alone: bool) -> Option<Lies> {
         Some(Lies {
             by_begin: side(bounds, day.begins)?,
             by_end: side(bounds, day.begins + DAY)?,
             by_opening: side(bounds, day.opens)?,
             by_closing: side(bounds, day.closes)?,
             stored: in_any(bounds, storage)?,
+            alone,
         })
     }
 
     fn inside(self) -> bool {
         self.by_opening == Side::Behind && self.by_closing == Side::Before
+    }
+
+    /// What is said of a record of the poll, where it is surely of the day.
+    fn of_the_day(self, is: Is) -> Is {
+        if self.alone { is } else { self.on_the_day(is) }
     }
 
     /// What is said of a record that must surely lie on the day for anything to be said.
@@ -116,7 +125,7 @@ impl Lies {
     }
 
     fn before_opening(self) -> Is {
-        self.on_the_day(match self.by_opening {
+        self.of_the_day(match self.by_opening {
             Side::Behind => Is::InOrder,
             Side::Before => Is::Contrary,
             Side::Open => Is::Open,
@@ -124,7 +133,7 @@ impl Lies {
     }
 
     fn after_hour(self) -> Is {
-        self.on_the_day(match self.by_closing {
+        self.of_the_day(match self.by_closing {
             // On whichever side of the opening it lies: that is asked by another rule.
             Side::Before => Is::InOrder,
             Side::Behind => Is::Contrary,
@@ -133,7 +142,7 @@ impl Lies {
     }
 
     fn closed_early(self) -> Is {
-        self.on_the_day(match self.by_closing {
+        self.of_the_day(match self.by_closing {
             Side::Behind => Is::InOrder,
             Side::Before => Is::Contrary,
             Side::Open => Is::Open,
@@ -179,13 +188,14 @@ fn hours(i: &mut Injection, truth: &Truth, ran: Ran<'_>, kept: &[Said]) -> Optio
         stretches.flat_map(|(_, places, _)| places.clone()).collect::<Vec<usize>>()
     };
     let (poll, mock, count) = (of(Phase::Poll), of(Phase::MockPoll), of(Phase::Count));
+    let alone = the_only_day(&i.life).is_some();
     let mut last_vote: Option<Bounds> = None;
     for (at, entry) in i.entries().iter().enumerate().skip(i.first_held()) {
         if (ran.printed)(entry.time.ms()).is_none() {
             continue;
         }
         let bounds = truth.record(at);
-        let lies = Lies::of(bounds, day, &storage)?;
+        let lies = Lies::of(bounds, day, &storage, alone)?;
         let mut said = vec![(7, lies.stored)];
         let of_poll = poll.contains(&at);
         match entry.event {
@@ -196,7 +206,7 @@ fn hours(i: &mut Injection, truth: &Truth, ran: Ran<'_>, kept: &[Said]) -> Optio
             }
             Event::Close if of_poll => {
                 let late = last_vote.map(|vote| closed_late(bounds, vote, day.closes));
-                said.extend([(2, lies.closed_early()), (3, lies.on_the_day(late.unwrap_or(Is::Open)))]);
+                said.extend([(2, lies.closed_early()), (3, lies.of_the_day(late.unwrap_or(Is::Open)))]);
             }
             Event::Result if of_poll || count.contains(&at) => said.push((5, lies.result())),
             Event::Vote | Event::Close | Event::Result | Event::Clear if mock.contains(&at) => {
@@ -216,6 +226,10 @@ fn hours(i: &mut Injection, truth: &Truth, ran: Ran<'_>, kept: &[Said]) -> Optio
             // Without a record of the poll it may not even be known that one was held.
             let said: &[Said] = if i.last.is_some() { OPEN } else { &[Said::DoesNotApply] };
             i.key.answer(rule, said, "The diary notes that the poll was not interrupted.");
+        } else if rule == "closed-late" && alone && occasions.iter().all(|(_, is)| *is == Is::Open) {
+            let because =
+                "The unit's own clock may tell how long it stood open behind the last vote; no reading does.";
+            i.key.answer(rule, &[Said::Kept, Said::CannotBeTold], because);
         } else {
             conclude(i, rule, &occasions, kept);
         }

@@ -2,6 +2,7 @@
 //! no rule, no replay and no clock of the examination is asked for.
 
 mod bounds;
+pub(in crate::rehearsal) mod day;
 mod hours;
 mod numbers;
 mod rate;
@@ -172,6 +173,9 @@ pub(super) fn conclude(life: &Unwritten, places: &[Written], key: &mut Draft) {
     let Some(sight) = Sight::of(life, places, key.contradicted()) else { return };
     if !key.speaks_of("clock-slip") {
         slip::conclude(&sight, key);
+    }
+    if !key.speaks_of("poll-day-not-displayed") {
+        day::conclude(&sight, life, key);
     }
     if !key.speaks_of("coarse-clock") {
         numbers::coarse(&sight, key);

@@ -1,14 +1,13 @@
 //! Readings that a common slip of whoever set the clock would explain.
 
-use super::{PRESIDING, place, shown};
+use super::poll_day_not_displayed::{self, votes_of};
+use super::{NEAR_MS, PRESIDING, place, shown};
 use crate::case::SettingOf;
+use crate::clock::hours::days;
 use crate::clock::slip::{self, Slip};
 use crate::clock::{Begins, Placement, Reading};
 use crate::finding::{Kind, Weight};
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
-
-/// Readings are tested for slips to within so much, unless less is tolerated: an assumption of this project.
-const NEAR_MS: i64 = 300_000;
 
 pub(crate) static RULE: Rule = Rule {
     id: "clock-slip",
@@ -83,7 +82,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     let of = |readings: &[&Reading]| -> Vec<slip::Shown> {
         readings.iter().filter_map(|reading| shown(known, reading)).collect()
     };
-    for (_, one, readings) in &stretches {
+    for (of_stretch, one, readings) in &stretches {
         let Some(first) = readings.first() else { continue };
         let at = place(known, first);
         let fitting = slip::fitting(&of(readings), tolerance);
@@ -96,14 +95,16 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         } else if one.is_some() && slip::fitting(&of(&joined), tolerance).is_empty() {
             walk.open(at, perhaps_not_set());
         } else {
-            walk.contrary(at, finding(known, readings, &fitting, tolerance));
+            let mut found = finding(known, readings, &fitting, tolerance);
+            found.shows.push_str(&by_the_poll(known, *of_stretch, &fitting));
+            walk.contrary(at, found);
         }
     }
 }
 
 fn finding(known: &Known<'_>, readings: &[&Reading], fitting: &[Slip], tolerance: i64) -> Contrary {
-    let slips: Vec<String> = fitting.iter().map(|slip| slip.words()).collect();
-    let which = match fitting.len() {
+    let slips = Slip::told(fitting);
+    let which = match slips.len() {
         1 => "One slip of the list would explain it".to_owned(),
         number => format!("{number} slips of the list would explain it, each by itself"),
     };
@@ -125,6 +126,26 @@ fn finding(known: &Known<'_>, readings: &[&Reading], fitting: &[Slip], tolerance
         ),
         measured: None,
         assumptions: readings.iter().map(|reading| format!("{} is right", reading.words())).collect(),
+    }
+}
+
+/// Which of the slips that fit the readings also leave the votes of the poll on its day, as a sentence.
+fn by_the_poll(known: &Known<'_>, stretch: Option<usize>, slips: &[Slip]) -> String {
+    let days = days(known.case);
+    let votes = stretch.map(|stretch| votes_of(known, stretch)).unwrap_or_default();
+    if days.is_empty() || votes.is_empty() {
+        return String::new();
+    }
+    let by_day = poll_day_not_displayed::fitting(known, &days, stretch.unwrap_or_default(), &votes);
+    let both: Vec<Slip> = slips.iter().copied().filter(|slip| by_day.contains(slip)).collect();
+    let left = "would leave the votes of the poll on a day for which the case file states one";
+    match both.len() {
+        0 => format!(" None of them {left}."),
+        all if all == slips.len() => format!(" Set against the day of the poll too, each of them {left}."),
+        _ => format!(
+            " Set against the day of the poll too, not all {left}, only: {}.",
+            Slip::told(&both).join("; ")
+        ),
     }
 }
 

@@ -34,6 +34,12 @@ pub(super) const MINUTE_KEPT: &str = rows!(
 
 pub(super) const POLL: &str = rows!("phase": "was = \"poll\"\nrecords = \"1201-1206\"";);
 
+/// The same poll, said to have been held on no other day.
+pub(super) const POLL_OF_ONE_DAY: &str = rows!(
+    "poll": "date = \"2031-05-10\"\nonly-day = true";
+    "phase": "was = \"poll\"\nrecords = \"1201-1206\"";
+);
+
 pub(super) const CONFLICT: &str = rows!(
     "setting": "drift-ppm = 100";
     "reading": "displayed = \"2031-05-10 06:40:00\"\nreference = \"2031-05-10 06:40:00\"\nwithin-seconds = 5\nafter-record = 1201";

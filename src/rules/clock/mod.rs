@@ -6,6 +6,7 @@ pub(super) mod clock_reset;
 pub(super) mod clock_set_in_poll;
 pub(super) mod clock_slip;
 mod examples;
+pub(super) mod poll_day_not_displayed;
 pub(super) mod readings_conflict;
 
 use crate::clock::{Placement, Reading, SECOND, length, slip};
@@ -14,6 +15,9 @@ use crate::rules::{Known, Ordinary};
 use crate::syntax::Stamp;
 
 const PRESIDING: &str = "presiding officer of the station";
+
+/// Displays are tested for slips to within so much, unless less is tolerated: an assumption of this project.
+const NEAR_MS: i64 = 300_000;
 
 /// What is said wherever a long silence or a forward jump of the time is spoken of: the records are the same for both.
 pub const SILENCE: &str = "A time in which nothing is recorded and a clock that is set forward without a record leave the \

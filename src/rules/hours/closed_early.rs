@@ -1,8 +1,9 @@
 //! A close of the poll that lies surely before the closing hour.
 
+use super::close::of_another_day;
 use super::{
-    Elsewhere, Margins, PRESIDING, READING_WRONG, REGISTRAR, Told, between, beyond, clock_premises, day_of,
-    elsewhere, held, hours_premise, surely_before, surely_from,
+    Elsewhere, Margins, PRESIDING, READING_WRONG, REGISTRAR, Told, alone_premise, between, beyond,
+    clock_premises, elsewhere, held, hours_premise, poll_day_of, surely_before, surely_from,
 };
 use crate::case::{Fact, Phase};
 use crate::clock::When;
@@ -87,7 +88,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
             walk.in_order(place);
             continue;
         }
-        let Some(day) = day_of(&days, &when) else {
+        let Some(day) = poll_day_of(&days, &when) else {
             // A poll that was adjourned to a day that the case file does not state has an hour of that day.
             if elsewhere::is(known, step, &hours) {
                 elsewhere.add(step);
@@ -102,7 +103,10 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
                 walk.open(place, between_parts(known, day, step));
             }
             Told::Open => margins.add(step),
-            Told::Contrary => walk.contrary(place, finding(known, day, step)),
+            Told::Contrary => match of_another_day(known, &days, day, step) {
+                Some(want) => walk.open(place, want),
+                None => walk.contrary(place, finding(known, day, step)),
+            },
         }
     }
     margins.open(known, walk, &hours, "the close of the poll and its closing hour");
@@ -149,6 +153,7 @@ fn finding(known: &Known<'_>, day: &Day, step: usize) -> Contrary {
             .label_premise(step, Phase::Poll)
             .into_iter()
             .chain(hours_premise(known, day))
+            .chain(alone_premise(known, day, &[step]))
             .chain(clock_premises(known, &[step]))
             .chain([
                 "the unit was not taken out of use in mid-poll; the case file does not state that it was"

@@ -1,8 +1,9 @@
 //! A long time between the closing hour, or the last vote, and the close.
 
+use super::close::of_another_day;
 use super::{
-    Elsewhere, Margins, PRESIDING, READING_WRONG, at_least, between, day_of, elsewhere, hours_premise, later,
-    premises_of, said,
+    Elsewhere, Margins, PRESIDING, READING_WRONG, alone_premise, at_least, between, elsewhere, hours_premise,
+    later, poll_day_of, premises_of, said, surely_from,
 };
 use crate::case::{Phase, SettingOf};
 use crate::clock::hours::{Day, Hour, days};
@@ -77,7 +78,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         let when = known.clock.bounds(close);
         // The hour is that of the day of the close, whether or not anybody voted on it. The poll may have been adjourned
         // to a day that the case file does not state, and its hour is not known then.
-        let Some(day) = day_of(&days, &when) else {
+        let Some(day) = poll_day_of(&days, &when) else {
             if elsewhere::is(known, close, &due) {
                 elsewhere.add(close);
             } else {
@@ -94,6 +95,11 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
             margins.add(close);
             continue;
         };
+        let of_another = || of_another_day(known, &days, day, close);
+        if let Some(want) = (!surely_from(&when, hour.latest)).then(of_another).flatten() {
+            walk.open(place, want);
+            continue;
+        }
         if let Some(want) = known.want_between(vote, close) {
             walk.open(place, want);
             continue;
@@ -215,6 +221,7 @@ fn finding(
             .label_premise(close, Phase::Poll)
             .into_iter()
             .chain(hours_premise(known, day))
+            .chain(alone_premise(known, day, &[vote, close]))
             .chain(
                 setting.map(|stated| {
                     format!("the close is due within {minutes} minutes, {}", said(&stated.basis))

@@ -1,10 +1,10 @@
 //! Occasions that stay open because the clock does not tell: how wide it leaves them, and which note would decide.
 
 use super::rivals::{readings_named, told_by_each};
-use super::{PRESIDING, REGISTRAR, between, clock_face, held, is_unbounded};
+use super::{EXPORTER, PRESIDING, REGISTRAR, between, clock_face, day_and_face, held, is_unbounded};
 use crate::case::SettingOf;
 use crate::clock::hours::{Hour, civil};
-use crate::clock::{LeastError, Placement, SECOND, Settling, export_pair, length};
+use crate::clock::{Instant, LeastError, Placement, SECOND, Settling, export_pair, length};
 use crate::rules::{Known, Walk, Want};
 
 /// An hour that may be any instant of so long a stretch has no zone: +14:00 and -12:00 are 26 hours apart.
@@ -94,25 +94,26 @@ fn unbounded(known: &Known<'_>, steps: &[usize], hours: &[Hour], what: &str) -> 
         least = format!(
             ", and what it displayed does not tell on which side of {} they lie: an error of that clock of little more than \
              {} would put the one displayed at {time} on the other side",
-            clock_face(hour.civil),
+            day_and_face(hour.civil),
             length(by.ns()),
         );
     }
-    let mut ask = "readings of the unit's clock beside a reference clock, with how far that may have been off; best one \
-                   before and one after the hours in question (case file: [[reading]])"
-        .to_owned();
+    let readings = format!(
+        "readings of the unit's clock beside a reference clock, with how far that may have been off; best one before and one \
+         after the hours in question (case file: [[reading]]); {}",
+        made_now(known)
+    );
+    let mut asks = vec![(PRESIDING, readings)];
     if export_pair(known.log, known.replay).is_some() {
-        ask.push_str(
-            "; the export itself can give one, if whoever made it says how far the exporter's clock may have been off (case \
-             file: [[reading]] with reference-from)",
-        );
+        asks.push((
+            EXPORTER,
+            "how far the exporter's clock may have been off: with that, the export's own two times are a reading (case file: \
+             [[reading]] with reference-from)"
+                .to_owned(),
+        ));
     }
-    ask.push_str(&further(known, steps, hours));
-    Want::Other(
-        format!("{} ties the unit's clock to true time for {what}{least}", nothing(known)),
-        PRESIDING,
-        ask,
-    )
+    asks.extend(nearest_note(known, steps, hours).map(|note| (PRESIDING, note)));
+    Want::Several(format!("{} ties the unit's clock to true time for {what}{least}", nothing(known)), asks)
 }
 
 /// Nothing, or no reading among those that the case file states, with why the first of them says nothing here.
@@ -134,18 +135,13 @@ fn nothing(known: &Known<'_>) -> String {
     }
 }
 
-/// The note that would decide for the record nearest to an hour, and what a reading made later can do.
-fn further(known: &Known<'_>, steps: &[usize], hours: &[Hour]) -> String {
+/// The note that would decide for the record nearest to an hour.
+fn nearest_note(known: &Known<'_>, steps: &[usize], hours: &[Hour]) -> Option<String> {
     let pairs = steps.iter().flat_map(|step| hours.iter().map(move |hour| (*step, hour)));
-    let nearest = pairs
+    let (_, step, hour) = pairs
         .filter_map(|(step, hour)| Some((known.clock.least_error(step, hour)?.by, step, hour)))
-        .min_by_key(|(by, ..)| *by);
-    nearest.and_then(|(_, step, hour)| Some((known.clock.settling(step, hour)?, step, hour))).map_or_else(
-        String::new,
-        |(settling, step, hour)| {
-            format!("; such as {}; {}", note(known, &settling, (step, hour)), made_now(known))
-        },
-    )
+        .min_by_key(|(by, ..)| *by)?;
+    Some(note(known, &known.clock.settling(step, hour)?, (step, hour)))
 }
 
 /// The clock is tied, and the bounds of some records hold an hour.
@@ -161,14 +157,13 @@ fn margin(known: &Known<'_>, steps: &[usize], hours: &[Hour], what: &str) -> Wan
     });
     let doubted = readings_named(known);
     let doubted = if doubted.is_empty() { doubted } else { format!("; {doubted}") };
-    Want::Other(
+    Want::Several(
         format!(
             "the bounds of true time are too wide for {what}: {} was made {}{hour}{doubted}",
             first_of(known, steps),
             between(known, first),
         ),
-        PRESIDING,
-        asked(known, steps, hours),
+        asked(known, steps, hours).into_iter().map(|what| (PRESIDING, what)).collect(),
     )
 }
 
@@ -186,28 +181,27 @@ fn no_hour(known: &Known<'_>, steps: &[usize], what: &str) -> Want {
     )
 }
 
-/// The one note that would decide: for the record that asks most of it.
-fn asked(known: &Known<'_>, steps: &[usize], hours: &[Hour]) -> String {
+/// The one note that would decide, for the record that asks most of it; and what could serve besides.
+fn asked(known: &Known<'_>, steps: &[usize], hours: &[Hour]) -> Vec<String> {
     let pairs = || steps.iter().flat_map(|step| held(known, *step, hours).map(move |hour| (*step, hour)));
     let sharpest = pairs()
         .filter_map(|(step, hour)| Some((known.clock.settling(step, hour)?, step, hour)))
         .min_by_key(|(settling, ..)| settling.within);
     match (sharpest, pairs().next()) {
-        (Some((settling, step, hour)), _) => format!(
-            "{}; or a better account of the readings that are stated; {}",
+        (Some((settling, step, hour)), _) => vec![
             note(known, &settling, (step, hour)),
-            made_now(known)
-        ),
-        (None, Some((step, hour))) => format!(
+            format!("a better account of the readings that are stated; {}", made_now(known)),
+        ],
+        (None, Some((step, hour))) => vec![format!(
             "a paper that times {} itself beside a reference clock (case file: [[reading]], record = n): the steps of the \
              display and the bounds leave so little room about {} that no note of the display is sure to decide",
             known.name(step),
-            clock_face(hour.civil),
-        ),
-        (None, None) => {
+            day_and_face(hour.civil),
+        )],
+        (None, None) => vec![
             "a note of what the unit displayed near the times in question, beside a reference clock (case file: [[reading]])"
-                .to_owned()
-        }
+                .to_owned(),
+        ],
     }
 }
 
@@ -215,7 +209,7 @@ fn asked(known: &Known<'_>, steps: &[usize], hours: &[Hour]) -> String {
 fn note(known: &Known<'_>, settling: &Settling, (step, hour): (usize, &Hour)) -> String {
     // What the paper leaves open about the hour is no margin about one instant.
     let unless = if hour.latest == hour.earliest {
-        format!("within {} of {}", length(settling.reach.second_after().ns()), clock_face(hour.civil))
+        format!("within {} of {}", length(whole(settling.reach).ns()), day_and_face(hour.civil))
     } else {
         let (from, to) = settling.undecided;
         format!(
@@ -231,6 +225,12 @@ fn note(known: &Known<'_>, settling: &Settling, (step, hour): (usize, &Hour)) ->
         length(settling.within.ns()),
         known.name(step),
     )
+}
+
+/// A length, upwards in whole seconds, or in whole minutes from five minutes on.
+fn whole(reach: Instant) -> Instant {
+    let step = if reach.ns() < 300 * SECOND { SECOND } else { 60 * SECOND };
+    Instant::of_ns((reach.ns() + step - 1).div_euclid(step) * step)
 }
 
 /// What a reading made later can still do.

@@ -3,6 +3,7 @@
 //! No displayed time is ever set against a true hour: a record has bounds of true time, or none.
 
 pub(super) mod activity_in_storage;
+mod close;
 pub(super) mod closed_early;
 pub(super) mod closed_late;
 mod elsewhere;
@@ -32,6 +33,8 @@ use crate::zone::{DATA, Zone};
 const PRESIDING: &str = "presiding officer of the station";
 
 const REGISTRAR: &str = "registrar of the constituency";
+
+const EXPORTER: &str = "whoever made the export";
 
 /// The explanation that every finding by bounds of true time has.
 const READING_WRONG: Ordinary = Ordinary::new(
@@ -69,6 +72,20 @@ pub(in crate::rules) fn surely_until(when: &When, instant: Instant) -> bool {
 /// The day that a record was surely made on, of those for which a poll is stated.
 pub(in crate::rules) fn day_of<'d>(days: &'d [Day], when: &When) -> Option<&'d Day> {
     days.iter().find(|day| surely_from(when, day.begins) && surely_before(when, day.ends))
+}
+
+/// The same for a record of the poll itself: where a poll was held on one day and on no other, that is its day, wherever in
+/// its bounds the record lies.
+fn poll_day_of<'d>(days: &'d [Day], when: &When) -> Option<&'d Day> {
+    day_of(days, when).or_else(|| days.iter().find(|day| day.only.is_some()))
+}
+
+/// That the poll was held on no other day, where records of it rest on that; `None` where their bounds say so.
+fn alone_premise(known: &Known<'_>, day: &Day, steps: &[usize]) -> Option<String> {
+    let only = day.only.as_ref()?;
+    let lies = |step: &usize| day_of(std::slice::from_ref(day), &known.clock.bounds(*step)).is_some();
+    (!steps.iter().all(lies))
+        .then(|| format!("the poll was held on {} and on no other day, {}", day.date, said(only)))
 }
 
 /// Whether a record was surely made on none of the days for which a poll is stated.
@@ -163,6 +180,12 @@ fn clock_face(civil_ms: i64) -> String {
     }
 }
 
+/// An hour with its day, for a sentence that stands by itself: `18:00 on 2031-05-10`.
+fn day_and_face(civil_ms: i64) -> String {
+    let day = chrono::DateTime::from_timestamp_millis(civil_ms).map(|at| at.format("%Y-%m-%d").to_string());
+    format!("{} on {}", clock_face(civil_ms), day.unwrap_or_default())
+}
+
 /// How the readings bound a record on the side on which a finding rests.
 fn clock_premises(known: &Known<'_>, steps: &[usize]) -> Vec<String> {
     premises_of(known, steps, Vec::new())
@@ -196,7 +219,9 @@ impl<'d> OfDays<'d> {
     fn tell(self, known: &Known<'_>, walk: &mut Walk<'_>, finding: Finding) {
         for (day, steps) in self.days {
             if let Some(first) = steps.first() {
-                walk.contrary(known.place(*first), finding(known, day, &steps));
+                let mut found = finding(known, day, &steps);
+                found.assumptions.extend(alone_premise(known, day, &steps));
+                walk.contrary(known.place(*first), found);
             }
         }
     }
@@ -236,7 +261,7 @@ impl ByDay<'_> {
         let mut contrary = OfDays::of(days);
         for step in known.votes_of_poll() {
             let when = known.clock.bounds(step);
-            match day_of(days, &when).map(|day| (day, (self.told)(known, day, step))) {
+            match poll_day_of(days, &when).map(|day| (day, (self.told)(known, day, step))) {
                 Some((_, Told::InOrder)) => walk.in_order(known.place(step)),
                 Some((day, Told::Contrary)) => contrary.add(day, step),
                 None if elsewhere::is(known, step, &hours) => elsewhere.add(step),

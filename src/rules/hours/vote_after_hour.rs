@@ -23,7 +23,7 @@ pub(crate) static RULE: Rule = Rule {
     why: "A vote after the hour is not irregular by itself: whoever stood in the queue at the hour may usually vote. How \
           many there were can be held against the tokens and the diary. Whether a record lies after the hour can only be \
           said through readings of the unit's clock. A vote that may lie on a day for which the case file states no poll \
-          stays open: the poll may have been adjourned to it.",
+          stays open, for the poll may have been adjourned to it; unless the case file says that it was held on no other day.",
     ordinary: &[
         Ordinary::new(
             "Voters who waited in the queue at the closing hour were allowed to vote.",

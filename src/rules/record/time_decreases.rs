@@ -29,6 +29,11 @@ pub(crate) static RULE: Rule = Rule {
             "the date that the display fell back to, the maker's description of the clock, battery papers",
         ),
         Ordinary::new(
+            "The unit turned its display back by an hour at the end of summer time.",
+            "whether the step is one hour, in the night in which the clocks of the place were turned back, and the maker's \
+             description of the clock",
+        ),
+        Ordinary::new(
             "The clock was set by an official and this model keeps no record of it.",
             "the diary of the station, and the refusals and records in the unit description",
         ),

@@ -1,0 +1,31 @@
+//! The day whose poll a close ends: not always the day on which it was made, for a unit may be closed after midnight.
+
+use super::{PRESIDING, between, poll_day_of};
+use crate::clock::hours::Day;
+use crate::rules::{Known, Want};
+
+/// Why a close that was made on a day, and not surely behind its hours, may end the poll of another; `None` where a vote of
+/// the poll was surely recorded on that day before it.
+pub(super) fn of_another_day(known: &Known<'_>, days: &[Day], day: &Day, close: usize) -> Option<Want> {
+    let vote = known.votes_of_poll().rfind(|vote| *vote < close);
+    let of = vote.and_then(|vote| poll_day_of(days, &known.clock.bounds(vote)));
+    if of.is_some_and(|of| of.date == day.date) {
+        return None;
+    }
+    let voted = vote.map_or_else(
+        || "no vote of the poll is seen before it".to_owned(),
+        |vote| {
+            format!("the last vote before it, {}, was recorded {}", known.name(vote), between(known, vote))
+        },
+    );
+    Some(Want::Other(
+        format!(
+            "{} was made {}, not after the hours of {}; {voted}, so that it may be the close of a poll of the day before",
+            known.name(close),
+            between(known, close),
+            day.date
+        ),
+        PRESIDING,
+        "the diary: when the unit was closed, and for the poll of which day".to_owned(),
+    ))
+}

@@ -1,0 +1,169 @@
+//! The day of the poll: what the unit displayed for it, and which slips of a clock put its votes there.
+
+use crate::hours_told::{Told, row, says};
+use logassay::case::Case;
+use logassay::finding::Verdict;
+
+const RULE: &str = "poll-day-not-displayed";
+
+/// A poll from seven to six, with more keys.
+fn poll(date: &str, more: &str) -> String {
+    let hours = "opens = \"07:00\"\ncloses = \"18:00\"\nzone = \"+02:00\"";
+    row("poll", &format!("date = \"{date}\"\n{hours}\n{more}"))
+}
+
+fn reading(displayed: &str, reference: &str) -> String {
+    let keys = format!(
+        "displayed = \"{displayed}\"\nreference = \"{reference}\"\nwithin-seconds = 5\nafter-record = 1"
+    );
+    row("reading", &keys)
+}
+
+const ALONE: &str = "only-day = true";
+
+/// A poll that the display puts in October.
+const OCTOBER: &[&str] = &[
+    "2031-10-05 06:50:00 power-on",
+    "2031-10-05 07:10:05 enable",
+    "2031-10-05 07:10:31 vote",
+    "2031-10-05 17:50:20 enable",
+    "2031-10-05 17:50:52 vote",
+    "2031-10-05 18:12:40 close total=2",
+];
+
+/// One that it puts in May.
+const MAY: &[&str] = &[
+    "2031-05-10 06:50:00 power-on",
+    "2031-05-10 07:10:05 enable",
+    "2031-05-10 07:10:31 vote",
+    "2031-05-10 17:50:20 enable",
+    "2031-05-10 17:50:52 vote",
+    "2031-05-10 18:12:40 close total=2",
+];
+
+/// Only what says that there was no other day makes a display on another one contrary; a reading that explains it changes
+/// nothing of what was displayed, and another day that is stated takes it back.
+#[test]
+fn a_poll_displayed_on_another_day_is_contrary_where_no_other_day_had_one() {
+    let explained = reading("2031-10-05 06:55:00", "2031-05-10 06:55:00");
+    for (papers, verdict) in [
+        (vec![poll("2031-05-10", ALONE)], Verdict::NotKept),
+        (vec![poll("2031-05-10", ALONE), explained], Verdict::NotKept),
+        (vec![poll("2031-05-10", "")], Verdict::CannotBeTold),
+        (vec![poll("2031-05-10", ""), poll("2031-10-05", "")], Verdict::Kept),
+        (vec![poll("2031-10-05", ALONE)], Verdict::Kept),
+        (vec![row("poll", "opens = \"07:00\"")], Verdict::CannotBeTold),
+    ] {
+        assert_eq!(Told::of(OCTOBER, &papers).verdict(RULE), verdict, "{papers:?}");
+    }
+    let told = Told::of(OCTOBER, &[poll("2031-05-10", ALONE)]);
+    let shows = &told.found(RULE)[0].shows;
+    for slip in ["swapped in setting the clock", "swapped in print"] {
+        assert!(shows.contains(slip), "{shows}");
+    }
+    assert!(!shows.contains("year"), "{shows}");
+}
+
+/// A day that is said to be the only one, beside another: two people contradict each other.
+#[test]
+fn another_day_beside_the_only_one_is_contested() {
+    let papers = [poll("2031-05-10", ALONE), poll("2031-10-05", "")].concat();
+    let case = Case::read("case", &papers).unwrap().case;
+    assert_eq!(case.versions().versions.len(), 2);
+    let apart = [
+        poll("2031-05-10", &format!("place = \"Station 1\"\n{ALONE}")),
+        poll("2031-10-05", "place = \"Station 2\""),
+    ];
+    assert_eq!(Case::read("case", &apart.concat()).unwrap().case.versions().versions.len(), 1);
+    let lone = Case::read("case", &row("poll", ALONE));
+    assert!(lone.is_err(), "`only-day` without a day");
+}
+
+/// Slips that fit the readings are set against the day of the poll too.
+#[test]
+fn a_slip_that_would_move_the_poll_to_another_day_is_said_to() {
+    let shows = |lines: &[&str], displayed: &str, reference: &str| {
+        let told = Told::of(lines, &[poll("2031-05-10", ""), reading(displayed, reference)]);
+        told.found("clock-slip")[0].shows.clone()
+    };
+    // The paper of the reading names the day before: then the poll would have been then too.
+    let none = shows(MAY, "2031-05-10 06:55:00", "2031-05-09 06:55:00");
+    assert!(
+        none.contains("one day ahead")
+            && none.ends_with(
+                "None of them would leave the votes of the poll on a day for which the case file states one."
+            ),
+        "{none}"
+    );
+    let each = shows(OCTOBER, "2031-10-05 06:55:00", "2031-05-10 06:55:00");
+    assert!(each.contains("2 slips") && each.contains("each of them would leave the votes"), "{each}");
+    // On the fifth of October both swaps fit a reading of the tenth of May; votes past midnight are a day later by one and a
+    // month later by the other.
+    let mut past_midnight = OCTOBER.to_vec();
+    past_midnight.truncate(3);
+    past_midnight.extend(["2031-11-05 09:00:20 enable", "2031-11-05 09:00:52 vote"]);
+    let some = shows(&past_midnight, "2031-10-05 06:55:00", "2031-05-10 06:55:00");
+    assert!(
+        some.contains("not all would leave") && some.contains("only: day and month are swapped in print"),
+        "{some}"
+    );
+}
+
+/// A close after midnight ends the poll of the day before, also where the next day had a poll of its own; a close in the
+/// morning behind votes of that morning ends its poll early.
+#[test]
+fn a_close_ends_the_poll_of_the_day_on_which_votes_were_recorded() {
+    let days = [poll("2031-05-10", ""), poll("2031-05-11", "")];
+    let mut papers = days.to_vec();
+    papers.extend([
+        reading("2031-05-10 06:55:00", "2031-05-10 06:55:00"),
+        row("setting", "close-within-minutes = 30"),
+    ]);
+    let mut night = MAY.to_vec();
+    night.pop();
+    night.push("2031-05-11 00:12:40 close total=2");
+    for rule in ["closed-early", "closed-late"] {
+        let told = Told::of(&night, &papers);
+        assert_eq!(told.verdict(rule), Verdict::CannotBeTold, "{rule}");
+        says(&told.open(rule), &["may be the close of a poll of the day before"]);
+    }
+    let mut morning = MAY.to_vec();
+    morning.pop();
+    morning.extend([
+        "2031-05-11 08:00:20 enable",
+        "2031-05-11 08:00:52 vote",
+        "2031-05-11 08:12:40 close total=3",
+    ]);
+    assert_eq!(Told::of(&morning, &papers).verdict("closed-early"), Verdict::NotKept);
+}
+
+/// Where a poll was held on one day and on no other, a vote of it that lies surely beyond that day lies outside its hours.
+#[test]
+fn a_vote_beyond_the_only_day_lies_outside_its_hours() {
+    let mut lines = MAY.to_vec();
+    lines.pop();
+    lines.extend([
+        "2031-05-11 13:10:20 enable",
+        "2031-05-11 13:10:52 vote",
+        "2031-05-11 13:12:40 close total=3",
+    ]);
+    let right = reading("2031-05-10 06:55:00", "2031-05-10 06:55:00");
+    let alone = Told::of(&lines, &[poll("2031-05-10", ALONE), right.clone()]);
+    let finding = alone.found("vote-after-hour")[0];
+    let premise = "the poll was held on 2031-05-10 and on no other day";
+    assert!(finding.assumptions.iter().any(|premise_of| premise_of.0.starts_with(premise)), "{finding:?}");
+    let unsaid = Told::of(&lines, &[poll("2031-05-10", ""), right]);
+    assert_eq!(unsaid.verdict("vote-after-hour"), Verdict::CannotBeTold);
+    // Of a vote on the day itself that premise is not said.
+    let mut queue = MAY.to_vec();
+    queue.pop();
+    queue.extend([
+        "2031-05-10 19:10:20 enable",
+        "2031-05-10 19:10:52 vote",
+        "2031-05-10 19:12:40 close total=3",
+    ]);
+    let right = reading("2031-05-10 06:55:00", "2031-05-10 06:55:00");
+    let queue = Told::of(&queue, &[poll("2031-05-10", ALONE), right]);
+    let finding = queue.found("vote-after-hour")[0];
+    assert!(!finding.assumptions.iter().any(|premise_of| premise_of.0.starts_with(premise)), "{finding:?}");
+}
