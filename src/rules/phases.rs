@@ -107,6 +107,12 @@ impl<'a> Known<'a> {
             .filter(|step| self.is_labelled(*step, Phase::Poll))
     }
 
+    /// The last of these votes before a step.
+    #[must_use]
+    pub fn vote_of_poll_before(&self, step: usize) -> Option<usize> {
+        self.between(Event::Vote, 0, step).rfind(|vote| self.is_labelled(*vote, Phase::Poll))
+    }
+
     /// Why something may have happened unseen at a step.
     #[must_use]
     pub fn why_blind(&self, step: usize) -> Want {

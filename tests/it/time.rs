@@ -135,7 +135,9 @@ fn all_smallest_conflicts_are_listed_and_the_reading_in_every_one_is_named() {
     let of = |row: usize| heads[row];
     let pairs = [(0, 2), (1, 2), (2, 3)].map(|(a, b)| format!("lines {} and {}", of(a), of(b))).join("; ");
     assert!(
-        report.contains(&format!("These readings of the case file cannot both be right: {pairs}.")),
+        report.contains(&format!(
+            "If what is assumed here holds, these readings of the case file cannot all be right: {pairs}."
+        )),
         "{report}"
     );
     let every = format!(

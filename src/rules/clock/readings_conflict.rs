@@ -114,7 +114,10 @@ fn finding(known: &Known<'_>) -> Contrary {
             let more = conflicts.len() - listed.len();
             sets.push(format!("and {more} further pairs of those that are named below"));
         }
-        said.push(format!("These readings of the case file cannot both be right: {}.", sets.join("; ")));
+        said.push(format!(
+            "If what is assumed here holds, these readings of the case file cannot all be right: {}.",
+            sets.join("; ")
+        ));
     }
     said.extend(single.iter().map(|conflict| {
         format!(

@@ -7,7 +7,7 @@ use crate::rules::{Known, Want};
 /// Why a close that was made on a day, and not surely behind its hours, may end the poll of another; `None` where a vote of
 /// the poll was surely recorded on that day before it.
 pub(super) fn of_another_day(known: &Known<'_>, days: &[Day], day: &Day, close: usize) -> Option<Want> {
-    let vote = known.votes_of_poll().rfind(|vote| *vote < close);
+    let vote = known.vote_of_poll_before(close);
     let of = vote.and_then(|vote| poll_day_of(days, &known.clock.bounds(vote)));
     if of.is_some_and(|of| of.date == day.date) {
         return None;

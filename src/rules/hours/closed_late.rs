@@ -86,7 +86,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
             }
             continue;
         };
-        let Some(vote) = known.votes_of_poll().rfind(|vote| *vote < close) else {
+        let Some(vote) = known.vote_of_poll_before(close) else {
             walk.open(place, no_vote(known, close));
             continue;
         };

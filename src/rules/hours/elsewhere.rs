@@ -3,7 +3,7 @@
 //! Such a record stays open, also where it lies outside all hours that are stated: a poll may have been adjourned to a day, or
 //! ordered again for one, that the case file does not state, and whoever learns of that day must not find an answer turned
 //! round. That the stated hours of a day are all that were set for it is taken for granted, and said; that no other day had a
-//! poll is not.
+//! poll is not, unless the case file says so: then every record of the poll is of its one day.
 
 use super::margins::first_of;
 use super::{Day, Hour, PRESIDING, REGISTRAR, When};
@@ -77,7 +77,8 @@ fn want(known: &Known<'_>, steps: &[usize], (which, outside): (Which, bool)) -> 
     if outside && which != Which::Unstated {
         made.push_str(", outside all hours that the case file states");
     }
-    let polls = "every day and hour for which the poll was set, adjourned or ordered again (case file: one [[poll]] each)";
+    let polls = "every day and hour for which the poll was set, adjourned or ordered again, or that it was held on no other day (case file: \
+                 one [[poll]] each; only-day = true)";
     let day = "a note of the unit's clock that shows on which day it was made (case file: [[reading]])";
     match which {
         Which::Unstated => Want::Other(
