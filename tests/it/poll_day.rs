@@ -154,6 +154,16 @@ fn a_vote_beyond_the_only_day_lies_outside_its_hours() {
     assert!(finding.assumptions.iter().any(|premise_of| premise_of.0.starts_with(premise)), "{finding:?}");
     let unsaid = Told::of(&lines, &[poll("2031-05-10", ""), right]);
     assert_eq!(unsaid.verdict("vote-after-hour"), Verdict::CannotBeTold);
+    // By a reading that puts the whole poll on another day, the papers do not go together: no vote is said to be late.
+    let elsewhere = reading("2031-05-10 06:55:00", "2031-10-05 06:55:00");
+    let apart = Told::of(&lines, &[poll("2031-05-10", ALONE), elsewhere]);
+    assert_eq!(apart.verdict("vote-after-hour"), Verdict::CannotBeTold);
+    says(
+        &apart.open("vote-after-hour"),
+        &[
+            "held on 2031-05-10 and on no other day; the readings, that day, and which records were the poll do not go together",
+        ],
+    );
     // Of a vote on the day itself that premise is not said.
     let mut queue = MAY.to_vec();
     queue.pop();

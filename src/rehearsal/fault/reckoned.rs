@@ -188,7 +188,15 @@ fn hours(i: &mut Injection, truth: &Truth, ran: Ran<'_>, kept: &[Said]) -> Optio
         stretches.flat_map(|(_, places, _)| places.clone()).collect::<Vec<usize>>()
     };
     let (poll, mock, count) = (of(Phase::Poll), of(Phase::MockPoll), of(Phase::Count));
-    let alone = the_only_day(&i.life).is_some();
+    // Where no vote of the poll was surely recorded on the one day that is stated, the papers do not go together.
+    let on_the_day = |at: &usize| {
+        let is_vote = i.entry(*at).is_some_and(|entry| {
+            entry.event == Event::Vote && (ran.printed)(entry.time.ms()).is_some() && *at >= i.first_held()
+        });
+        let lies = Lies::of(truth.record(*at), day, &storage, false).filter(|_| is_vote);
+        lies.is_some_and(|lies| lies.on_the_day(Is::InOrder) == Is::InOrder)
+    };
+    let alone = the_only_day(&i.life).is_some() && poll.iter().any(on_the_day);
     let mut last_vote: Option<Bounds> = None;
     for (at, entry) in i.entries().iter().enumerate().skip(i.first_held()) {
         if (ran.printed)(entry.time.ms()).is_none() {

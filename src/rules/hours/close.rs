@@ -1,14 +1,19 @@
 //! The day whose poll a close ends: not always the day on which it was made, for a unit may be closed after midnight.
 
-use super::{PRESIDING, between, poll_day_of};
+use super::{PRESIDING, between, day_of};
 use crate::clock::hours::Day;
 use crate::rules::{Known, Want};
 
 /// Why a close that was made on a day, and not surely behind its hours, may end the poll of another; `None` where a vote of
 /// the poll was surely recorded on that day before it.
-pub(super) fn of_another_day(known: &Known<'_>, days: &[Day], day: &Day, close: usize) -> Option<Want> {
+pub(super) fn of_another_day(
+    known: &Known<'_>,
+    (days, only): (&[Day], Option<&Day>),
+    day: &Day,
+    close: usize,
+) -> Option<Want> {
     let vote = known.vote_of_poll_before(close);
-    let of = vote.and_then(|vote| poll_day_of(days, &known.clock.bounds(vote)));
+    let of = vote.and_then(|vote| day_of(days, &known.clock.bounds(vote)).or(only));
     if of.is_some_and(|of| of.date == day.date) {
         return None;
     }

@@ -3,7 +3,7 @@
 use super::close::of_another_day;
 use super::{
     Elsewhere, Margins, PRESIDING, READING_WRONG, REGISTRAR, Told, alone_premise, between, beyond,
-    clock_premises, elsewhere, held, hours_premise, poll_day_of, surely_before, surely_from,
+    clock_premises, day_of, elsewhere, held, hours_premise, surely_before, surely_from, the_only_day,
 };
 use crate::case::{Fact, Phase};
 use crate::clock::When;
@@ -82,13 +82,14 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     // A unit that was taken out of use in mid-poll may be closed whenever that was, or at the count.
     let replaced = known.case.facts.iter().any(|fact| fact.value == Fact::UnitReplaced);
     let closes = known.between(Event::Close, 0, known.replay.steps.len());
+    let only = the_only_day(known, &days);
     for step in closes.filter(|step| known.is_labelled(*step, Phase::Poll)) {
         let (place, when) = (known.place(step), known.clock.bounds(step));
         if replaced {
             walk.in_order(place);
             continue;
         }
-        let Some(day) = poll_day_of(&days, &when) else {
+        let Some(day) = day_of(&days, &when).or(only) else {
             // A poll that was adjourned to a day that the case file does not state has an hour of that day.
             if elsewhere::is(known, step, &hours) {
                 elsewhere.add(step);
@@ -103,7 +104,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
                 walk.open(place, between_parts(known, day, step));
             }
             Told::Open => margins.add(step),
-            Told::Contrary => match of_another_day(known, &days, day, step) {
+            Told::Contrary => match of_another_day(known, (&days, only), day, step) {
                 Some(want) => walk.open(place, want),
                 None => walk.contrary(place, finding(known, day, step)),
             },

@@ -2,8 +2,8 @@
 
 use super::close::of_another_day;
 use super::{
-    Elsewhere, Margins, PRESIDING, READING_WRONG, alone_premise, at_least, between, elsewhere, hours_premise,
-    later, poll_day_of, premises_of, said, surely_from,
+    Elsewhere, Margins, PRESIDING, READING_WRONG, alone_premise, at_least, between, day_of, elsewhere,
+    hours_premise, later, premises_of, said, surely_from, the_only_day,
 };
 use crate::case::{Phase, SettingOf};
 use crate::clock::hours::{Day, Hour, days};
@@ -73,12 +73,13 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     let (mut margins, mut elsewhere) = (Margins::default(), Elsewhere::default());
     let mut hours: Vec<Hour> = Vec::new();
     let closes = known.between(Event::Close, 0, known.replay.steps.len());
+    let only = the_only_day(known, &days);
     for close in closes.filter(|step| known.is_labelled(*step, Phase::Poll)) {
         let place = known.place(close);
         let when = known.clock.bounds(close);
         // The hour is that of the day of the close, whether or not anybody voted on it. The poll may have been adjourned
         // to a day that the case file does not state, and its hour is not known then.
-        let Some(day) = poll_day_of(&days, &when) else {
+        let Some(day) = day_of(&days, &when).or(only) else {
             if elsewhere::is(known, close, &due) {
                 elsewhere.add(close);
             } else {
@@ -95,7 +96,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
             margins.add(close);
             continue;
         };
-        let of_another = || of_another_day(known, &days, day, close);
+        let of_another = || of_another_day(known, (&days, only), day, close);
         if let Some(want) = (!surely_from(&when, hour.latest)).then(of_another).flatten() {
             walk.open(place, want);
             continue;

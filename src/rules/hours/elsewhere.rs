@@ -42,7 +42,7 @@ impl Elsewhere {
             let of = |step: &usize| which_day(days, &known.clock.bounds(*step)) == which;
             let steps: Vec<usize> = self.steps.iter().copied().filter(of).collect();
             let Some(first) = steps.first() else { continue };
-            let want = want(known, &steps, (which, outside(days, &known.clock.bounds(*first))));
+            let want = want(known, days, &steps, (which, outside(days, &known.clock.bounds(*first))));
             for step in &steps {
                 walk.open(known.place(*step), &want);
             }
@@ -71,7 +71,7 @@ fn outside(days: &[Day], when: &When) -> bool {
     days.iter().flat_map(|day| &day.parts).all(|part| before(part, when) || after(part, when))
 }
 
-fn want(known: &Known<'_>, steps: &[usize], (which, outside): (Which, bool)) -> Want {
+fn want(known: &Known<'_>, days: &[Day], steps: &[usize], (which, outside): (Which, bool)) -> Want {
     let first = steps.first().copied().unwrap_or_default();
     let mut made = format!("{} was made {}", first_of(known, steps), between(known, first));
     if outside && which != Which::Unstated {
@@ -80,18 +80,35 @@ fn want(known: &Known<'_>, steps: &[usize], (which, outside): (Which, bool)) -> 
     let polls = "every day and hour for which the poll was set, adjourned or ordered again, or that it was held on no other day (case file: \
                  one [[poll]] each; only-day = true)";
     let day = "a note of the unit's clock that shows on which day it was made (case file: [[reading]])";
-    match which {
-        Which::Unstated => Want::Other(
+    let only = days.iter().find(|day| day.only.is_some());
+    match (which, only) {
+        (Which::Unstated, Some(only)) => Want::Other(
+            format!(
+                "{made}, and the case file says that the poll was held on {} and on no other day; the readings, that day, and which \
+                 records were the poll do not go together",
+                only.date
+            ),
+            PRESIDING,
+            "who read the unit's clock, when, and beside which clock; the notice of poll; and the diary's account of which records \
+             were the poll"
+                .to_owned(),
+        ),
+        (Which::PerhapsUnstated, Some(only)) => Want::Other(
+            format!("{made}, and whether it was made on {}, the only day of the poll, is not told", only.date),
+            PRESIDING,
+            day.to_owned(),
+        ),
+        (Which::Unstated, None) => Want::Other(
             format!("{made}, and the case file states no poll for that day"),
             REGISTRAR,
             polls.to_owned(),
         ),
-        Which::PerhapsUnstated => Want::Other(
+        (Which::PerhapsUnstated, None) => Want::Other(
             format!("{made}, and may lie on a day for which the case file states no poll"),
             REGISTRAR,
             format!("{polls}; or {day}"),
         ),
-        Which::OneOfSeveral => {
+        (Which::OneOfSeveral, _) => {
             Want::Other(format!("{made}, and on which of these days is not told"), PRESIDING, day.to_owned())
         }
     }

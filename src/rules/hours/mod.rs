@@ -74,10 +74,13 @@ pub(in crate::rules) fn day_of<'d>(days: &'d [Day], when: &When) -> Option<&'d D
     days.iter().find(|day| surely_from(when, day.begins) && surely_before(when, day.ends))
 }
 
-/// The same for a record of the poll itself: where a poll was held on one day and on no other, that is its day, wherever in
-/// its bounds the record lies.
-fn poll_day_of<'d>(days: &'d [Day], when: &When) -> Option<&'d Day> {
-    day_of(days, when).or_else(|| days.iter().find(|day| day.only.is_some()))
+/// The one day on which the poll was held, where the case file says that it was held on no other and a vote of it surely was
+/// recorded then: that is the day of every record of the poll, wherever in its bounds it lies. Where none was, the readings
+/// and what is stated of the poll do not go together, and nothing is concluded from both.
+fn the_only_day<'d>(known: &Known<'_>, days: &'d [Day]) -> Option<&'d Day> {
+    let day = days.iter().find(|day| day.only.is_some())?;
+    let lies = |vote: usize| day_of(days, &known.clock.bounds(vote)).is_some();
+    known.votes_of_poll().any(lies).then_some(day)
 }
 
 /// That the poll was held on no other day, where records of it rest on that; `None` where their bounds say so.
@@ -259,9 +262,10 @@ impl ByDay<'_> {
         let hours: Vec<_> = days.iter().flat_map(|day| day.parts.iter().filter_map(self.end)).collect();
         let (mut margins, mut elsewhere) = (Margins::default(), Elsewhere::default());
         let mut contrary = OfDays::of(days);
+        let only = the_only_day(known, days);
         for step in known.votes_of_poll() {
             let when = known.clock.bounds(step);
-            match poll_day_of(days, &when).map(|day| (day, (self.told)(known, day, step))) {
+            match day_of(days, &when).or(only).map(|day| (day, (self.told)(known, day, step))) {
                 Some((_, Told::InOrder)) => walk.in_order(known.place(step)),
                 Some((day, Told::Contrary)) => contrary.add(day, step),
                 None if elsewhere::is(known, step, &hours) => elsewhere.add(step),
