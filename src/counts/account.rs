@@ -1,5 +1,6 @@
 //! The account of each poll: its numbers are put down with their sources, and what must agree is drawn up.
 
+use super::at_close;
 use super::enables::enables;
 use super::ledger::{Balance, Ledger, Outcome, Source};
 use super::mocks::{Mocks, mocks};
@@ -14,14 +15,9 @@ use crate::replay::Bound;
 
 const NO_TESTS: &str = "no vote was deducted as a test; the case file has no such count";
 const NO_MOCK: &str = "no vote of a mock poll was deducted; the case file states no order to do so";
-const NO_UNSIGNED: &str = "nobody voted without having signed; the case file has no such count";
-const NO_TENDERED: &str =
-    "the register holds nobody who cast a tendered ballot; the case file has no such count";
-const ONE_UNIT: &str = "the register speaks of this unit alone; the case file names no other";
 const NOT_TWICE: &str = "nobody was released a second time, and everybody who left is noted";
 const OF_ITS_DAY: &str = "each mock poll was held for the poll that followed it";
 const LATER: &str = "votes by which records behind the last one seen change the number in memory";
-const EACH_SLIP: &str = "every vote gave one slip, and every slip was counted";
 
 /// Draws up the ledger of a log.
 pub(super) fn ledger(
@@ -92,35 +88,27 @@ fn of_poll(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll, held: &Mocks, fro
         draw(sheet, "result-differs", words, vec![plus(noted)], last.clone(), &[]);
     }
     let (deducted, unstated) = deducted(sheet, view, poll);
-    let of_voters =
-        || -> Side { last.iter().copied().chain(deducted.iter().map(|item| minus(*item))).collect() };
     let declared = sheet.paper(CountOf::Declared);
     if let Some(declared) = declared {
         let words = "the number declared is the number in the unit's memory, less what was deducted";
-        draw(sheet, "declared-differs", words, vec![plus(declared)], of_voters(), &unstated);
+        let right = last.into_iter().chain(deducted.iter().map(|item| minus(*item))).collect();
+        draw(sheet, "declared-differs", words, vec![plus(declared)], right, &unstated);
     }
     in_conflict(sheet, view, poll, declared);
-    if let Some(slips) = sheet.paper(CountOf::Slips) {
-        let mut side = last.clone();
-        if poll.mock.most != Some(0) {
-            let most = poll.mock.most.and_then(|most| u64::try_from(most).ok());
-            let value = Interval::from_to(0, most);
-            let words = "slips of the mock poll that were set apart";
-            side.push(minus(sheet.put(
-                words,
-                value,
-                Source::Unseen,
-                Some(Doubt::NotStated(CountOf::MockVotes)),
-            )));
+    let at = (memory, deducted.as_slice());
+    let slips = at_close::slips(sheet, poll, memory);
+    let register = at_close::register(sheet, view, poll, at).map(|mut register| {
+        register.rests.extend(unstated);
+        register
+    });
+    for paper in slips.into_iter().chain(register) {
+        let beside = match poll.unsettled {
+            Some(_) => at_close::beside_the_count(sheet, &paper, at),
+            None => Vec::new(),
+        };
+        for equation in [paper].into_iter().chain(beside) {
+            draw(sheet, equation.rule, equation.words, equation.left, equation.right, &equation.rests);
         }
-        let words = "the slips counted are as many as the votes in the unit's memory";
-        draw(sheet, "slips-differ", words, vec![plus(slips)], side, &[Rest::Unstated(EACH_SLIP)]);
-    }
-    if let Some(signed) = sheet.paper(CountOf::Register) {
-        let (side, mut more) = register(sheet, view, signed);
-        more.extend(unstated.iter().cloned());
-        let words = "the voters signed, less those who did not vote, are the votes in memory at the close";
-        draw(sheet, "register-differs", words, side, of_voters(), &more);
     }
     if let Some(left) = sheet.paper(CountOf::LeftAfterEnable) {
         let (value, doubt) = poll.lapses.clone();
@@ -319,40 +307,6 @@ fn deducted(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll) -> (Vec<usize>, 
         None => unstated.push(Rest::Unstated(NO_TESTS)),
     }
     (items, unstated)
-}
-
-/// The voters signed, less those who did not vote, with those who voted without having signed.
-fn register(sheet: &mut Sheet<'_>, view: View<'_>, signed: usize) -> (Side, Vec<Rest>) {
-    let shared = [Fact::UnitReplaced, Fact::UnitTookAnothersPlace];
-    let shared = view.case.facts.iter().any(|fact| shared.contains(&fact.value));
-    let mut rests = if shared { Vec::new() } else { vec![Rest::Unstated(ONE_UNIT)] };
-    let refused = sheet.paper_or_any(CountOf::Refused);
-    let left = sheet.paper_or_any(CountOf::LeftAfterEnable);
-    let mut side = vec![plus(signed), minus(refused), minus(left)];
-    match sheet.paper(CountOf::Unsigned) {
-        Some(unsigned) => side.push(plus(unsigned)),
-        None => rests.push(Rest::Unstated(NO_UNSIGNED)),
-    }
-    match sheet.stated(CountOf::Tendered) {
-        Some((value, basis)) => {
-            let most = value.most.and_then(|most| u64::try_from(most).ok());
-            let source = Source::Paper(CountOf::Tendered, basis.clone());
-            let words = "voters who signed and cast a tendered ballot";
-            side.push(minus(sheet.put(
-                words,
-                Interval::from_to(0, most),
-                source,
-                Some(Doubt::NotStated(CountOf::Tendered)),
-            )));
-        }
-        None => rests.push(Rest::NoSuch(CountOf::Tendered, NO_TENDERED)),
-    }
-    if shared {
-        let words = "voters who voted on the other unit of the poll";
-        let doubt = Some(Doubt::Allowance("the register may speak of two units".to_owned()));
-        side.push(minus(sheet.put(words, Interval::SOME, Source::Unseen, doubt)));
-    }
-    (side, rests)
 }
 
 /// The votes of the mock poll as noted: they must be those of one mock poll, or of all of them. Of several polls each has its

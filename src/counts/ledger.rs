@@ -102,6 +102,21 @@ impl Balance {
     }
 }
 
+/// A paper in an equation.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct OfPaper<'l> {
+    /// What it counts.
+    pub what: CountOf,
+    /// The number that it states.
+    pub stated: Interval,
+    /// Who says so, and where.
+    pub basis: &'l Saying,
+    /// What its side of the equation comes to.
+    pub votes: Interval,
+    /// Whether that is its number alone.
+    pub is_alone: bool,
+}
+
 /// What follows from an equation.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Outcome {
@@ -144,18 +159,47 @@ impl Ledger {
     }
 
     /// Of an equation of a paper that cannot hold beside that of one other paper, whatever the unit's memory held, since both
-    /// say the same of it: the other, and what each of the two states, this one first.
+    /// say the same of it: both papers, the other first.
     #[must_use]
-    pub fn papers_at_odds(&self, balance: &Balance) -> Option<(&Balance, [Interval; 2])> {
-        let on_paper = |balance: &Balance| balance.rests.iter().any(|rest| matches!(rest, Rest::Paper(..)));
+    pub fn papers_at_odds<'l>(&'l self, balance: &'l Balance) -> Option<[OfPaper<'l>; 2]> {
+        let ours = self.paper_of(balance)?;
+        if let Some(theirs) = self.other_paper(balance) {
+            let differs = matches!(balance.outcome, Outcome::Differs(_));
+            return differs.then_some([theirs, ours]);
+        }
         let beside = self.beside(balance);
         let [other] = beside.as_slice() else { return None };
-        let both = [balance, other].map(|balance| total(&self.items, &balance.left, |item| item.value));
-        let at_odds = on_paper(balance)
-            && on_paper(other)
-            && balance.right == other.right
-            && both[0].meet(both[1]).is_empty();
-        at_odds.then_some((*other, both))
+        let theirs = self.paper_of(other)?;
+        let at_odds = balance.right == other.right && ours.votes.meet(theirs.votes).is_empty();
+        at_odds.then_some([theirs, ours])
+    }
+
+    /// The paper that stands on the left of an equation, and what that side comes to.
+    #[must_use]
+    pub fn paper_of<'l>(&'l self, balance: &'l Balance) -> Option<OfPaper<'l>> {
+        let votes = total(&self.items, &balance.left, |item| item.value);
+        balance.rests.iter().find_map(|rest| match rest {
+            Rest::Paper(what, stated, basis) => Some(OfPaper {
+                what: *what,
+                stated: *stated,
+                basis,
+                votes,
+                is_alone: balance.left.len() == 1,
+            }),
+            _ => None,
+        })
+    }
+
+    /// The paper of the count on the right of an equation that sets two papers against each other.
+    fn other_paper<'l>(&'l self, balance: &Balance) -> Option<OfPaper<'l>> {
+        let votes = total(&self.items, &balance.right, |item| item.value);
+        let items = balance.right.iter().filter_map(|term| self.items.get(term.item));
+        items.into_iter().find_map(|item| match &item.source {
+            Source::Paper(what @ (CountOf::Declared | CountOf::ResultAtCount), basis) => {
+                Some(OfPaper { what: *what, stated: item.value, basis, votes, is_alone: true })
+            }
+            _ => None,
+        })
     }
 
     /// The second opinion: an exact search over the equations that can hold together.

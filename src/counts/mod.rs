@@ -1,6 +1,7 @@
 //! Counts that must agree: numbers with their sources, the equations between them, and what follows.
 
 mod account;
+mod at_close;
 mod enables;
 mod interval;
 mod ledger;
@@ -23,7 +24,7 @@ use crate::syntax::Log;
 use crate::unit::UnitDescription;
 
 pub use interval::{Interval, figures};
-pub use ledger::{Balance, Item, Ledger, Opinion, Outcome, Source, Term};
+pub use ledger::{Balance, Item, Ledger, OfPaper, Opinion, Outcome, Source, Term};
 pub use memory::{Fit, Memory, Rests, Shown, Since, Tally, number_shown};
 pub use polls::Poll;
 pub use sheet::words_of;

@@ -54,6 +54,11 @@ impl<'a> Sheet<'a> {
         self.items.get(item).map_or(Interval::ANY, |item| item.value)
     }
 
+    /// What a side comes to, of the numbers as they are stated.
+    pub(super) fn sum(&self, side: &Side) -> Interval {
+        total(&self.items, side, |item| item.value)
+    }
+
     /// The number on paper, where one states it.
     pub(super) fn stated(&self, what: CountOf) -> Option<(Interval, &'a Saying)> {
         let row = self.case.counts.iter().find(|row| {

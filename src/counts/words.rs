@@ -46,7 +46,7 @@ pub fn sides(ledger: &Ledger, balance: &Balance) -> [Interval; 2] {
     let value = told(ledger, balance);
     let [left, right] = [&balance.left, &balance.right].map(|terms| total(&ledger.items, terms, value));
     // What another paper states of the same sum is closer than the sum of its parts.
-    let right = ledger.papers_at_odds(balance).map_or(right, |(_, [_, theirs])| theirs);
+    let right = ledger.papers_at_odds(balance).map_or(right, |[theirs, _]| theirs.votes);
     [left, right]
 }
 

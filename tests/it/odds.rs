@@ -161,6 +161,60 @@ fn a_log_cut_at_the_close_leaves_the_declaration_open() {
     assert_eq!(told.finding("declared-differs").title, None);
 }
 
+/// What the papers count up to the close is set against the close, whatever the log holds behind it; what could only make the
+/// register smaller is not asked for.
+#[test]
+fn a_log_cut_at_the_close_decides_what_is_about_the_close() {
+    let lines = [
+        "unit-event-log 1",
+        "11 2031-05-10 06:52:00 clear",
+        "12 2031-05-10 07:50:05 enable",
+        "13 2031-05-10 07:50:31 vote",
+        "14 2031-05-10 08:03:05 enable",
+        "15 2031-05-10 08:03:31 vote",
+        "16 2031-05-10 18:08:00 close total=2",
+        "17 2031-05-10 18:12:00 power-off",
+        "18 2031-05-12 09:21:03 power-on",
+        "19 2031-05-12 09:21:33 result total=2",
+    ];
+    let row = |of: &str, value: u64| {
+        format!("[[count]]\nof = \"{of}\"\nvalue = {value}\nsource = \"paper\"\nby = \"officer\"\n")
+    };
+    let papers = "[[phase]]\nwas = \"poll\"\nrecords = \"11-17\"\nsource = \"diary\"\nby = \"officer\"\n";
+    for until in 7..=lines.len() {
+        let text = lines.get(..until).unwrap().join("\n") + "\n";
+        let of = |rows: &[(&str, u64)], rule: &str| {
+            let rows: String = rows.iter().map(|(of, value)| row(of, *value)).collect();
+            let told = Told::of(&text, &format!("{papers}{rows}"));
+            let answers = told.report["examinations"][0]["answers"].as_array().unwrap().clone();
+            let answer = answers.into_iter().find(|answer| answer["rule"] == rule).unwrap();
+            (told.verdict(rule).to_owned(), answer.to_string())
+        };
+        let none = [("refused", 0), ("left-after-enable", 0), ("tendered", 0)];
+        let all = |signed| [&none[..], &[("register", signed)]].concat();
+        assert_eq!(of(&[("register", 1)], "register-differs").0, "not kept", "{text}");
+        assert_eq!(of(&all(3), "register-differs").0, "not kept", "{text}");
+        assert_eq!(of(&all(2), "register-differs").0, "kept", "{text}");
+        let (open, asks) = of(&[("register", 3)], "register-differs");
+        assert!(open == "cannot be told" && asks.contains("refused") && !asks.contains("ends"), "{asks}");
+        for (slips, verdict) in [(1, "not kept"), (2, "kept"), (3, "not kept")] {
+            assert_eq!(of(&[("slips", slips)], "slips-differ").0, verdict, "{text}");
+        }
+        let of_count = if until == lines.len() { "not kept" } else { "cannot be told" };
+        assert_eq!(of(&[("declared", 3)], "declared-differs").0, of_count, "{text}");
+        assert_eq!(of(&[("result-at-count", 3)], "result-differs").0, of_count, "{text}");
+        assert_eq!(of(&[("total-at-close", 3)], "total-differs").0, "not kept", "{text}");
+    }
+    // Before the close the votes seen are the least that there were.
+    let text = lines[..6].join("\n") + "\n";
+    let verdict = |signed| {
+        Told::of(&text, &format!("{papers}{}", row("register", signed)))
+            .verdict("register-differs")
+            .to_owned()
+    };
+    assert_eq!((verdict(1).as_str(), verdict(3).as_str()), ("not kept", "cannot be told"));
+}
+
 /// One number of the ledger has one value, and a line that shows another is told with the reason.
 #[test]
 fn a_number_shown_and_not_used_stands_with_the_reason() {

@@ -37,6 +37,22 @@ macro_rules! count {
     };
 }
 
+/// The log of an example: a poll of two votes, whose close shows two and is the last record; with a rule's mark at the close.
+macro_rules! two_votes {
+    () => {
+        "501 2031-05-10 06:30:00 power-on\n\
+         502 2031-05-10 06:31:00 total shown=0\n\
+         503 2031-05-10 07:00:05 enable\n\
+         504 2031-05-10 07:00:31 vote\n\
+         505 2031-05-10 07:02:05 enable\n\
+         506 2031-05-10 07:02:31 vote\n\
+         507 2031-05-10 18:03:00 close total=2\n"
+    };
+    ($rule:literal) => {
+        concat!(two_votes!(), "^ ", $rule, "\n")
+    };
+}
+
 pub(super) mod battery_higher_at_count;
 pub(super) mod declared_differs;
 pub(super) mod lapses_differ;
@@ -54,13 +70,7 @@ use wants::{allowance, whether_none};
 pub(in crate::rules) use wants::{not_stated, want};
 
 /// The log of an example: a poll of two votes, whose close shows two.
-const TWO_VOTES: &str = "501 2031-05-10 06:30:00 power-on\n\
-    502 2031-05-10 06:31:00 total shown=0\n\
-    503 2031-05-10 07:00:05 enable\n\
-    504 2031-05-10 07:00:31 vote\n\
-    505 2031-05-10 07:02:05 enable\n\
-    506 2031-05-10 07:02:31 vote\n\
-    507 2031-05-10 18:03:00 close total=2\n";
+const TWO_VOTES: &str = two_votes!();
 
 /// The officer's own notes of the day.
 const DIARY: &str =

@@ -16,7 +16,7 @@ pub(crate) static RULE: Rule = Rule {
     basis: &[Basis::Practice(
         "every voter signs the register before voting, and those who then do not vote are noted",
     )],
-    why: "The register and the unit count the same voters by different hands. Those who signed and refused, or who left after the enable, are noted, and so is whoever voted without having signed. What the papers leave open is printed as an allowance.",
+    why: "The register and the unit count the same voters by different hands, up to the close. Those who signed and refused, or who left after the enable, are noted, and so is whoever voted without having signed. What the papers leave open is printed as an allowance.",
     ordinary: &[
         SLIP_OF_THE_PEN,
         LEFT_UNNOTED,
@@ -74,6 +74,11 @@ pub(crate) static RULE: Rule = Rule {
                 count!("refused", 0),
                 count!("left-after-enable", 0),
             ),
+        },
+        Example {
+            title: "The log ends at the close, which shows two votes: one signed, and remarks could only make it fewer.",
+            log: two_votes!("register-differs"),
+            case: concat!(phase!("poll", "502-507"), count!("register", 1),),
         },
         Example {
             title: "Near miss: three signed and one of them refused.",

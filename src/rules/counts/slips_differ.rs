@@ -1,4 +1,4 @@
-//! The paper slips counted are not as many as the votes in the unit's memory.
+//! The paper slips counted are not as many as the votes in the unit's memory at the close.
 use crate::case::CountOf;
 use crate::finding::{Kind, Weight};
 use crate::rules::{Basis, Example, Family, Needs, Ordinary, Rule, Scope};
@@ -11,7 +11,7 @@ pub(crate) static RULE: Rule = Rule {
     family: Family::Counts,
     kind: Kind::Conditional,
     weight: Weight::Discrepancy,
-    title: "The paper slips counted are not as many as the votes in the unit's memory.",
+    title: "The paper slips counted are not as many as the votes in the unit's memory at the close.",
     asks: "The paper slips counted are as many as the votes in the unit's memory at the close.",
     basis: &[Basis::Practice(
         "a paper-trail unit prints one slip for each vote, and the slips of the mock poll are set apart",
@@ -59,6 +59,14 @@ pub(crate) static RULE: Rule = Rule {
             case: concat!(
                 phase!("poll", "502-507"),
                 count!("slips", 2, "Declaration of the result", "Returning officer"),
+            ),
+        },
+        Example {
+            title: "The log ends at the close, which shows two votes, and three slips were counted.",
+            log: two_votes!("slips-differ"),
+            case: concat!(
+                phase!("poll", "502-507"),
+                count!("slips", 3, "Declaration of the result", "Returning officer"),
             ),
         },
         Example {

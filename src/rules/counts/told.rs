@@ -3,7 +3,9 @@
 
 use super::contrary;
 use crate::case::CountOf;
-use crate::counts::{Balance, Interval, Outcome, Poll, Rest, figures, numbers_shown, numbers_told, words_of};
+use crate::counts::{
+    Balance, Interval, OfPaper, Outcome, Poll, Rest, figures, numbers_shown, numbers_told, words_of,
+};
 use crate::event::Event;
 use crate::finding::{Place, SpokenAgainst, capital};
 use crate::replay::Bound;
@@ -42,22 +44,20 @@ pub(super) fn tell(known: &Known<'_>, walk: &mut Walk<'_>, place: Place, balance
     let poll = poll_of(known, balance);
     let mut told = Told { title: None, against: against(known, poll, balance) };
     let mut contrary = contrary(known, balance);
-    if let Some((other, [ours, theirs])) = ledger.papers_at_odds(balance) {
-        let papers = [(other, theirs), (balance, ours)];
-        told.title = Some(format!("Two papers do not agree: {}.", papers.map(short).join(", ")));
+    if let Some(papers) = ledger.papers_at_odds(balance) {
+        let short = papers.each_ref().map(short).join(", ");
+        told.title = Some(format!("Two papers do not agree: {short}."));
         "Papers that count the votes of one unit agree with each other.".clone_into(&mut contrary.expected);
-        contrary.shows = between(known, poll, papers, &mut contrary.others);
-        contrary.measured = Some(format!(
-            "{}: the first is {}",
-            papers.map(short).join(", "),
-            exceeds(theirs.exceeds_by(ours))
-        ));
+        contrary.shows = between(known, poll, &papers, &mut contrary.others);
+        let [theirs, ours] = papers.each_ref().map(|paper| paper.votes);
+        contrary.measured = Some(format!("{short}: the first is {}", exceeds(theirs.exceeds_by(ours))));
         return walk.contrary_told(Place::Log, contrary, told);
     }
     let beside = ledger.beside(balance);
     if !beside.is_empty() {
-        let papers = beside.into_iter().chain([balance]).filter_map(paper);
-        let papers: Vec<String> = papers.map(|(what, value, _)| format!("{} {value}", noted(what))).collect();
+        let papers = beside.into_iter().chain([balance]).filter_map(|balance| ledger.paper_of(balance));
+        let papers: Vec<String> =
+            papers.map(|paper| format!("{} {}", noted(paper.what), paper.stated)).collect();
         told.title = Some(format!("Papers and record do not all agree: {}.", papers.join(", ")));
         contrary.shows.push_str(&shown_by_unit(known, poll, &mut contrary.others));
     }
@@ -68,16 +68,14 @@ pub(super) fn tell(known: &Known<'_>, walk: &mut Walk<'_>, place: Place, balance
 fn between(
     known: &Known<'_>,
     poll: Option<&Poll>,
-    papers: [(&Balance, Interval); 2],
+    papers: &[OfPaper<'_>; 2],
     others: &mut Vec<Place>,
 ) -> String {
-    let stated = papers.map(|(balance, _)| {
-        let Some((what, value, source)) = paper(balance) else { return String::new() };
-        capital(&format!("{}: {value}, {source}. ", words_of(what)))
+    let stated = papers.each_ref().map(|paper| {
+        capital(&format!("{}: {}, {}. ", words_of(paper.what), paper.stated, said(paper.basis)))
     });
-    let less = papers.iter().filter(|(balance, _)| balance.left.len() > 1).map(|(balance, value)| {
-        let what = paper(balance).map_or("this paper", |(what, ..)| noted(what));
-        format!("Less those who did not vote, as far as papers say: {what} {value}. ")
+    let less = papers.iter().filter(|paper| !paper.is_alone).map(|paper| {
+        format!("Less those who did not vote, as far as papers say: {} {}. ", noted(paper.what), paper.votes)
     });
     let less: String = less.collect();
     let shown = shown_by_unit(known, poll, others);
@@ -119,17 +117,9 @@ fn poll_of<'k>(known: &'k Known<'_>, balance: &Balance) -> Option<&'k Poll> {
     polls.iter().find(|poll| label.is_some_and(|step| poll.steps.contains(&step)))
 }
 
-/// The paper of an equation: what it counts, the number, and who says so.
-fn paper(balance: &Balance) -> Option<(CountOf, Interval, String)> {
-    balance.rests.iter().find_map(|rest| match rest {
-        Rest::Paper(what, value, basis) => Some((*what, *value, said(basis))),
-        _ => None,
-    })
-}
-
-/// One paper and what it states, in few words: `voters signed at most 28`.
-fn short((balance, value): (&Balance, Interval)) -> String {
-    format!("{} {value}", paper(balance).map_or("a paper", |(what, ..)| noted(what)))
+/// One paper and what it makes of the votes, in few words: `voters signed at most 28`.
+fn short(paper: &OfPaper<'_>) -> String {
+    format!("{} {}", noted(paper.what), paper.votes)
 }
 
 /// What a paper counts, in few words.
