@@ -89,16 +89,24 @@ fn find<'v>(value: &'v Value, key: &str) -> Option<&'v Vec<Value>> {
 #[test]
 fn two_papers_that_do_not_agree_are_told_as_two() {
     let papers = read(&format!("{DISPUTED}.case.toml"));
-    for (text, shown) in [
-        (disputed(), "28 (record 286) and 29 (records 292 and 296)"),
-        (without(&disputed(), "287 "), "28 (record 286) and 29 (records 292 and 296)"),
-        (head(&disputed(), 80), "20 (record 269)"),
-        (head(&disputed(), 81), "28 (record 286)"),
+    // Which of them agrees with a number shown at the close or behind it is said, and of an earlier number nothing.
+    let both = "The votes declared agree with 29 (records 292 and 296), the voters signed leave room for 28 (record 286); that \
+                alone makes no paper right and none wrong.";
+    let one = "The votes declared agree with none of these numbers, the voters signed leave room for 28 (record 286); that";
+    for (text, shown, agrees) in [
+        (disputed(), "28 (record 286) and 29 (records 292 and 296)", Some(both)),
+        (without(&disputed(), "287 "), "28 (record 286) and 29 (records 292 and 296)", Some(both)),
+        (head(&disputed(), 80), "20 (record 269)", None),
+        (head(&disputed(), 81), "28 (record 286)", Some(one)),
     ] {
         let told = Told::of(&text, &papers);
         let finding = told.finding("register-differs");
         let title = "Two papers do not agree: votes declared 29, voters signed at most 28.";
         assert_eq!(finding.title.as_deref(), Some(title));
+        match agrees {
+            Some(sentence) => assert!(finding.shows.contains(sentence), "{}", finding.shows),
+            None => assert!(!finding.shows.contains("that alone"), "{}", finding.shows),
+        }
         assert_eq!(finding.main, Place::Log);
         assert!(told.page.contains(title), "{}", told.page);
         for part in [shown, "Returning officer", "Presiding officer", "does not follow"] {
@@ -284,6 +292,20 @@ fn a_cover_opened_behind_the_close_is_told_so() {
     ] {
         assert!(shows.contains(part), "{part}: {shows}");
     }
+}
+
+/// The records that lie surely in the storage are named, and those next to them that are not counted too.
+#[test]
+fn the_records_in_the_storage_are_named() {
+    let told = Told::of(&disputed(), &read(&format!("{DISPUTED}.case.toml")));
+    let finding = told.finding("activity-in-storage");
+    for part in [
+        "3 records lie surely in this time: records 290, 291 and 292.",
+        "Beside them, records 289 and 293 lie in a conflict and are not counted.",
+    ] {
+        assert!(finding.shows.contains(part), "{part}: {}", finding.shows);
+    }
+    assert_eq!(finding.others.len(), 2);
 }
 
 /// A covered line that could not be read is no comment with words of a choice.

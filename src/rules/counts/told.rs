@@ -2,7 +2,7 @@
 //! through another one, and which explanations the record speaks against.
 
 use super::contrary;
-use crate::case::CountOf;
+use crate::case::{CountOf, Fact};
 use crate::counts::{
     Balance, Interval, OfPaper, Outcome, Poll, Rest, figures, numbers_shown, numbers_told, words_of,
 };
@@ -56,10 +56,11 @@ pub(super) fn tell(known: &Known<'_>, walk: &mut Walk<'_>, place: Place, balance
     let beside = ledger.beside(balance);
     if !beside.is_empty() {
         let papers = beside.into_iter().chain([balance]).filter_map(|balance| ledger.paper_of(balance));
-        let papers: Vec<String> =
-            papers.map(|paper| format!("{} {}", noted(paper.what), paper.stated)).collect();
-        told.title = Some(format!("Papers and record do not all agree: {}.", papers.join(", ")));
-        contrary.shows.push_str(&shown_by_unit(known, poll, &mut contrary.others));
+        let papers: Vec<OfPaper<'_>> = papers.collect();
+        let named = papers.iter().map(|paper| format!("{} {}", noted(paper.what), paper.stated));
+        let named = named.collect::<Vec<_>>().join(", ");
+        told.title = Some(format!("Papers and record do not all agree: {named}."));
+        contrary.shows.push_str(&shown_by_unit(known, poll, &papers, &mut contrary.others));
     }
     walk.contrary_told(place, contrary, told);
 }
@@ -78,7 +79,7 @@ fn between(
         format!("Less those who did not vote, as far as papers say: {} {}. ", noted(paper.what), paper.votes)
     });
     let less: String = less.collect();
-    let shown = shown_by_unit(known, poll, others);
+    let shown = shown_by_unit(known, poll, papers, others);
     Text::inert(&format!(
         "{}{less}Each is to be the number of votes in the unit's memory, so that not both can be right; which is not, does \
          not follow.{shown}",
@@ -87,8 +88,14 @@ fn between(
     .to_string()
 }
 
-/// The numbers that the unit showed at the close of a poll and behind it, as facts.
-fn shown_by_unit(known: &Known<'_>, poll: Option<&Poll>, others: &mut Vec<Place>) -> String {
+/// The numbers that the unit showed at the close of a poll and behind it, as facts, and which of the papers agree with one of
+/// them.
+fn shown_by_unit(
+    known: &Known<'_>,
+    poll: Option<&Poll>,
+    papers: &[OfPaper<'_>],
+    others: &mut Vec<Place>,
+) -> String {
     let Some(poll) = poll else { return String::new() };
     let of_poll = poll.labelled..poll.steps.end;
     let close = known.steps_of(Event::Close).iter().copied().find(|step| of_poll.contains(step));
@@ -102,9 +109,38 @@ fn shown_by_unit(known: &Known<'_>, poll: Option<&Poll>, others: &mut Vec<Place>
         (true, _) => {
             " The log holds no number that the unit showed at the close of this poll or behind it.".to_owned()
         }
-        (false, Some(_)) => format!(" The unit showed at the close and behind it: {told}."),
+        (false, Some(_)) => {
+            let agree = agreeing(known, papers, &numbers);
+            format!(" The unit showed at the close and behind it: {told}.{agree}")
+        }
         (false, None) => format!(" No close is seen; the last number that the unit showed is {told}."),
     }
+}
+
+/// Which of some papers agree with a number that the unit showed, as a sentence that calls none of them right; nothing where
+/// none does, or where what was deducted stands between the paper and the unit.
+fn agreeing(known: &Known<'_>, papers: &[OfPaper<'_>], numbers: &[(usize, u64)]) -> String {
+    let deducted = known.case.facts.iter().any(|fact| fact.value == Fact::MockVotesDeducted)
+        || known.case.counts.iter().any(|count| count.value.what == CountOf::TestVotes);
+    let fits = |paper: &OfPaper<'_>| -> Vec<(usize, u64)> {
+        numbers.iter().copied().filter(|(_, shown)| paper.votes.holds(i128::from(*shown))).collect()
+    };
+    if deducted || papers.iter().all(|paper| fits(paper).is_empty()) {
+        return String::new();
+    }
+    let each = papers.iter().map(|paper| {
+        let (fits, what) = (fits(paper), noted(paper.what));
+        let told = numbers_told(known.log, known.replay, &fits);
+        // A total and a result are one, votes and voters are many.
+        let end = if what.contains(" noted ") { "s" } else { "" };
+        match (fits.is_empty(), paper.votes.only()) {
+            (true, _) => format!("the {what} agree{end} with none of these numbers"),
+            (false, Some(_)) => format!("the {what} agree{end} with {told}"),
+            (false, None) => format!("the {what} leave{end} room for {told}"),
+        }
+    });
+    let each: Vec<String> = each.collect();
+    format!(" {}; that alone makes no paper right and none wrong.", capital(&each.join(", ")))
 }
 
 /// The poll that an equation is about.

@@ -3,8 +3,12 @@
 use super::period::ByPeriod;
 use super::{READING_WRONG, REGISTRAR, between, clock_premises, period, rest};
 use crate::clock::hours::lapses;
+use crate::counts::records_named;
 use crate::finding::{Kind, Weight};
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk};
+
+/// So many records are named; of more, the last.
+const NAMED: usize = 8;
 
 pub(crate) static RULE: Rule = Rule {
     id: "activity-in-storage",
@@ -84,8 +88,13 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         let (Some(first), Some(last)) = (steps.first(), steps.last()) else { continue };
         let others = match steps.len() {
             1 => String::new(),
+            number if number <= NAMED => format!(
+                " {number} records lie surely in this time: {}. The last of them was recorded {}.",
+                records_named(known.log, known.replay, steps),
+                between(known, *last)
+            ),
             number => format!(
-                " At least {number} records lie in this time; the last of them is {}, recorded {}.",
+                " {number} records lie surely in this time; the last of them is {}, recorded {}.",
                 known.name(*last),
                 between(known, *last)
             ),
@@ -94,10 +103,11 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
             others: rest(known, steps),
             expected: "Nothing is recorded while the unit is stored, sealed and switched off.".to_owned(),
             shows: format!(
-                "By the readings {} was recorded {}. The papers say that the unit was stored {}.{others}",
+                "By the readings {} was recorded {}. The papers say that the unit was stored {}.{others}{}",
                 known.name(*first),
                 between(known, *first),
                 period::span(known, lapse),
+                in_doubt_beside(known, steps),
             ),
             measured: None,
             assumptions: period::premise(known, "the storage", lapse)
@@ -106,5 +116,23 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
                 .collect(),
         };
         walk.contrary(known.place(*first), finding);
+    }
+}
+
+/// The records next to these and among them that lie in a conflict, as a sentence; nothing where there is none.
+fn in_doubt_beside(known: &Known<'_>, steps: &[usize]) -> String {
+    let (Some(first), Some(last)) = (steps.first(), steps.last()) else { return String::new() };
+    let is_doubtful = |step: &usize| known.in_conflict(*step) && known.record(*step).is_some();
+    let beside: Vec<usize> = (first.saturating_sub(1)..last + 2).filter(is_doubtful).collect();
+    match beside.as_slice() {
+        [] => String::new(),
+        [_] => format!(
+            " Beside them, {} lies in a conflict and is not counted.",
+            records_named(known.log, known.replay, &beside)
+        ),
+        _ => format!(
+            " Beside them, {} lie in a conflict and are not counted.",
+            records_named(known.log, known.replay, &beside)
+        ),
     }
 }
