@@ -92,6 +92,12 @@ pub(super) const COUNTED: &str = right!(
     "storage": "from = \"2031-05-10 20:15\"\nto = \"2031-05-13 07:40\"";
 );
 
+/// The log holds nothing of the poll but its result.
+pub(super) const RESULT_ALONE: &str = right!(
+    "phase": "was = \"count\"\nrecords = \"1204-1205\"";
+    "storage": "from = \"2031-05-10 20:15\"\nto = \"2031-05-13 07:40\"";
+);
+
 pub(super) const INTERRUPTED: &str = right!(
     "phase": "was = \"poll\"\nrecords = \"1201-1204\"";
     "interruption": "from = \"2031-05-10 11:20\"\nto = \"2031-05-10 11:45\"";

@@ -34,7 +34,7 @@ pub(crate) static RULE: Rule = Rule {
         ),
     ],
     look_next: &["The record of the count: when each unit's result was shown, and before whom."],
-    needs: &[Needs::PollLabel, Needs::ClosingHour],
+    needs: &[Needs::ClosingHour],
     scope: Scope::Own,
     occasions: "results of the poll",
     examples: &[
@@ -48,6 +48,14 @@ pub(crate) static RULE: Rule = Rule {
                   ^ activity-in-storage\n\
                   1205 2031-05-13 08:11:37 result\n",
             case: super::examples::COUNTED,
+        },
+        Example {
+            title: "The log begins behind the poll, and readings put the first of two results in the storage.",
+            log: "1204 2031-05-11 02:11:37 result\n\
+                  ^ result-outside-count\n\
+                  ^ activity-in-storage\n\
+                  1205 2031-05-13 08:11:37 result\n",
+            case: super::examples::RESULT_ALONE,
         },
         Example {
             title: "Near miss: the result is shown at the count, after the storage.",
@@ -99,12 +107,14 @@ fn first_votes(known: &Known<'_>, days: &[Day]) -> Vec<Option<usize>> {
 fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     let days = days(known.case);
     let stored = lapses(known.case, &known.case.storage);
-    let first_votes = first_votes(known, &days);
+    let of_poll =
+        |step: &usize| known.is_labelled(*step, Phase::Poll) || known.is_labelled(*step, Phase::Count);
+    let results: Vec<usize> =
+        known.between(Event::Result, 0, known.replay.steps.len()).filter(of_poll).collect();
+    // Where no result is shown, it is not asked on which day each vote was recorded.
+    let first_votes = if results.is_empty() { Vec::new() } else { first_votes(known, &days) };
     let mut margins = Margins::default();
-    let results = known.between(Event::Result, 0, known.replay.steps.len());
-    for step in
-        results.filter(|step| known.is_labelled(*step, Phase::Poll) || known.is_labelled(*step, Phase::Count))
-    {
+    for step in results {
         let (place, when) = (known.place(step), known.clock.bounds(step));
         let in_storage = stored.iter().find(|lapse| period::told(lapse, &when) == Told::Contrary);
         let by_hours = told_by_hours(&days, &first_votes, step, &when);
@@ -123,8 +133,10 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     let mut hours: Vec<_> = parts.flat_map(|part| [part.opens, part.closes]).flatten().collect();
     hours.extend(period::ends(&stored));
     margins.open(known, walk, &hours, "results of the poll, its hours and the times of storage");
-    if let Some(want) = missing(Needs::Storage, known) {
-        walk.unseen(want);
+    for need in [Needs::PollLabel, Needs::Storage] {
+        if let Some(want) = missing(need, known) {
+            walk.unseen(want);
+        }
     }
     walk.unseen_events();
     walk.unlabelled(Event::Result, Phase::Poll);
