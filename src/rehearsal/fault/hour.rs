@@ -7,6 +7,7 @@ use crate::case::Phase;
 use crate::event::Event;
 use crate::rehearsal::acts::Act;
 use crate::rehearsal::key::Spot;
+use crate::rehearsal::papers::Paper;
 use crate::rehearsal::setting::Setting;
 
 const MINUTE: i64 = 60_000;
@@ -102,6 +103,30 @@ pub(super) static FAULTS: &[Fault] = &[
         inject: lawful,
     },
     Fault {
+        number: "168a",
+        id: "votes-after-the-queue",
+        injected: "A paper gives those who waited at the closing hour 15 minutes, and voters are released within them and beyond",
+        concludes: "Voters released beyond the minutes of the queue, if the readings, the stated hours and the paper hold; who \
+                    was released within them may vote.",
+        size: Some(Size { of: "voters released beyond", least: 1, usual: 3, most: 6 }),
+        level: Level::Middle,
+        touches: Touches::All,
+        setting: |setting| setting.service.close = (1500, 1600),
+        inject: votes_after_the_queue,
+    },
+    Fault {
+        number: "168b",
+        id: "vote-as-the-queue-ends",
+        injected: "A paper gives those who waited at the closing hour 15 minutes, a voter is released within seconds of their \
+                   end, and the clock was read to the minute only",
+        concludes: "Whether the voter was released within the minutes of the queue cannot be told.",
+        size: None,
+        level: Level::Hard,
+        touches: Touches::All,
+        setting: |setting| setting.service.close = (1500, 1600),
+        inject: vote_as_the_queue_ends,
+    },
+    Fault {
         number: "54",
         id: "slow-start",
         injected: "Nothing: a lawful day that begins slowly, with a silence of at least 20 minutes",
@@ -140,6 +165,54 @@ pub(super) fn votes_after_the_hour(i: &mut Injection) -> Option<()> {
     reckon(i, throughout(false)).map(|_| ())
 }
 
+/// Minutes that a paper gives those who waited at the closing hour.
+const QUEUE: i64 = 15;
+
+/// States the minutes of the queue, and puts in a voter who was released within them. Gives the place behind, and their end.
+fn queue(i: &mut Injection) -> Option<(usize, i64, Spot)> {
+    let (at, closes) = (i.close_of_poll()?, i.closes()?);
+    if i.entry(at.checked_sub(1)?)?.moment > closes - 10_000 {
+        return None;
+    }
+    i.life.papers.row("setting", &[format!("queue-minutes = {QUEUE}")], Paper::Procedure);
+    i.silent(&["tokens-differ"], "No paper states how many tokens were given out.");
+    let waited = insert_voter(i, at, closes + 2 * MINUTE, 12_000)?;
+    Some((at + 2, closes + QUEUE * MINUTE, waited))
+}
+
+fn votes_after_the_queue(i: &mut Injection) -> Option<()> {
+    let (mut at, ends, waited) = queue(i)?;
+    let mut votes = Vec::new();
+    for count in 0..i.size {
+        votes.push(insert_voter(i, at, ends + 2 * MINUTE + count * 35_000, 12_000)?);
+        at += 2;
+    }
+    i.key.did("A voter who had waited was put in after the hour", &[waited]);
+    i.key.did("Voters were put in beyond the minutes of the queue, and before the close", &votes);
+    reckon(i, throughout(false)).map(|_| ())
+}
+
+fn vote_as_the_queue_ends(i: &mut Injection) -> Option<()> {
+    let (at, ends, waited) = queue(i)?;
+    let released = ends + i.chance.whole(-15_000, 15_000);
+    let vote = insert_voter(i, at, released, 12_000)?;
+    read_to_the_minute(i);
+    i.key.did("A voter who had waited was put in after the hour", &[waited]);
+    i.key.did(
+        "A voter was put in at the end of the minutes of the queue, and every reading is to the minute",
+        &[vote],
+    );
+    reckon(i, throughout(false)).map(|_| ())
+}
+
+/// Every reading of the clock is noted to the minute.
+fn read_to_the_minute(i: &mut Injection) {
+    for noted in &mut i.life.papers.readings {
+        noted.reading.give_or_take_s = 60;
+        noted.reading.reference -= noted.reading.reference.rem_euclid(MINUTE);
+    }
+}
+
 fn vote_at_the_hour(i: &mut Injection) -> Option<()> {
     let (at, closes) = (i.close_of_poll()?, i.closes()?);
     if i.entry(at.checked_sub(1)?)?.moment > closes - 2 * MINUTE {
@@ -147,10 +220,7 @@ fn vote_at_the_hour(i: &mut Injection) -> Option<()> {
     }
     let moment = closes + i.chance.whole(-15_000, 15_000);
     let vote = insert_voter(i, at, moment - 12_000, 12_000)?;
-    for noted in &mut i.life.papers.readings {
-        noted.reading.give_or_take_s = 60;
-        noted.reading.reference -= noted.reading.reference.rem_euclid(MINUTE);
-    }
+    read_to_the_minute(i);
     i.key.did("A vote was put in at the closing hour, and every reading is to the minute", &[vote]);
     reckon(i, throughout(false)).map(|_| ())
 }

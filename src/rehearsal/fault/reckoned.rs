@@ -11,7 +11,7 @@ use crate::rehearsal::key::{Said, Spot};
 use crate::rehearsal::memory::Id;
 use crate::rehearsal::truth::day::the_only_day;
 
-const HOURS: [&str; 8] = [
+const HOURS: [&str; 9] = [
     "vote-before-opening",
     "vote-after-hour",
     "closed-early",
@@ -20,6 +20,7 @@ const HOURS: [&str; 8] = [
     "result-outside-count",
     "vote-in-interruption",
     "activity-in-storage",
+    "vote-after-queue",
 ];
 
 /// Minutes within which the papers of every life ask for the close.
@@ -181,7 +182,9 @@ impl Lies {
 fn hours(i: &mut Injection, truth: &Truth, ran: Ran<'_>, kept: &[Said]) -> Option<()> {
     let begins = midnight(i.entry(i.close_of_poll()?)?.moment);
     let day = Day { begins, opens: begins + 7 * HOUR, closes: begins + 18 * HOUR };
-    let mut found: [Vec<(Id, Is)>; 8] = Default::default();
+    let mut found: [Vec<(Id, Is)>; 9] = Default::default();
+    let queue = queue_minutes(i).map(|minutes| day.closes + minutes * MINUTE);
+    let mut released: Option<Bounds> = None;
     let (storage, interruptions) = (periods(i, "storage"), periods(i, "interruption"));
     let of = |phase: Phase| {
         let stretches = i.life.papers.phases.iter().filter(move |(of, ..)| *of == phase);
@@ -207,7 +210,12 @@ fn hours(i: &mut Injection, truth: &Truth, ran: Ran<'_>, kept: &[Said]) -> Optio
         let mut said = vec![(7, lies.stored)];
         let of_poll = poll.contains(&at);
         match entry.event {
+            Event::Enable => released = Some(bounds),
             Event::Vote if of_poll => {
+                if let Some(ends) = queue {
+                    let of_queue = beyond_the_queue(released.take(), bounds, ends)?;
+                    said.push((8, lies.on_the_day(of_queue)));
+                }
                 let paused = in_any(bounds, &interruptions)?;
                 said.extend([(0, lies.before_opening()), (1, lies.after_hour()), (6, paused)]);
                 last_vote = Some(bounds);
@@ -226,7 +234,10 @@ fn hours(i: &mut Injection, truth: &Truth, ran: Ran<'_>, kept: &[Said]) -> Optio
             found.iter_mut().skip(rule).take(1).for_each(|list| list.push((entry.id, is)));
         }
     }
-    for (rule, occasions) in HOURS.into_iter().zip(found) {
+    // Of a queue that no paper speaks of the key says nothing.
+    let asked =
+        HOURS.into_iter().zip(found).filter(|(rule, _)| *rule != "vote-after-queue" || queue.is_some());
+    for (rule, occasions) in asked {
         let asks_storage = matches!(rule, "activity-in-storage" | "result-outside-count");
         if storage.is_empty() && asks_storage && occasions.iter().all(|(_, is)| *is != Is::Contrary) {
             i.key.answer(rule, &[Said::CannotBeTold], "No paper says when the unit was stored.");
@@ -243,6 +254,22 @@ fn hours(i: &mut Injection, truth: &Truth, ran: Ran<'_>, kept: &[Said]) -> Optio
         }
     }
     Some(())
+}
+
+/// Minutes of the queue after the closing hour, where a paper states them.
+fn queue_minutes(i: &Injection) -> Option<i64> {
+    let rows = i.life.papers.rows.iter().filter(|row| row.table == "setting");
+    rows.flat_map(|row| &row.keys).find_map(|key| key.strip_prefix("queue-minutes = ")?.parse().ok())
+}
+
+/// Whether a voter was released beyond the end of the queue's minutes: by the enable, and where the log does not hold it, not
+/// behind the vote.
+fn beyond_the_queue(released: Option<Bounds>, (_, voted): Bounds, ends: i64) -> Option<Is> {
+    Some(match side(released.unwrap_or((None, voted)), ends)? {
+        Side::Before => Is::InOrder,
+        Side::Behind => Is::Contrary,
+        Side::Open => Is::Open,
+    })
 }
 
 fn closed_late((early, late): Bounds, (from, to): Bounds, closes: i64) -> Is {
