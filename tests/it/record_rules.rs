@@ -381,3 +381,19 @@ fn all_records_that_tell_are_one_finding_that_says_who_called_them_the_poll() {
     let said = "these records were part of the poll, as Presiding officer states in Diary".to_owned();
     assert_eq!(premises(&case), [(0, unstated), (0, said)]);
 }
+
+/// Where a file holds nothing that a rule could ask about, the rule does not apply; it is not kept by that.
+#[test]
+fn a_file_without_records_keeps_no_rule_about_them() {
+    let of =
+        |file: &str, rule: &str| with(file.as_bytes(), &kestrane(), |examination| verdict(examination, rule));
+    for (file, lines) in [("", Verdict::DoesNotApply), ("\n\n", Verdict::DoesNotApply), (HEAD, Verdict::Kept)]
+    {
+        assert_eq!(of(file, "choice-disclosed"), Verdict::DoesNotApply, "{file:?}");
+        assert_eq!(of(file, "unreadable-line"), lines, "{file:?}");
+    }
+    assert_eq!(of(&format!("{HEAD}{}", life(1, 4)), "choice-disclosed"), Verdict::Kept);
+    // What could not be read may have been a record.
+    let unread = format!("{HEAD}1 2031-05-10 0?:00:00 vote\n");
+    assert_eq!(of(&unread, "choice-disclosed"), Verdict::CannotBeTold);
+}

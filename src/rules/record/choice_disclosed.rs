@@ -94,6 +94,15 @@ pub(crate) static RULE: Rule = Rule {
         },
     ],
     walk: |known, walk| {
+        if known.log.records().is_empty() {
+            let unread = known.log.lines().iter().any(|line| line.kind == LineKind::Unread);
+            if unread || known.log.lines_not_read() > 0 {
+                walk.unseen(Want::UnreadLines);
+            } else {
+                walk.does_not_apply("the file holds no record");
+            }
+            return;
+        }
         // One finding for all records whose belonging to the poll rests on the same statement.
         let mut found: Vec<Telling> = Vec::new();
         for (place, record) in known.log.records().iter().enumerate() {

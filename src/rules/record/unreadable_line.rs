@@ -73,6 +73,10 @@ pub(crate) static RULE: Rule = Rule {
         },
     ],
     walk: |known, walk| {
+        if known.log.lines().iter().all(|line| line.kind == LineKind::Blank) {
+            walk.does_not_apply("the file holds no line with a text");
+            return;
+        }
         let mut run: Option<(usize, usize)> = None;
         for (index, line) in known.log.lines().iter().enumerate() {
             if line.kind == LineKind::Unread {
