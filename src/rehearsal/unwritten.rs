@@ -164,7 +164,10 @@ impl Unwritten {
         let holds_all = self.prints.iter().any(|print| matches!(print, Print::HoldsAll));
         let mut rows =
             if holds_all { self.memory.numbered(&self.unit) } else { self.memory.ring(&self.unit) };
-        for print in &self.prints {
+        // A ring is turned as it is written: by then it is known which records are.
+        let turns = |print: &&Print| matches!(print, Print::BeginsAt(_));
+        let (last, first): (Vec<&Print>, Vec<&Print>) = self.prints.iter().partition(turns);
+        for print in first.into_iter().chain(last) {
             let at = |id: &Id| rows.iter().position(|row| row.id == *id);
             match print {
                 Print::Garbles(id, text) => {

@@ -11,6 +11,7 @@ use crate::event::Event;
 use crate::rehearsal::acts::Act;
 use crate::rehearsal::key::How::{Conditional, Shown};
 use crate::rehearsal::key::{How, Spot};
+use crate::rehearsal::memory::Id;
 use crate::rehearsal::papers::Paper;
 use crate::rehearsal::setting::Setting;
 
@@ -157,7 +158,12 @@ fn vote_before_the_hour(i: &mut Injection) -> Option<()> {
     let vote = insert_voter(i, at, opens - 10 * MINUTE, 12_000)?;
     i.key.did("A voter was put in before the opening hour", &[vote]);
     let because = "By the readings this vote of the poll lies before the opening hour.";
-    i.key.find("vote-before-opening", &HOW, &[vote], &[], because);
+    // Without the reading of that morning the clock may not tell the day; those behind it may be enough.
+    let read =
+        i.life.papers.readings.iter().map(|noted| noted.moment).filter(|at| *at < opens - 10 * MINUTE).max();
+    let read = read.and_then(|at| i.entries().iter().rfind(|entry| entry.moment <= at)).map(|entry| entry.id);
+    let weighs: Vec<Id> = read.into_iter().chain([vote.id()]).collect();
+    i.key.find_in_all("vote-before-opening", &HOW, &[vote], &weighs, because);
     Some(())
 }
 

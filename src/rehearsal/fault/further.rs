@@ -182,10 +182,11 @@ fn power_lost_in_poll(i: &mut Injection) -> Option<()> {
     let sites = i.enables_between_votes();
     let at = i.pick(&sites)?;
     let (from, to) = (i.entry(at - 1)?.moment, i.entry(at)?.moment);
+    let before = i.id(at - 1)?;
     let on = i.switch_on(at, i64::midpoint(from, to))?;
     i.key.did("The unit came on again without having been switched off", &[Spot::Of(on)]);
     let because = "A power-on stands where the unit was on.";
-    i.key.find("power-lost", &[Shown, Conditional], &[Spot::Of(on)], &[on], because);
+    i.key.find("power-lost", &[Shown, Conditional], &[Spot::Of(on)], &[before, on], because);
     Some(())
 }
 
@@ -231,6 +232,8 @@ fn cleared_before_count(i: &mut Injection) -> Option<()> {
     let count = i.phase(Phase::Count)?;
     let close = i.close_of_poll()?;
     let closed = i.id(close)?;
+    // Without a vote of the poll the numbers shown may be those of a mock poll that was not cleared.
+    let voted = i.id((0..close).rfind(|at| i.event(*at) == Some(Event::Vote))?)?;
     let off = (close..count.start).find(|at| i.event(*at) == Some(Event::PowerOff))?;
     let total = i.votes_before(close).to_string();
     let (from, to) = (i.entry(off - 1)?.moment, i.entry(off)?.moment);
@@ -269,7 +272,7 @@ fn cleared_before_count(i: &mut Injection) -> Option<()> {
         "memory-cleared-before-count",
         &how,
         &[Spot::Of(clear)],
-        &[clear],
+        &[voted, clear],
         "The memory was cleared before the count.",
     );
     // The count notes what the unit shows it.

@@ -145,7 +145,11 @@ fn vote_left_out(i: &mut Injection, lapses: bool) -> Option<()> {
     // What follows the second enable tells whether it was one, or may itself be the vote.
     let waits = [Event::Vote, Event::EnableLapsed, Event::KeyRefused];
     if lapses || i.event(at + 2).is_some_and(|event| waits.contains(&event)) {
-        total_differs(i, first, "The unit counted a vote that it did not record.");
+        // Without a record that says that no voter was released, the first enable may be the vote that the unit counted.
+        let says = |at: &usize| matches!(i.event(*at), Some(Event::Vote | Event::Clear));
+        let before = (0..at).rfind(says).and_then(|at| i.id(at));
+        let needs = if lapses { None } else { before };
+        total_differs(i, first, needs, "The unit counted a vote that it did not record.");
     } else {
         let because =
             "One of the two enables may be the vote that the unit counted: what follows fits either.";
@@ -162,14 +166,14 @@ pub(super) fn since_cleared(i: &Injection, at: Id) -> Vec<Id> {
 }
 
 /// The unit's total and its vote records differ; the rule may say so at the close, at the result, or at each of them.
-pub(super) fn total_differs(i: &mut Injection, at: Id, because: &str) {
+fn total_differs(i: &mut Injection, at: Id, needs: Option<Id>, because: &str) {
     // The next number that the unit shows behind the vote that is missing.
     let behind = i.entries().iter().skip_while(|entry| entry.id != at);
     let next = behind
         .filter(|entry| matches!(entry.event, Event::Close | Event::Total))
         .map(|entry| entry.id)
         .next();
-    let needs: Vec<Id> = since_cleared(i, at).into_iter().chain(next).collect();
+    let needs: Vec<Id> = since_cleared(i, at).into_iter().chain(next).chain(needs).collect();
     if i.entries().iter().any(|entry| entry.event == Event::Unknown) {
         i.key.free("total-differs", "An unknown event may have changed the votes in the memory.");
         return;
@@ -252,14 +256,16 @@ fn clear_before_its_result(i: &mut Injection) -> Option<()> {
     let mock = i.phase(Phase::MockPoll)?;
     let sites = i.places(mock, Event::Result);
     let at = i.pick(&sites)?;
-    let (before, result) = (i.id(at - 1)?, i.id(at)?);
+    let result = i.id(at)?;
+    // Only the close itself says that no result was shown: what stands behind it may stand behind a result as well.
+    let close = i.id((0..at).rfind(|at| i.event(*at) == Some(Event::Close))?)?;
     let clear = i.insert_between(at, Event::Clear, Vec::new())?;
     i.key.did("A clear was put in between the mock poll's close and its result", &[Spot::Of(clear)]);
     i.key.find(
         "clear-before-result",
         &[Contradiction],
         &[Spot::Of(clear)],
-        &[before, clear],
+        &[close, clear],
         "A clear stands between close and result.",
     );
     i.key.find(

@@ -230,9 +230,18 @@ fn numbers_begin_anew(i: &mut Injection) -> Option<()> {
     let about = "In the order of their numbers the records leave a hole, if numbers step as described.";
     i.key.find("number-missing", &[Conditional], &[], &[before, id], about);
     i.silent(&["number-repeated", "time-decreases"], "No number stands twice, and the times go on.");
-    let because =
-        "Where the order is in doubt, so are the records between; and every number is the true one.";
-    i.silent(&["total-differs", "register-differs", "result-differs"], because);
+    let of_counts = ["total-differs", "register-differs", "result-differs"];
+    if i.first_held() < at {
+        let because =
+            "Where the order is in doubt, so are the records between; and every number is the true one.";
+        i.silent(&of_counts, because);
+        return Some(());
+    }
+    let because = "The log holds none of the earlier numbers: if numbers step as described, too few records came before it for \
+                   the votes that the unit shows.";
+    for rule in of_counts.into_iter().chain(["turnout-differs", "declared-differs", "vote-without-enable"]) {
+        i.key.free(rule, because);
+    }
     Some(())
 }
 

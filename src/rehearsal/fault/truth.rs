@@ -135,8 +135,16 @@ impl Truth {
     }
 
     /// Each reading by itself bounds the others; one whose statement lies outside contradicts it. The records beside the
-    /// readings and the settings between are enough for that, to some seconds.
+    /// readings, the settings between and the records on both sides of where the clock may have stepped are enough for that,
+    /// to some seconds.
     fn find_conflicts(&mut self, moments: &[Moment], ppm: i64) -> Option<()> {
+        let of_records = moments.get(..self.records).unwrap_or_default();
+        let piece =
+            |at: usize| of_records.get(at).and_then(|moment| moment.shown.first()).map(|(of, ..)| *of);
+        let is_edge = |at: usize| {
+            let beside = [at.checked_sub(1), Some(at + 1)].into_iter().flatten().filter_map(piece);
+            piece(at).is_some_and(|own| beside.into_iter().any(|of| of != own))
+        };
         let beside = |moment: &Moment| {
             moment.shown.len() > 1
                 || self
@@ -145,8 +153,12 @@ impl Truth {
                     .filter_map(|read| moments.get(read.at))
                     .any(|reading| moment.place.abs_diff(reading.place) <= 1)
         };
-        let kept: Vec<usize> =
-            moments.iter().enumerate().filter(|(_, moment)| beside(moment)).map(|(at, _)| at).collect();
+        let kept: Vec<usize> = moments
+            .iter()
+            .enumerate()
+            .filter(|(at, moment)| beside(moment) || is_edge(*at))
+            .map(|(at, _)| at)
+            .collect();
         let mut pairs = Vec::new();
         for (place, read) in self.readings.iter().enumerate() {
             let of = |at: &usize| {
