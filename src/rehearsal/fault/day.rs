@@ -176,6 +176,8 @@ fn closed_before_the_hour(i: &mut Injection) -> Option<()> {
     }
     let shown = before.time.ms() + MINUTE;
     let close = i.id(at)?;
+    // Without a vote before it, it may be the close of a poll of the day before.
+    let voted = i.id((0..at).rfind(|at| i.event(*at) == Some(Event::Vote))?)?;
     let entry = i.entry_mut(at)?;
     let step = entry.time.step_ms();
     entry.moment = moment;
@@ -185,7 +187,7 @@ fn closed_before_the_hour(i: &mut Injection) -> Option<()> {
         "closed-early",
         &HOW,
         &[Spot::Of(close)],
-        &[],
+        &[voted],
         "By the readings the close lies before the hour.",
     );
     Some(())
