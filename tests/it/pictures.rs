@@ -6,6 +6,7 @@ use logassay::examine;
 use logassay::rehearsal::fault::{fault, rehearse};
 use logassay::report::document::{Block, Document, Edition, Figure};
 use logassay::report::html;
+use logassay::report::picture::{Drawn, INKS, Picture};
 use logassay::report::{Layout, terminal};
 use logassay::syntax::Log;
 use logassay::unit::UnitDescription;
@@ -223,6 +224,42 @@ fn the_line_of_the_day_draws_gaps_and_says_what_it_leaves_out() {
     assert!(words.contains("more that nothing places, because they lie in a conflict"), "{words}");
     assert!(words.contains("Records are missing or unread between lines "), "{words}");
     assert!(words.contains("When the record of each finding may lie: 5 from 06:26 to 06:29; "), "{words}");
+}
+
+/// The least height of letters in a picture, in its pixels.
+fn least_letters(marks: &[Drawn]) -> Option<f64> {
+    let one = |mark: &Drawn| match mark {
+        Drawn::Words(_, _, ink, _) => {
+            let look = INKS.iter().find(|look| look.ink == *ink).unwrap();
+            let (font, _) = look.light.split_once("px ").unwrap();
+            font.rsplit([':', ' ']).next().unwrap().parse().ok()
+        }
+        Drawn::Link(_, _, marks) => least_letters(marks),
+        _ => None,
+    };
+    marks.iter().filter_map(one).reduce(f64::min)
+}
+
+/// On A4 a picture is as wide as the text: 210 mm less the margins of the template.
+#[test]
+fn the_letters_of_every_picture_are_seven_points_high_on_paper() {
+    assert!(
+        include_str!("../../src/report/pdf/document.typ")
+            .contains("paper: \"a4\",\n  margin: (top: 27mm, bottom: 21mm, x: 18mm)")
+    );
+    let wide = (210.0 - 2.0 * 18.0) * 72.0 / 25.4;
+    let points = |picture: &Picture| least_letters(&picture.marks).unwrap() * wide / f64::from(picture.width);
+    let mut seen = 0;
+    for (name, logs, case) in corpus() {
+        let read = (logs, case);
+        for edition in [Edition::Full, Edition::Public] {
+            for figure in figures(&document(&read, edition)) {
+                assert!(points(&figure.picture) >= 7.0, "{name}: {}", figure.title);
+                seen += 1;
+            }
+        }
+    }
+    assert!(seen > 200, "{seen}");
 }
 
 /// A reading with its own zone binds true time; the hours of the poll are stated in none, so that nothing says where on the

@@ -120,9 +120,9 @@ function crowding() {
     const name = svg.closest("figure").id;
     const sheet = svg.viewBox.baseVal;
     const scale = svg.getBoundingClientRect().width / sheet.width;
-    // From a tablet on a picture is seen whole, but one that says of itself that it is wide.
+    // From a tablet on a picture is seen whole.
     const cut = svg.getBoundingClientRect().right - svg.parentElement.getBoundingClientRect().right;
-    if (innerWidth >= 800 && !svg.matches(".wide") && cut > 1) wrong.push(`${name}: ${cut.toFixed(0)} pixels of it are cut`);
+    if (innerWidth >= 800 && cut > 1) wrong.push(`${name}: ${cut.toFixed(0)} pixels of it are cut`);
     const words = [...svg.querySelectorAll("text")].map((text) => ({
       text: text.textContent,
       box: text.getBBox(),
