@@ -44,6 +44,7 @@ mod person;
 mod repeat;
 mod stated;
 mod text;
+mod words;
 
 pub use anchor::{Anchor, Place};
 pub use edition::Edition;

@@ -62,6 +62,7 @@ impl Document {
         document.opening.extend(few.map(Block::Notice));
         document.sections = sections(examinations, frame, &document);
         document.tell_by_edition();
+        glossary::leave_out_what_does_not_occur(&mut document);
         document
     }
 }
