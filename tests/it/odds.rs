@@ -129,7 +129,7 @@ fn two_papers_that_do_not_agree_are_told_as_two() {
 fn two_papers_lead_to_the_findings_on_the_numbers() {
     let told = Told::of(&disputed(), &read(&format!("{DISPUTED}.case.toml")));
     assert!(
-        told.page.contains("same line Lines marked + are shown by findings 3 and 4 too."),
+        told.page.contains("same line Lines marked + are shown by findings 4 and 5 too."),
         "{}",
         told.page
     );
