@@ -4,7 +4,7 @@ use crate::examination::Examination;
 use crate::report::document::described;
 use crate::report::document::matter::field;
 use crate::report::document::{Block, Definition, Edition, Place, Section, Table, Text};
-use crate::report::{FONT, Frame, IDENTITY_WITHHELD, NOT_EXAMINED, count, coverage, grouped, share};
+use crate::report::{FONT, Frame, NOT_EXAMINED, count, coverage, grouped, share};
 use crate::source::{Digest, Shown};
 use crate::syntax::Stamp;
 
@@ -13,29 +13,22 @@ pub(super) fn section(
     place: Place,
     examination: &Examination<'_>,
     frame: &Frame,
-    digest: Option<Digest>,
+    digest: Result<Digest, &str>,
 ) -> Section {
     let log = examination.log;
     let mut section = Section::new(place.anchor("items"), "What was examined").answering(&[5]);
     let mut table = Table::new("The items and their digests", &["item", "name", "#bytes", "SHA-256"]);
     let name = Text::new().code(log.source().name().as_str());
-    table.push(match (log.file_identity(&examination.secrecy), digest) {
-        (Some((bytes, _)), Some(digest)) => {
-            vec![
-                "event log".into(),
-                name,
-                grouped(bytes as u64).into(),
-                Text::new().code(&digest.to_string()),
-            ]
-        }
-        (Some((bytes, _)), None) => vec![
-            "event log".into(),
-            name,
-            grouped(bytes as u64).into(),
-            "left out in the public edition: so short a log could be guessed from its digest".into(),
-        ],
-        (None, _) => vec!["event log".into(), name, "withheld".into(), IDENTITY_WITHHELD.into()],
-    });
+    let bytes = log.file_identity(&examination.secrecy);
+    table.push(vec![
+        "event log".into(),
+        name,
+        bytes.map_or_else(|| "withheld".into(), |(bytes, _)| grouped(bytes as u64).into()),
+        match digest {
+            Ok(digest) => Text::new().code(&digest.to_string()),
+            Err(why) => why.into(),
+        },
+    ]);
     for (what, paper) in frame.papers().filter(|(what, _)| *what != FONT) {
         table.push(vec![
             what.into(),
