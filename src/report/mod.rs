@@ -27,6 +27,7 @@ mod coverage;
 mod day;
 mod evidence;
 mod explanations;
+mod keys;
 mod least;
 mod ledger;
 mod pace;

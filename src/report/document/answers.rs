@@ -3,8 +3,8 @@
 use crate::examination::Examination;
 use crate::finding::{Answer, Verdict};
 use crate::report::document::{Block, Definition, Place, Section, Table, Text};
-use crate::report::summary;
 use crate::report::terminal::family_title;
+use crate::report::{keys, summary};
 use crate::rules::{self, Family, RULES};
 use crate::source::Shown;
 
@@ -34,9 +34,9 @@ pub(super) fn questions(place: Place, examination: &Examination<'_>) -> Option<S
         if let Some(told) = told.get(at).filter(|told| !told.rules.is_empty()) {
             part.say(told.paragraph.clone());
             told.open.iter().for_each(|open| part.say(format!("Left open: {open}")));
-            told.settles
-                .iter()
-                .for_each(|settles| part.say(format!("What may settle it is asked {settles}")));
+            told.settles.iter().for_each(|settles| {
+                part.say(format!("What may settle it is asked {}", keys::apart(settles).0))
+            });
         }
         let bearing: Vec<&Answer> = question
             .rules
