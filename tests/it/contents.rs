@@ -260,7 +260,7 @@ const SECTIONS: &[(&str, &[&str])] = &[
     ("unit-description", &["records kept before the oldest is written over"]),
     ("coverage", &["before the first", "Not examined"]),
     ("pictures", &["Across: the time that the unit displayed", "In words"]),
-    ("stated", &["who states it, and where"]),
+    ("stated", &["where it is stated, and by whom"]),
     ("findings", &["the record shows", "ordinary explanations", "What decides it"]),
     ("account", &["Fewest changes: 2", "conflict 1", "What this is not"]),
     (

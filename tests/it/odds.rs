@@ -226,7 +226,7 @@ fn a_cover_opened_behind_the_close_is_told_so() {
     let shows = &told.finding("cover-opened").shows;
     for part in [
         "It stands behind record 286 (2031-05-10 18:03:10), a close, and no enable is recorded between.",
-        "By the readings of the clock it was recorded while the unit was stored, as Registrar states in Strong-room book, page 5.",
+        "By the readings of the clock it was recorded while the unit was stored, as stated in Strong-room book, page 5 (by Registrar).",
     ] {
         assert!(shows.contains(part), "{part}: {shows}");
     }

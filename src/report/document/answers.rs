@@ -79,7 +79,7 @@ pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
     let mut section = Section::new(place.anchor("answers"), "Answers, rule by rule").answering(&[9, 13]);
     section.on_new_page = true;
     section.say(
-        "A rule here is a question put to the record, not a rule of law. A rule is kept when every occasion for it is in order and none can have gone unseen. It is not kept when at \
+        "A rule is kept when every occasion for it is in order and none can have gone unseen. It is not kept when at \
          least one occasion is contrary to it. Otherwise it cannot be told.",
     );
     let mut families: Vec<(Family, Table)> = Vec::new();
@@ -181,7 +181,7 @@ pub(super) fn versions(place: Place, examination: &Examination<'_>) -> Option<Se
     section.say("These answers differ:");
     let list = differing.into_iter().map(|answer| {
         let texts = answer.versions.iter().map(|(version, verdict)| {
-            Text::new().strong(verdict.words()).plain(", if it is so: ").and(version.into())
+            Text::new().strong(verdict.words()).plain(", if this holds: ").and(version.into())
         });
         Definition { anchor: None, term: Shown::inert(answer.rule), texts: texts.collect() }
     });

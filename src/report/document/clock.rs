@@ -71,6 +71,9 @@ fn bounds(section: &mut Section, rows: &[Row]) {
         ]);
     }
     section.push(Block::Table(table));
+    if rows.iter().any(|row| row.when.earliest.is_none() || row.when.latest.is_none()) {
+        section.say("Nothing bounds an end of a record that lies in a conflict, or to which no reading is carried from that side.");
+    }
     if !premises.is_empty() {
         section.say("What the ends hang on, by the numbers in brackets:");
         section.push(Block::Steps(premises.into_iter().map(|words| format!("{words}.").into()).collect()));

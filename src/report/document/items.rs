@@ -1,5 +1,6 @@
 //! The items: what was examined, under which unit description, how far the log speaks, and how sure its times and counts are.
 
+use crate::counts::counted;
 use crate::examination::Examination;
 use crate::report::document::described;
 use crate::report::document::matter::field;
@@ -104,7 +105,11 @@ pub(super) fn unit(place: Place, examination: &Examination<'_>, frame: &Frame) -
         Definition::new("least time that one vote takes, in milliseconds", told(unit.least_ms_per_vote)),
     ];
     if let Some((ppm, source)) = &unit.clock_ppm {
-        let text = format!("{ppm} parts per million ({})", Shown::inert(source));
+        let text = format!(
+            "{} ({})",
+            counted((*ppm).into(), "part per million", "parts per million"),
+            Shown::inert(source)
+        );
         facts.push(Definition::new("bound on the rate of the clock", text));
     }
     section.push(Block::Definitions(facts));
@@ -157,23 +162,23 @@ pub(super) fn uncertainty(place: Place, examination: &Examination<'_>) -> Sectio
         }
         Some(1_000) => {
             "The unit's display shows seconds: a displayed second means from its begin to before the next. A difference \
-             of two displayed times is sure to one second either way."
+             of two displayed times is what the unit's clock counted, sure to one second either way."
         }
         Some(_) => {
-            "The unit's display shows parts of a second. A difference of two displayed times is sure to one step of the display either way."
+            "The unit's display shows parts of a second. A difference of two displayed times is what the unit's clock counted, sure to one step of the display either way."
         }
         None => "No record carries a time.",
     };
     let numbers = format!(
         "The numbers of records and votes count what stands in the log: {}. What was written over, left out or could not \
-         be read is not in them; how much that may be stands under how far the log speaks.",
+         be read is not in them.",
         count(log.records().len(), "record", "records")
     );
     section.push(Block::List(vec![
         step.into(),
         clock(examination).into(),
         Text::from(numbers)
-            .plain(" See ")
+            .plain(" How much that may be stands under ")
             .link(place.anchor("coverage"), "how far the log speaks")
             .plain("."),
     ]));
@@ -196,8 +201,9 @@ fn clock(examination: &Examination<'_>) -> String {
     );
     if let Some(rate) = clock.rate() {
         text.push_str(&format!(
-            " Between readings its rate is taken to be right within {} parts per million ({}).",
-            rate.ppm, rate.source
+            " Between readings its rate is taken to be right within {} ({}).",
+            counted(rate.ppm.into(), "part per million", "parts per million"),
+            rate.source
         ));
     }
     if !clock.conflicts().is_empty() {
