@@ -10,7 +10,7 @@ use crate::finding::{Answer, Ask, Assumption, Finding, Kind, Place, Verdict};
 use crate::pace::Measurements;
 use crate::replay::cycle::covers;
 use crate::replay::{Machine, Replay};
-use crate::rules::{self, Known, Outcome, RULES};
+use crate::rules::{self, Known, Outcome, RULES, Rule};
 use crate::source::Shown;
 use crate::syntax::{Log, Secrecy};
 use crate::unit::UnitDescription;
@@ -37,7 +37,7 @@ pub struct Examination<'a> {
     pub coverage: Coverage,
     /// Every rule's answer, in the order of [`RULES`].
     pub answers: Vec<Answer>,
-    /// Every finding, in the order of the answers and then of the file.
+    /// Every finding, in the order in which they are told: see [`by_what_matters`].
     pub findings: Vec<Finding>,
     /// The numbers side by side, once for each version of the contested facts that gives another.
     pub ledgers: Vec<(Shown, Ledger)>,
@@ -68,6 +68,18 @@ impl Examination<'_> {
         // Where versions of the case file label the records differently, no label counts.
         let labels = (!self.coverage.votes_labelled.is_empty()).then_some(self.replay.labels.as_slice());
         Measurements::of(self.log, &self.replay, labels)
+    }
+
+    /// The findings rule by rule, in their order, each with its place among all.
+    pub(crate) fn findings_by_rule(&self) -> Vec<(&'static Rule, Vec<(usize, &Finding)>)> {
+        let mut list: Vec<(&'static Rule, Vec<(usize, &Finding)>)> = Vec::new();
+        for (place, finding) in self.findings.iter().enumerate() {
+            match list.last_mut().filter(|(rule, _)| rule.id == finding.rule) {
+                Some((_, of_rule)) => of_rule.push((place, finding)),
+                None => list.extend(rules::rule(finding.rule).map(|rule| (rule, vec![(place, finding)]))),
+            }
+        }
+        list
     }
 
     /// The findings of a rule.
@@ -128,6 +140,7 @@ pub fn examine<'a>(log: &'a Log, case: &'a Case, unit: &'a UnitDescription) -> E
         (first.replay, first.clock)
     };
     number_groups(&mut findings, log, &replay);
+    by_what_matters(&mut findings);
     let coverage = Coverage::of(log, case, unit, &replay, labels_agree.then_some(&replay.labels));
     Examination {
         log,
@@ -209,6 +222,18 @@ fn agree(runs: &[Run<'_>], place: usize) -> (Option<Answer>, Vec<Finding>) {
         }
     }
     (Some(answer), findings)
+}
+
+/// Puts the findings into the order in which they are numbered and told: by weight, then by how they follow, then by their
+/// place; those of one rule stay together, at the place of the first of them.
+fn by_what_matters(findings: &mut [Finding]) {
+    let of = |finding: &Finding| (finding.weight, finding.kind, finding.main);
+    findings.sort_by_key(of);
+    let mut of_rule: BTreeMap<&'static str, usize> = BTreeMap::new();
+    for (place, finding) in findings.iter().enumerate() {
+        of_rule.entry(finding.rule).or_insert(place);
+    }
+    findings.sort_by_key(|finding| of_rule.get(finding.rule).copied());
 }
 
 /// Findings carry the number of the conflict that they rest on, as the account of the replay counts them: the account of

@@ -40,7 +40,7 @@ impl Kind {
 /// How much a finding weighs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Weight {
-    /// Something that a person did and that the stated procedure does not foresee.
+    /// The record tells of something that the stated procedure does not foresee.
     Departure,
     /// The record does not agree with its own lines, the unit description or a paper.
     Discrepancy,
@@ -66,10 +66,10 @@ impl Weight {
     #[must_use]
     pub fn meaning(self) -> &'static str {
         match self {
-            Weight::Departure => "something that was done and that the stated procedure does not foresee",
+            Weight::Departure => "the record tells of something that the stated procedure does not foresee",
             Weight::Discrepancy => {
                 "the record does not agree with what it is set against: its own lines, the unit description or a \
-                 paper, as the finding says"
+                 paper, or two papers do not agree, as the finding says"
             }
             Weight::Unusual => "not met every day; it may be lawful",
             Weight::Remark => "worth knowing, without weight of its own",

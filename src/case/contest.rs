@@ -180,7 +180,7 @@ impl Way<'_> {
     pub(super) fn choice(&self) -> Choice {
         let mut said: Vec<(&str, Vec<String>)> = Vec::new();
         for (text, basis) in &self.taken {
-            let who = format!("{} states in {}", basis.by, basis.source);
+            let who = basis.place();
             match said.iter_mut().find(|(known, _)| known == text) {
                 Some((_, all)) => all.push(who),
                 None => said.push((text, vec![who])),
@@ -190,7 +190,7 @@ impl Way<'_> {
         let parts: Vec<String> = said
             .iter()
             .take(NAMED)
-            .map(|(text, who)| format!("{text}, as {}", named(who, " and ")))
+            .map(|(text, who)| format!("{text}, as stated {}", named(who, " and ")))
             .collect();
         let mut text = format!("{}: {}", self.about, parts.join("; "));
         if rest > 0 {

@@ -43,6 +43,19 @@ pub struct Saying {
     pub line: usize,
 }
 
+impl Saying {
+    /// Where it is written and who asserts it, as the end of a sentence: texts of people, to which no article can be put.
+    #[must_use]
+    pub fn said(&self) -> Shown {
+        Shown::inert(&format!("as stated {}", self.place()))
+    }
+
+    /// The same without its verb, where several say one thing.
+    fn place(&self) -> String {
+        format!("in {} (by {})", self.source, self.by)
+    }
+}
+
 /// A stated fact with its basis.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Stated<T> {

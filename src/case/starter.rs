@@ -72,7 +72,11 @@ fn span_in_words(log: &Log) -> String {
         (Some(only), None) => format!("numbered {only}"),
         _ => "without numbers".to_owned(),
     };
-    format!("It holds {} records, {counted}, {shown} ({FROM_RECORDS}).", log.records().len())
+    let records = match log.records().len() {
+        1 => "1 record".to_owned(),
+        number => format!("{number} records"),
+    };
+    format!("It holds {records}, {counted}, {shown} ({FROM_RECORDS}).")
 }
 
 /// A TOML basic string (TOML 1.1, "String"): the gate has spelled out every control character already.

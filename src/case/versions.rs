@@ -43,7 +43,7 @@ pub struct Version {
 pub struct Choice {
     /// What is contested: a key, or a table with its kind.
     pub about: String,
-    /// The choice in words: `candidates: 5, as Returning Officer states in Nomination list`.
+    /// The choice in words: `candidates: 5, as stated in Nomination list (by Returning Officer)`.
     pub text: Shown,
     /// Who states it, and where.
     pub bases: Vec<Saying>,

@@ -69,7 +69,10 @@ impl Premise {
         match self {
             Premise::Reading { name, .. } => format!("{name} is right"),
             Premise::Rate { ppm, source } => {
-                format!("the clock kept within {ppm} parts per million ({source})")
+                format!(
+                    "the clock kept within {ppm} {} ({source})",
+                    if *ppm == 1 { "part per million" } else { "parts per million" }
+                )
             }
             Premise::NoStep { from, to } => {
                 format!("the clock was neither set nor reset without a record between {from} and {to}")

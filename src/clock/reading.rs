@@ -66,11 +66,10 @@ impl Reading {
     pub fn words(&self) -> String {
         let what = match &self.displayed {
             Some(stamp) => format!("the display read {stamp}"),
-            None => "the paper times the record".to_owned(),
+            None => "the paper says that the record was made".to_owned(),
         };
-        let at = if self.exported { " by the header of the log" } else { "" };
         format!(
-            "the reading on line {} of the case file ({what} at {}{at}; {}, {})",
+            "the reading on line {} of the case file ({what} at {}; {}, {})",
             self.line, self.reference, self.source, self.by
         )
     }
@@ -114,9 +113,10 @@ fn one(log: &Log, case: &Case, Stated { value, basis }: &Stated<ClockReading>) -
         displayed,
         reference: match &value.reference {
             Reference::Written(time) => Shown::inert(time),
-            Reference::Exported => {
-                log.header("exported-at").map_or_else(|| Shown::inert("no time"), Value::shown)
-            }
+            Reference::Exported => Shown::inert(&match log.header("exported-at") {
+                Some(time) => format!("{} by the header of the log", time.shown()),
+                None => "the time of export, which the header does not state".to_owned(),
+            }),
         },
         exported: value.reference == Reference::Exported,
         earliest: Instant::default(),

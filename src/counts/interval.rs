@@ -140,6 +140,12 @@ pub fn figures(number: i128) -> String {
     text
 }
 
+/// A number of things in words: `1 minute`, `30 minutes`.
+#[must_use]
+pub fn counted(number: u64, one: &str, many: &str) -> String {
+    format!("{} {}", figures(number.into()), if number == 1 { one } else { many })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

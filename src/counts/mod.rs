@@ -23,7 +23,7 @@ use crate::replay::Replay;
 use crate::syntax::Log;
 use crate::unit::UnitDescription;
 
-pub use interval::{Interval, figures};
+pub use interval::{Interval, counted, figures};
 pub use ledger::{Balance, Item, Ledger, OfPaper, Opinion, Outcome, Source, Term};
 pub use memory::{Fit, Memory, Rests, Shown, Since, Tally, number_shown};
 pub use polls::Poll;

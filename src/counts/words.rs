@@ -168,16 +168,13 @@ fn side(items: &[Item], terms: &[Term], value: fn(&Item) -> Interval, sum: Inter
 pub fn least_time(ms: u64, stated: Option<&Saying>) -> String {
     let (seconds, rest) = (ms / 1000, ms % 1000);
     let rest = if rest == 0 { String::new() } else { format!(".{rest:03}") };
-    let who = stated.map_or_else(|| "as the unit description says".to_owned(), said);
+    let who =
+        stated.map_or_else(|| "as the unit description says".to_owned(), |basis| basis.said().to_string());
     format!("one vote takes at least {seconds}{rest} s, {who}")
 }
 
 /// The opening of the poll and who states it, as a premise.
 #[must_use]
 pub fn opening(moment: &str, basis: &Saying) -> String {
-    format!("the poll opened at {}, {}", Text::inert(moment), said(basis))
-}
-
-fn said(basis: &Saying) -> String {
-    format!("as {} states in {}", Text::inert(&basis.by), Text::inert(&basis.source))
+    format!("the poll opened at {}, {}", Text::inert(moment), basis.said())
 }

@@ -2,6 +2,7 @@
 
 use crate::case::Phase;
 use crate::clock::{Begins, Bound, Clock, Placement, Premise, When, export_pair, hours, length};
+use crate::counts::counted;
 use crate::event::Event;
 use crate::examination::Examination;
 use crate::replay::Step;
@@ -148,9 +149,10 @@ fn of_the_export(examination: &Examination<'_>) -> Option<String> {
 fn rate(clock: &Clock<'_>) -> String {
     match clock.rate() {
         Some(rate) => format!(
-            "The clock is taken to keep within {} parts per million of true time, either way ({}). What follows for a record is \
+            "The clock is taken to keep within {} of true time, either way ({}). What follows for a record is \
              rounded outwards.",
-            rate.ppm, rate.source
+            counted(rate.ppm.into(), "part per million", "parts per million"),
+            rate.source
         ),
         None => "Nobody states how far the clock's rate may be off, so that a reading binds a record only by their order."
             .to_owned(),

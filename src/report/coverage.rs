@@ -1,6 +1,7 @@
 //! How far a log speaks, in plain words: one list of statements for every form of report.
 
 use crate::case::Phase;
+use crate::counts::counted;
 use crate::coverage::{Declared, Ring, kinds};
 use crate::examination::Examination;
 use crate::replay::{Cause, Ending, Order, Step};
@@ -65,8 +66,10 @@ pub(super) fn statements(examination: &Examination<'_>) -> Vec<Statement> {
 
 fn ring(examination: &Examination<'_>) -> String {
     let coverage = &examination.coverage;
-    let keeps =
-        format!("The unit keeps its last {} records and writes over older ones.", grouped(coverage.keeps));
+    let keeps = format!(
+        "The unit keeps its last {} and writes over older ones.",
+        counted(coverage.keeps, "record", "records")
+    );
     let older = match coverage.ring {
         Ring::NothingOlder => {
             "Nothing older existed: the first record has the first number that a unit of this description gives."
@@ -174,7 +177,7 @@ fn votes(examination: &Examination<'_>) -> String {
     }
     let by_label = unseen > least.saturating_sub(coverage.votes as u64);
     format!(
-        "{told} {} least {} of the declared votes {} not in it.",
+        "{told} {} least {} of the declared votes {} not in it, if the number declared is right.",
         if by_label { "If the labels hold, at" } else { "At" },
         grouped(unseen),
         if unseen == 1 { "is" } else { "are" }

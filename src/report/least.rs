@@ -153,7 +153,7 @@ pub(super) fn common_to_all(account: &Account) -> &'static str {
     if account.common().next().is_none() {
         "No change stands in all of them."
     } else {
-        "The smallest account is not the likeliest one. A change named here is no statement about that record, and no ground \
+        "The smallest account need not be the likeliest. A change named here is no statement about that record, and no ground \
          to leave it out of any count: it is what every account of this size has in common:"
     }
 }
@@ -227,7 +227,7 @@ pub(super) fn limits(examination: &Examination<'_>) -> Vec<String> {
         )
     };
     vec![
-        "Least is not likeliest. The account says how little has to be assumed, never what happened. A record left out \
+        "Least need not be likeliest. The account says how little has to be assumed, never what happened. A record left out \
          here need not be wrong, and one put in need not have been made: a record that stands in the wrong place, for \
          one, counts as two changes, and a smaller account may hide it."
             .to_owned(),

@@ -27,6 +27,7 @@ mod coverage;
 mod day;
 mod evidence;
 mod explanations;
+mod keys;
 mod least;
 mod ledger;
 mod pace;
@@ -242,7 +243,7 @@ pub(crate) fn titled(finding: &crate::finding::Finding) -> &str {
 
 /// A number with its noun: `1 line`, `2 lines`.
 pub(crate) fn count(number: usize, one: &str, many: &str) -> String {
-    format!("{} {}", grouped(number as u64), if number == 1 { one } else { many })
+    crate::counts::counted(number as u64, one, many)
 }
 
 /// A number with a comma between groups of three digits.

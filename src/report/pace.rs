@@ -7,6 +7,9 @@ use crate::pace::measure::{HalfHour, RUN};
 use crate::pace::{Measurements, Silence, duration};
 use crate::report::count;
 
+/// What is said where nothing bounds from both sides when votes were recorded.
+pub(super) const UNBOUND: &str = "not known: no reading of the clock binds these votes from both sides";
+
 /// The title of the section, in every form.
 pub(super) const TITLE: &str = "The pace of votes, measured";
 
@@ -109,6 +112,7 @@ fn lines(examination: &Examination<'_>, steps: &[usize]) -> Vec<usize> {
 }
 
 fn half_hours(examination: &Examination<'_>, measured: &Measurements) -> Vec<Row> {
+    let is_any_bound = measured.half_hours.iter().any(|half| in_true_time(examination, half).is_some());
     measured
         .half_hours
         .iter()
@@ -117,9 +121,12 @@ fn half_hours(examination: &Examination<'_>, measured: &Measurements) -> Vec<Row
                 "from {}: {}{}",
                 half.begins,
                 count(half.votes, "vote", "votes"),
-                in_true_time(examination, half).map_or_else(String::new, |(from, to)| {
-                    format!("; in true time not before {from} and not after {to}")
-                })
+                match in_true_time(examination, half) {
+                    Some((from, to)) => format!("; in true time not before {from} and not after {to}"),
+                    // Where no half hour is bound, the clock's own section says so once.
+                    None if is_any_bound => format!("; in true time {UNBOUND}"),
+                    None => String::new(),
+                }
             ),
             value: i64::try_from(half.votes).ok(),
             lines: lines(examination, &[half.first, half.last]),

@@ -4,6 +4,7 @@ use crate::case::{
     Case, ClockReading, CountOf, End, Fact, Period, Poll, ReadAt, Reference, Saying, SettingOf, Stated,
     Statements, Stretch, Turnout,
 };
+use crate::counts::counted;
 use crate::report::grouped;
 use crate::rules::{self, Needs, RULES};
 use crate::source::Shown;
@@ -22,11 +23,6 @@ pub(super) struct Paper {
     pub(super) line: usize,
     /// Whether a rule uses it.
     pub(super) used: bool,
-}
-
-/// Who says so and where, as the end of a sentence.
-pub(super) fn saying(basis: &Saying) -> Shown {
-    Shown::inert(&format!("as {} states in {}", basis.by, basis.source))
 }
 
 /// The matter's lines: label and text.
@@ -50,7 +46,7 @@ pub(super) fn statements(case: &Case) -> Vec<Paper> {
     let mut list = Vec::new();
     let mut say = |about: &'static str, text: String, basis: &Saying, used: bool| {
         let (text, line) = (Shown::inert(&text), basis.line);
-        list.push(Paper { about, text, basis: saying(basis), line, used });
+        list.push(Paper { about, text, basis: basis.said(), line, used });
     };
     for stated in &case.polls {
         let used = needed(|need| matches!(need, Needs::PollDay | Needs::OpeningHour | Needs::ClosingHour));
@@ -101,7 +97,7 @@ pub(super) fn statements(case: &Case) -> Vec<Paper> {
     for stated in &case.settings.mock_votes_least {
         say(
             "setting",
-            format!("a mock poll has at least {} votes", grouped(stated.value)),
+            format!("a mock poll has at least {}", counted(stated.value, "vote", "votes")),
             &stated.basis,
             true,
         );
@@ -143,22 +139,20 @@ fn uses(of: SettingOf) -> &'static str {
 }
 
 fn setting(of: SettingOf, number: u64) -> String {
-    let number = grouped(number);
+    let parts = || counted(number, "part per million", "parts per million");
+    let minutes = || counted(number, "minute", "minutes");
+    let seconds = || counted(number, "second", "seconds");
     match of {
-        SettingOf::DriftPpm => {
-            format!("the rate of the unit's clock is off by at most {number} parts per million")
-        }
-        SettingOf::OffsetToleranceSeconds => format!("the displayed time may be off by {number} seconds"),
-        SettingOf::RateTolerancePpm => format!("the rate may be off by {number} parts per million"),
+        SettingOf::DriftPpm => format!("the rate of the unit's clock is off by at most {}", parts()),
+        SettingOf::OffsetToleranceSeconds => format!("the displayed time may be off by {}", seconds()),
+        SettingOf::RateTolerancePpm => format!("the rate may be off by {}", parts()),
         SettingOf::QueueMinutes => {
-            format!("those who waited may vote until {number} minutes after the closing hour")
+            format!("those who waited may vote until {} after the closing hour", minutes())
         }
         SettingOf::CloseWithinMinutes => {
-            format!(
-                "the close is expected within {number} minutes of the later of closing hour and last vote"
-            )
+            format!("the close is expected within {} of the later of closing hour and last vote", minutes())
         }
-        SettingOf::SecondsPerVote => format!("one vote takes at least {number} seconds"),
+        SettingOf::SecondsPerVote => format!("one vote takes at least {}", seconds()),
     }
 }
 
@@ -170,13 +164,13 @@ fn reading(reading: &ClockReading) -> String {
     let zone = reading.zone.as_ref().map_or_else(String::new, |zone| format!(" ({zone})"));
     let how = reading.how.as_ref().map_or_else(String::new, |how| format!(" by {how}"));
     let after = reading.after_record.map_or_else(String::new, |number| format!(", after record {number}"));
-    let within = grouped(reading.within_seconds);
+    let within = counted(reading.within_seconds, "second", "seconds");
     let reference = match &reading.reference {
         Reference::Written(time) => time.as_str(),
         Reference::Exported => "the time of export that the header of the log states",
     };
     let not_set = if reading.not_set { "; the clock was not set between this and the records" } else { "" };
-    format!("{unit} at {reference}{zone}{how}, give or take {within} seconds{after}{not_set}")
+    format!("{unit} at {reference}{zone}{how}, give or take {within}{after}{not_set}")
 }
 
 /// A number noted, or the ends between which it is.
@@ -187,8 +181,8 @@ pub(super) fn turnout_number(least: u64, most: u64) -> String {
 
 fn turnout(turnout: &Turnout) -> String {
     let number = turnout_number(turnout.least, turnout.most);
-    let within = grouped(turnout.within_seconds);
-    format!("{number} had voted at {}, give or take {within} seconds", turnout.at)
+    let within = counted(turnout.within_seconds, "second", "seconds");
+    format!("{number} had voted at {}, give or take {within}", turnout.at)
 }
 
 fn periods(

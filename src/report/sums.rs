@@ -7,7 +7,7 @@ use crate::event::Event;
 use crate::examination::Examination;
 use crate::finding::{Finding, Place, capital};
 use crate::replay::Step;
-use crate::report::{count, grouped, listed, papers};
+use crate::report::{count, grouped, listed};
 
 /// What stands before the sums.
 pub(super) const INTRODUCTION: &str = "Where numbers do not agree, the sum in plain words. It takes records and papers as they stand, those that contradict \
@@ -227,7 +227,7 @@ fn beside(examination: &Examination<'_>, from: Shown, other: u64) -> String {
             " {}: {}, {}; taken as written, that is {relation}.",
             capital(counts::words_of(stated.value.what)),
             grouped(value),
-            papers::saying(&stated.basis),
+            stated.basis.said(),
         ));
     }
     text

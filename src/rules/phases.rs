@@ -8,7 +8,6 @@ use crate::event::Event;
 use crate::replay::cycle::covers;
 use crate::replay::{Bound, Cycle, Ending, PhaseSet, Step};
 use crate::rules::{Known, Want};
-use crate::source::Shown;
 
 impl<'a> Known<'a> {
     /// The phases that the case file states for the record of a step; empty where it states none.
@@ -144,5 +143,5 @@ impl<'a> Known<'a> {
 
 /// Who says so and where, for the end of a sentence.
 pub(super) fn said(basis: &Saying) -> String {
-    format!("as {} states in {}", Shown::inert(&basis.by), Shown::inert(&basis.source))
+    basis.said().to_string()
 }

@@ -192,7 +192,7 @@ fn no_report_chooses_among_equals() {
         "No change stands in all of them.",
         "Conflict 1, lines 3 to 4",
         "Either - without record 503 (line 4), a 'vote'; or - with one more 'enable' between record 502 (line 3) and record 503 (line 4); or - without record 502 (line 3), a 'vote'.",
-        "Least is not likeliest.",
+        "Least need not be likeliest.",
         "Cannot be told for this reason and others:",
     ] {
         assert!(page.contains(part), "{part}\n{page}");

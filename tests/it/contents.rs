@@ -260,7 +260,7 @@ const SECTIONS: &[(&str, &[&str])] = &[
     ("unit-description", &["records kept before the oldest is written over"]),
     ("coverage", &["before the first", "Not examined"]),
     ("pictures", &["Across: the time that the unit displayed", "In words"]),
-    ("stated", &["who states it, and where"]),
+    ("stated", &["where it is stated, and by whom"]),
     ("findings", &["the record shows", "ordinary explanations", "What decides it"]),
     ("account", &["Fewest changes: 2", "conflict 1", "What this is not"]),
     (
@@ -279,7 +279,8 @@ const SECTIONS: &[(&str, &[&str])] = &[
     ),
     ("pace", &["half hour, as displayed", "longest intervals", "shortest intervals", "No test of chance"]),
     ("open", &["Reason 1"]),
-    ("requests", &["Of the", "It serves"]),
+    ("requests", &["Of the", "the answers to some rules may change"]),
+    ("requests-for-the-examiner", &["the rules that it serves", "key of the case file"]),
     ("occasions", &["open."]),
     ("answers", &["NOT KEPT", "how far it reaches"]),
     ("kept", &["A rule that is kept is a statement too"]),

@@ -140,8 +140,8 @@ fn the_least_time_of_a_vote_bounds_what_came_before_an_open_front() {
         );
         let said: Vec<&str> = finding.assumptions.iter().map(|assumption| assumption.0.as_str()).collect();
         for premise in [
-            "one vote takes at least 12 s, as officer states in paper",
-            "the poll opened at 2031-05-10 07:00, as officer states in paper",
+            "one vote takes at least 12 s, as stated in paper (by officer)",
+            "the poll opened at 2031-05-10 07:00, as stated in paper (by officer)",
             "no vote lay in the memory at the opening, and no voter was released before it",
         ] {
             assert!(said.contains(&premise), "{premise}: {said:?}");

@@ -106,7 +106,7 @@ const MUST_SAY: &[(u8, &[&str])] = &[
     (8, &["vote-after-close", "Rests on"]),
     (9, &["the record shows", "expected"]),
     (10, &["facts of the record", "opinion"]),
-    (11, &["What decides it", "Other explanations may exist", "It serves"]),
+    (11, &["What decides it", "Other explanations may exist", "What each request serves"]),
     (12, &["cannot be told"]),
     (13, &["kept", "does not apply"]),
     (14, &["either way", "displayed"]),
@@ -305,6 +305,53 @@ fn the_command_writes_the_document_once_and_the_same_in_every_folder() {
     );
     assert_eq!(run(&["document", "--date", "2031-02-30", "--out", "x.html"]).2, 2);
     let _gone = std::fs::remove_dir_all(&base);
+}
+
+/// What the first page says in each form.
+fn first_page(log: &str, edition: Edition) -> [String; 2] {
+    let document = document(&logs("log", log.as_bytes()), &Case::default(), edition);
+    let page = html::page(&document);
+    let head = page.split_once("<dl class=\"head\">").unwrap().1.split_once("</dl>").unwrap().0;
+    [head.to_owned(), crate::pdf::said(&crate::pdf::data(&document)["head"])]
+}
+
+#[test]
+fn the_first_page_says_that_no_date_is_stated_and_why_no_digest_is_printed() {
+    let plain = "unit-event-log 1\n1 2031-05-10 07:00:05 enable\n2 2031-05-10 07:00:31 vote\n";
+    for head in first_page(plain, Edition::Full) {
+        assert!(head.contains("not stated") && !head.contains("withheld"), "{head}");
+    }
+    for head in first_page(plain, Edition::Public) {
+        assert!(head.contains("so short a log could be guessed from its digest"), "{head}");
+    }
+    let covered = plain.replace("vote\n", "vote choice=3\n");
+    for head in first_page(&covered, Edition::Full) {
+        assert!(head.contains("withheld, as something in the log is covered"), "{head}");
+    }
+    let document = document(&logs("log", covered.as_bytes()), &Case::default(), Edition::Full);
+    let running = "SHA-256 of the log's file: not printed; the first page says why";
+    assert!(html::page(&document).contains(running));
+    assert!(crate::pdf::data(&document)["digest"].as_str().is_some_and(|words| running.ends_with(words)));
+}
+
+/// Whoever is asked never sees the case file.
+#[test]
+fn a_request_names_no_key_of_the_case_file() {
+    let mut keys = 0;
+    for (name, logs, case) in corpus() {
+        let document = document(&logs, &case, Edition::Full);
+        for section in document.all_sections() {
+            let anchor = section.anchor.as_str();
+            let said: String = section.blocks.iter().map(|block| format!("{block:?}")).collect();
+            let of = |word: &str| anchor.contains(word);
+            if of("requests-for-the-examiner") {
+                keys += said.matches("[[").count();
+            } else if ["requests", "clock", "question-"].iter().any(|word| of(word)) && !of("on-clock") {
+                assert!(!said.contains("[["), "{name}, {anchor}: {said}");
+            }
+        }
+    }
+    assert!(keys > 50, "{keys}");
 }
 
 #[test]

@@ -177,7 +177,7 @@ fn votes_beyond_the_stated_minutes_of_the_queue() {
     assert_eq!(beyond.verdict("vote-after-queue"), Verdict::NotKept);
     says(
         &beyond.found("vote-after-queue")[0].shows,
-        &["The queue may vote for 30 minutes after the hour, as Presiding officer states in Diary."],
+        &["The queue may vote for 30 minutes after the hour, as stated in Diary (by Presiding officer)."],
     );
     let hour = beyond.found("vote-after-hour");
     says(
@@ -333,7 +333,7 @@ fn periods_stand_as_their_paper_writes_them() {
     says(
         &premises(&exact),
         &[
-            "the interruption lasted from 2031-05-10 11:20:10 to 2031-05-10 11:45:50, as Presiding officer states in Diary",
+            "the interruption lasted from 2031-05-10 11:20:10 to 2031-05-10 11:45:50, as stated in Diary (by Presiding officer)",
             "each end is within a second of the time written",
         ],
     );

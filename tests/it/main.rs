@@ -40,6 +40,7 @@ mod faults;
 mod faults_laws;
 mod foreign;
 mod foreign_secrecy;
+mod glossary;
 mod hostile;
 mod hours;
 mod hours_asked;

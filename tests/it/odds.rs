@@ -137,7 +137,7 @@ fn two_papers_that_do_not_agree_are_told_as_two() {
 fn two_papers_lead_to_the_findings_on_the_numbers() {
     let told = Told::of(&disputed(), &read(&format!("{DISPUTED}.case.toml")));
     assert!(
-        told.page.contains("same line Lines marked + are shown by findings 3 and 4 too."),
+        told.page.contains("same line Lines marked + are shown by findings 4 and 5 too."),
         "{}",
         told.page
     );
@@ -288,7 +288,7 @@ fn a_cover_opened_behind_the_close_is_told_so() {
     let shows = &told.finding("cover-opened").shows;
     for part in [
         "It stands behind record 286 (2031-05-10 18:03:10), a close, and no enable is recorded between.",
-        "By the readings of the clock it was recorded while the unit was stored, as Registrar states in Strong-room book, page 5.",
+        "By the readings of the clock it was recorded while the unit was stored, as stated in Strong-room book, page 5 (by Registrar).",
     ] {
         assert!(shows.contains(part), "{part}: {shows}");
     }

@@ -20,7 +20,7 @@ fn document(logs: &[Log], case: &Case, edition: Edition) -> Document {
     Document::of(&examinations, &frame(false), edition)
 }
 
-fn data(document: &Document) -> Value {
+pub(crate) fn data(document: &Document) -> Value {
     let fonts = Fonts::with(&[]).unwrap();
     serde_json::from_str(&Sources::of(document, &fonts, STANDARDS[0]).data).unwrap()
 }

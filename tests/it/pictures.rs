@@ -6,6 +6,7 @@ use logassay::examine;
 use logassay::rehearsal::fault::{fault, rehearse};
 use logassay::report::document::{Block, Document, Edition, Figure};
 use logassay::report::html;
+use logassay::report::picture::{Drawn, INKS, Picture};
 use logassay::report::{Layout, terminal};
 use logassay::syntax::Log;
 use logassay::unit::UnitDescription;
@@ -129,7 +130,7 @@ fn findings_that_lie_near_each_other_stand_in_a_close_up() {
     let full = document(&read, Edition::Full);
     let marks = days(&full)[0].picture.elements();
     assert!(marks.contains("Close-up of the frame: 17:58 to 18:08"), "{marks}");
-    assert!(marks.contains(">3, 7</text>") && marks.contains(">3</text>") && marks.contains(">7</text>"));
+    assert!(marks.contains(">4, 9</text>") && marks.contains(">4</text>") && marks.contains(">9</text>"));
     // Where a vote lies in its half hour is not drawn in the public edition.
     assert!(!days(&document(&read, Edition::Public))[0].picture.elements().contains("Close-up"));
     assert!(days(&full)[0].alternative.words().ends_with("5 findings are about a record of this day."));
@@ -215,14 +216,50 @@ fn the_line_of_the_day_draws_gaps_and_says_what_it_leaves_out() {
     // Two hours with missing records, from 12:53 to 14:23.
     assert!(row("log ").contains("------------////////////----"), "{}", row("log "));
     // The number of every finding stands in the line itself.
-    for number in ["5", "2", "1", "3,7"] {
+    for number in ["6", "3", "7", "4,9"] {
         assert!(row("finding ").split_whitespace().any(|one| one == number), "{}", row("finding "));
     }
     let words = flat(line);
     assert!(words.contains("Behind it the log holds "), "{words}");
     assert!(words.contains("more that nothing places, because they lie in a conflict"), "{words}");
     assert!(words.contains("Records are missing or unread between lines "), "{words}");
-    assert!(words.contains("When the record of each finding may lie: 5 from 06:26 to 06:29; "), "{words}");
+    assert!(words.contains("When the record of each finding may lie: 6 from 06:26 to 06:29; "), "{words}");
+}
+
+/// The least height of letters in a picture, in its pixels.
+fn least_letters(marks: &[Drawn]) -> Option<f64> {
+    let one = |mark: &Drawn| match mark {
+        Drawn::Words(_, _, ink, _) => {
+            let look = INKS.iter().find(|look| look.ink == *ink).unwrap();
+            let (font, _) = look.light.split_once("px ").unwrap();
+            font.rsplit([':', ' ']).next().unwrap().parse().ok()
+        }
+        Drawn::Link(_, _, marks) => least_letters(marks),
+        _ => None,
+    };
+    marks.iter().filter_map(one).reduce(f64::min)
+}
+
+/// On A4 a picture is as wide as the text: 210 mm less the margins of the template.
+#[test]
+fn the_letters_of_every_picture_are_seven_points_high_on_paper() {
+    assert!(
+        include_str!("../../src/report/pdf/document.typ")
+            .contains("paper: \"a4\",\n  margin: (top: 27mm, bottom: 21mm, x: 18mm)")
+    );
+    let wide = (210.0 - 2.0 * 18.0) * 72.0 / 25.4;
+    let points = |picture: &Picture| least_letters(&picture.marks).unwrap() * wide / f64::from(picture.width);
+    let mut seen = 0;
+    for (name, logs, case) in corpus() {
+        let read = (logs, case);
+        for edition in [Edition::Full, Edition::Public] {
+            for figure in figures(&document(&read, edition)) {
+                assert!(points(&figure.picture) >= 7.0, "{name}: {}", figure.title);
+                seen += 1;
+            }
+        }
+    }
+    assert!(seen > 200, "{seen}");
 }
 
 /// A reading with its own zone binds true time; the hours of the poll are stated in none, so that nothing says where on the

@@ -104,7 +104,7 @@ fn holes_are_counted_with_the_lines_that_may_fill_them() {
     let unread = ("unreadable-line", String::new());
     assert_eq!(measured(&(at("5", 0) + "?\n" + &at("7", 2))), [unread.clone()]);
     assert_eq!(measured(&(at("5", 0) + "?\n" + &at("6", 2))), [unread.clone()]);
-    assert_eq!(measured(&(at("5", 0) + "?\n" + &at("8", 2))), [unread.clone(), missing("2 missing numbers")]);
+    assert_eq!(measured(&(at("5", 0) + "?\n" + &at("8", 2))), [missing("2 missing numbers"), unread.clone()]);
     assert_eq!(measured(&(at("5", 0) + "?\n; a comment\n?\n" + &at("8", 2))), [unread.clone(), unread]);
     // More records without a number than the numbers leave room for: nothing is said against them.
     assert_eq!(measured(&(at("5", 0) + &at("-", 1) + &at("-", 2) + &at("7", 3))), []);

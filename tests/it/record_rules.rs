@@ -182,7 +182,12 @@ fn the_limit_is_the_greater_of_header_and_description_and_repeats_count_once() {
     assert_eq!(over("", &life(201, 1000)), []);
     let [(found, shows, measured)] = &over("", &life(201, 1001))[..] else { panic!("one finding") };
     assert_eq!((*found, measured.as_str()), (rule, "1 record more than the unit keeps"));
-    assert!(shows.starts_with("The log holds 1001 different records;"), "{shows}");
+    assert!(
+        shows.starts_with(
+            "The log holds 1,001 different records; the unit description 'Kestrane unit' has 1,000,"
+        ),
+        "{shows}"
+    );
     assert_eq!(over("keeps: 2000\n", &life(201, 1001)), []);
     let [(found, ..)] = &over("keeps: 500\n", &life(201, 1001))[..] else { panic!("one finding") };
     assert_eq!(*found, rule);
@@ -378,7 +383,7 @@ fn all_records_that_tell_are_one_finding_that_says_who_called_them_the_poll() {
     let unstated =
         "these records were part of the poll; the case file does not say what they were".to_owned();
     assert_eq!(premises(&Case::default()), [(1, unstated.clone())]);
-    let said = "these records were part of the poll, as Presiding officer states in Diary".to_owned();
+    let said = "these records were part of the poll, as stated in Diary (by Presiding officer)".to_owned();
     assert_eq!(premises(&case), [(0, unstated), (0, said)]);
 }
 

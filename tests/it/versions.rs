@@ -56,9 +56,9 @@ fn a_contested_number_gives_a_version_for_each_value_and_names_all_who_state_it(
         choices(&versions),
         [
             [
-                "candidates: 5, as Returning Officer states in Nomination list and Printer states in Ballot paper"
+                "candidates: 5, as stated in Nomination list (by Returning Officer) and in Ballot paper (by Printer)"
             ],
-            ["candidates: 6, as Presiding Officer states in Diary"],
+            ["candidates: 6, as stated in Diary (by Presiding Officer)"],
         ]
     );
     let values = |place: usize| {
@@ -207,7 +207,7 @@ fn of_overlapping_phases_as_many_are_kept_together_as_agree() {
     assert_eq!(kept, [vec!["A", "D"], vec!["B", "C", "D"]]);
     assert_eq!(
         versions.versions[1].choices[0].text.as_str(),
-        "phase: mock-poll in records 1 to 20, as B states in Paper; count in records 90 to 100, as C states in Paper"
+        "phase: mock-poll in records 1 to 20, as stated in Paper (by B); count in records 90 to 100, as stated in Paper (by C)"
     );
 }
 
@@ -260,6 +260,6 @@ fn the_search_ends_on_rows_made_to_be_hard() {
 fn texts_of_the_case_are_inert_in_a_choice() {
     let text = rows("unit", &[("serial = \"C\\u001b[31m\u{202e}\"", "A"), ("serial = \"D\"", "B\u{200b}")]);
     let told = choices(&versions(&text));
-    assert_eq!(told[0][0], "serial: C\\u{1b}[31m\\u{202e}, as A states in Paper");
-    assert_eq!(told[1][0], "serial: D, as B\\u{200b} states in Paper");
+    assert_eq!(told[0][0], "serial: C\\u{1b}[31m\\u{202e}, as stated in Paper (by A)");
+    assert_eq!(told[1][0], "serial: D, as stated in Paper (by B\\u{200b})");
 }

@@ -137,3 +137,52 @@ fn a_number_on_paper_that_two_equations_use_is_one_row() {
     let row = |line: &&str| line.contains("  voters who left after the enable  ");
     assert_eq!(out.lines().filter(row).count(), 1, "{err}{out}");
 }
+
+/// The case file of the disputed unit with every number of it that is printed before a noun as one.
+fn ones() -> String {
+    let case =
+        std::fs::read_to_string(crate::corpus::folder("demonstration").join("disputed-unit.case.toml"));
+    let case = case.unwrap();
+    let other =
+        ["offset-tolerance-seconds", "rate-tolerance-ppm", "close-within-minutes", "seconds-per-vote"];
+    let other = other.map(|key| format!("\n[[setting]]\n{key} = 1\nsource = \"Rule\"\nby = \"Registrar\"\n"));
+    ["mock-votes-least = 4", "drift-ppm = 100", "queue-minutes = 30", "candidates = 5", "within-seconds = 60"]
+        .iter()
+        .fold(case, |case, row| {
+            assert!(case.contains(row), "{row}");
+            case.replace(row, &format!("{} = 1", row.split(' ').next().unwrap()))
+        })
+        + &other.concat()
+}
+
+#[test]
+fn a_number_agrees_with_its_noun() {
+    let nouns = "minutes hours seconds records votes days lines readings rules findings places times tokens slips voters \
+                 papers candidates enables numbers occasions intervals parts logs units comments reasons versions requests";
+    let many: Vec<&str> = nouns.split_whitespace().collect();
+    let mut texts: Vec<String> =
+        ["disputed-unit", "clean-life", "busy-unit"].iter().map(|name| demonstration(name)).collect();
+    let folder = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("ones");
+    std::fs::create_dir_all(&folder).unwrap();
+    let case = folder.join("case.toml");
+    std::fs::write(&case, ones()).unwrap();
+    let log = crate::corpus::folder("demonstration").join("disputed-unit.log");
+    let (log, case) = (log.to_str().unwrap(), case.to_str().unwrap());
+    texts.push(flat(&run(&["examine", log, "--case", case, "--width", "200"]).0));
+    for wanted in [
+        "1 part per million",
+        "until 1 minute after",
+        "at least 1 vote,",
+        "within 1 minute of",
+        "1 candidate stands",
+    ] {
+        assert!(texts.last().unwrap().contains(wanted), "{wanted}: {}", texts.last().unwrap());
+    }
+    for text in texts {
+        let words: Vec<&str> = text.split(' ').collect();
+        for pair in words.windows(2) {
+            let noun = pair[1].trim_end_matches(|c: char| !c.is_alphabetic());
+            assert!(pair[0] != "1" || !many.contains(&noun), "{pair:?}");
+        }
+    }
+}

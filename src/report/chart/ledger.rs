@@ -2,17 +2,17 @@
 
 use crate::counts::{Interval, figures};
 use crate::finding::capital;
+use crate::report::chart::day::WIDTH;
 use crate::report::chart::{step, width};
 use crate::report::ledger::{Entry, Sheet};
 use crate::report::picture::{Drawn, Hold, Ink, Picture};
 
-const WIDTH: i32 = 960;
-/// Where the scale begins and ends.
-const LEFT: i32 = 190;
-const RIGHT: i32 = 790;
-/// Height of an equation, of its heading, and of one of its two bars.
-const HIGH: i32 = 84;
-const HEAD: i32 = 24;
+/// Where the scale begins and ends; behind it there is room for the number of a bar.
+const LEFT: i32 = 150;
+const RIGHT: i32 = 650;
+/// Height of an equation, of its two rows of heading, and of one of its two bars.
+const HIGH: i32 = 102;
+const HEAD: i32 = 42;
 const BAR: i32 = 16;
 /// Half the width of the mark of a number that is known exactly.
 const MARK: i32 = 4;
@@ -71,7 +71,7 @@ pub(in crate::report) fn picture(sheet: &Sheet) -> Picture {
 
 fn equation(picture: &mut Picture, scale: &Scale, entry: &Entry, top: i32) {
     picture.write((8, top + 16), Hold::Start, Ink::Label, &format!("{}.", capital(entry.words)));
-    picture.write((WIDTH - 8, top + 16), Hold::End, Ink::WeightyLabel, short(entry.verdict.as_str()));
+    picture.write((LEFT, top + 33), Hold::Start, Ink::WeightyLabel, short(entry.verdict.as_str()));
     let letters: Vec<&str> = entry.letters.split(" = ").collect();
     for (nth, side) in entry.sides.into_iter().enumerate() {
         let y = top + HEAD + i32::try_from(nth).unwrap_or(0) * (BAR + 8);

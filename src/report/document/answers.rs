@@ -3,8 +3,8 @@
 use crate::examination::Examination;
 use crate::finding::{Answer, Verdict};
 use crate::report::document::{Block, Definition, Place, Section, Table, Text};
-use crate::report::summary;
 use crate::report::terminal::family_title;
+use crate::report::{keys, summary};
 use crate::rules::{self, Family, RULES};
 use crate::source::Shown;
 
@@ -34,9 +34,9 @@ pub(super) fn questions(place: Place, examination: &Examination<'_>) -> Option<S
         if let Some(told) = told.get(at).filter(|told| !told.rules.is_empty()) {
             part.say(told.paragraph.clone());
             told.open.iter().for_each(|open| part.say(format!("Left open: {open}")));
-            told.settles
-                .iter()
-                .for_each(|settles| part.say(format!("What may settle it is asked {settles}")));
+            told.settles.iter().for_each(|settles| {
+                part.say(format!("What may settle it is asked {}", keys::apart(settles).0))
+            });
         }
         let bearing: Vec<&Answer> = question
             .rules
@@ -79,7 +79,7 @@ pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
     let mut section = Section::new(place.anchor("answers"), "Answers, rule by rule").answering(&[9, 13]);
     section.on_new_page = true;
     section.say(
-        "A rule here is a question put to the record, not a rule of law. A rule is kept when every occasion for it is in order and none can have gone unseen. It is not kept when at \
+        "A rule is kept when every occasion for it is in order and none can have gone unseen. It is not kept when at \
          least one occasion is contrary to it. Otherwise it cannot be told.",
     );
     let mut families: Vec<(Family, Table)> = Vec::new();
@@ -181,7 +181,7 @@ pub(super) fn versions(place: Place, examination: &Examination<'_>) -> Option<Se
     section.say("These answers differ:");
     let list = differing.into_iter().map(|answer| {
         let texts = answer.versions.iter().map(|(version, verdict)| {
-            Text::new().strong(verdict.words()).plain(", if it is so: ").and(version.into())
+            Text::new().strong(verdict.words()).plain(", if this holds: ").and(version.into())
         });
         Definition { anchor: None, term: Shown::inert(answer.rule), texts: texts.collect() }
     });

@@ -6,7 +6,7 @@ use crate::examination::Examination;
 use crate::finding::Verdict;
 use crate::report::clock::{self, Row};
 use crate::report::document::{Block, Definition, Place, Section, Table, Text, findings};
-use crate::report::{asks, count};
+use crate::report::{asks, count, keys};
 use crate::source::Shown;
 
 /// The rule that looks for a common slip.
@@ -24,9 +24,10 @@ pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
     }
     let mut list: Vec<Definition> = Vec::new();
     for statement in clock::on_readings(examination) {
+        let (text, _) = keys::apart(&statement.text);
         match list.last_mut() {
-            Some(last) if last.term.as_str() == statement.about => last.texts.push(statement.text.into()),
-            _ => list.push(Definition::new(statement.about, statement.text)),
+            Some(last) if last.term.as_str() == statement.about => last.texts.push(text.into()),
+            _ => list.push(Definition::new(statement.about, text)),
         }
     }
     section.push(Block::Definitions(list));
@@ -70,6 +71,9 @@ fn bounds(section: &mut Section, rows: &[Row]) {
         ]);
     }
     section.push(Block::Table(table));
+    if rows.iter().any(|row| row.when.earliest.is_none() || row.when.latest.is_none()) {
+        section.say("Nothing bounds an end of a record that lies in a conflict, or to which no reading is carried from that side.");
+    }
     if !premises.is_empty() {
         section.say("What the ends hang on, by the numbers in brackets:");
         section.push(Block::Steps(premises.into_iter().map(|words| format!("{words}.").into()).collect()));
@@ -118,7 +122,8 @@ fn settle(section: &mut Section, examination: &Examination<'_>) {
         .filter(|request| of_clock(&request.what))
         .map(|request| {
             let rules = count(request.serves.len(), "rule", "rules");
-            format!("{}, of {} (for {rules}).", request.what, asks::office(request.of)).into()
+            let (what, _) = keys::apart(&request.what);
+            format!("{what}, of {} (for {rules}).", asks::office(request.of)).into()
         })
         .collect();
     if list.is_empty() {

@@ -6,7 +6,7 @@ use crate::event::Event;
 use crate::examination::Examination;
 use crate::report::count;
 use crate::report::document::coarse::{LEFT_OUT, coarse, plain, without_digests};
-use crate::report::document::{Block, Document, Figure, Piece, Section, Text};
+use crate::report::document::{Block, Document, Section, Text};
 use crate::source::Shown;
 
 /// Which edition of a document.
@@ -104,70 +104,21 @@ impl Document {
         if edition == Edition::Full {
             return;
         }
-        for shown in [Some(&mut self.title), self.date.as_mut()].into_iter().flatten() {
-            *shown = edition.tell(shown);
-        }
-        self.opening.iter_mut().for_each(|block| tell_block(block, edition));
-        self.sections.iter_mut().for_each(|section| tell_section(section, edition));
+        self.each_words(&mut |shown, is_code| {
+            *shown = if is_code { edition.tell_code(shown) } else { edition.tell(shown) };
+        });
+        self.sections.iter_mut().for_each(leave_out_what_lost_its_length);
     }
 }
 
-fn tell_section(section: &mut Section, edition: Edition) {
-    section.title = edition.tell(&section.title);
-    section.tags.iter_mut().for_each(|tag| *tag = edition.tell(tag));
-    section.blocks.iter_mut().for_each(|block| tell_block(block, edition));
-    section.sections.iter_mut().for_each(|section| tell_section(section, edition));
-}
-
-fn tell_text(text: &mut Text, edition: Edition) {
-    for piece in &mut text.0 {
-        let is_code = matches!(piece, Piece::Code(_));
-        let words = piece.words_mut();
-        *words = if is_code { edition.tell_code(words) } else { edition.tell(words) };
+/// A measurement without its length says nothing.
+fn leave_out_what_lost_its_length(section: &mut Section) {
+    for block in &mut section.blocks {
+        let Block::Definitions(definitions) = block else { continue };
+        for definition in definitions.iter_mut().filter(|definition| definition.term.as_str() == "measured") {
+            definition.texts.retain(|text| !text.words().contains(LEFT_OUT));
+        }
+        definitions.retain(|definition| !definition.texts.is_empty());
     }
-}
-
-fn tell_block(block: &mut Block, edition: Edition) {
-    match block {
-        Block::Paragraph(text) | Block::Notice(text) => tell_text(text, edition),
-        Block::List(texts) | Block::Steps(texts) => {
-            texts.iter_mut().for_each(|text| tell_text(text, edition))
-        }
-        Block::Definitions(definitions) => {
-            for definition in definitions.iter_mut() {
-                definition.term = edition.tell(&definition.term);
-                definition.texts.iter_mut().for_each(|text| tell_text(text, edition));
-                // A measurement without its length says nothing.
-                let is_measured = definition.term.as_str() == "measured";
-                definition.texts.retain(|text| !(is_measured && text.words().contains(LEFT_OUT)));
-            }
-            definitions.retain(|definition| !definition.texts.is_empty());
-        }
-        Block::Table(table) => {
-            table.caption = edition.tell(&table.caption);
-            table.columns.iter_mut().for_each(|column| column.title = edition.tell(&column.title));
-            table.rows.iter_mut().flat_map(|row| &mut row.cells).for_each(|text| tell_text(text, edition));
-        }
-        Block::Lines(lines) => {
-            for line in lines {
-                line.text = edition.tell(&line.text);
-                line.notes.iter_mut().for_each(|text| tell_text(text, edition));
-            }
-        }
-        Block::Figure(figure) => tell_figure(figure, edition),
-        Block::Verbatim(shown) => *shown = edition.tell(shown),
-        Block::Field(field) => {
-            field.label = edition.tell(&field.label);
-            if let Some(text) = &mut field.text {
-                *text = edition.tell(text);
-            }
-        }
-    }
-}
-
-fn tell_figure(figure: &mut Figure, edition: Edition) {
-    figure.title = edition.tell(&figure.title);
-    tell_text(&mut figure.alternative, edition);
-    tell_text(&mut figure.caption, edition);
-    figure.picture.each_text(&mut |shown| *shown = edition.tell(shown));
+    section.sections.iter_mut().for_each(leave_out_what_lost_its_length);
 }

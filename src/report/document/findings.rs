@@ -7,7 +7,7 @@ use crate::report::evidence::{self, Role};
 use crate::report::sums::{self, Sum};
 use crate::report::terminal::basis;
 use crate::report::{count, explanations, grouped, titled};
-use crate::rules::{RULES, Rule};
+use crate::rules::Rule;
 use crate::source::Shown;
 
 /// How many findings of one rule are told in full; the rest is listed by line.
@@ -56,12 +56,8 @@ pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
         );
     }
     let sums = sums::told(examination);
-    for rule in RULES {
-        let of_rule: Vec<(usize, &Finding)> =
-            examination.findings.iter().enumerate().filter(|(_, finding)| finding.rule == rule.id).collect();
-        if !of_rule.is_empty() {
-            section.sections.extend(of_one_rule(place, examination, rule, &of_rule, &sums));
-        }
+    for (rule, of_rule) in examination.findings_by_rule() {
+        section.sections.extend(of_one_rule(place, examination, rule, &of_rule, &sums));
     }
     section
 }

@@ -1,6 +1,6 @@
 //! The glossary: words of the trade and of this tool that a reader without either would stumble over.
 
-use crate::report::document::{Anchor, Block, Definition, Section};
+use crate::report::document::{Anchor, Block, Definition, Document, Section};
 
 /// A word and what it means here.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -14,6 +14,29 @@ pub struct Term {
 const fn term(word: &'static str, meaning: &'static str) -> Term {
     Term { word, meaning }
 }
+
+impl Term {
+    /// The words by which it is met: `digest (SHA-256)` by either.
+    fn names(&self) -> impl Iterator<Item = String> {
+        let names = self.word.split([',', '(', ')']).map(|name| name.trim().to_lowercase());
+        names.filter(|name| !name.is_empty())
+    }
+
+    /// Whether it stands in a text of small letters: `close` also as `closes` and `closed`.
+    fn stands_in(&self, text: &str) -> bool {
+        self.names().any(|name| {
+            text.match_indices(name.as_str()).any(|(at, _)| {
+                let is_begin = !text.get(..at).unwrap_or_default().ends_with(char::is_alphanumeric);
+                let behind = text.get(at + name.len()..).unwrap_or_default();
+                let ending = behind.split(|c: char| !c.is_alphanumeric()).next().unwrap_or_default();
+                is_begin && ENDINGS.contains(&ending)
+            })
+        })
+    }
+}
+
+/// What a word may have behind it and be the same.
+const ENDINGS: &[&str] = &["", "s", "es", "d", "ed"];
 
 /// Every term, by the alphabet.
 pub const GLOSSARY: &[Term] = &[
@@ -85,7 +108,7 @@ pub const GLOSSARY: &[Term] = &[
     ),
     term(
         "departure",
-        "Something that was done and that the stated procedure does not foresee. It may have a good reason.",
+        "The record tells of something that the stated procedure does not foresee. It may have a good reason.",
     ),
     term(
         "digest (SHA-256)",
@@ -93,7 +116,7 @@ pub const GLOSSARY: &[Term] = &[
     ),
     term(
         "discrepancy",
-        "Two things that ought to agree do not: lines of the log with each other, with the unit description, or with a paper.",
+        "Two things that ought to agree do not: lines of the log with each other, with the unit description, or with a paper; or two papers.",
     ),
     term("displayed time", "The time that the unit's own clock showed. It may differ from true time."),
     term(
@@ -207,9 +230,44 @@ pub const GLOSSARY: &[Term] = &[
     term("vocabulary", "The list of the words for events that this tool knows, with what each means."),
 ];
 
-/// The section.
+/// Leaves in the section the terms that stand in the document, or in what is said of such a term; nobody looks up another.
+pub(super) fn leave_out_what_does_not_occur(document: &mut Document) {
+    let is_glossary = |section: &&mut Section| section.anchor.as_str() == ANCHOR;
+    let mut blocks = match document.sections.iter_mut().find(is_glossary) {
+        Some(section) => std::mem::take(&mut section.blocks),
+        None => return,
+    };
+    let mut said = String::new();
+    document.each_words(&mut |shown, _| {
+        said.push_str(&shown.as_str().to_lowercase());
+        said.push('\n');
+    });
+    let mut occurs = vec![false; GLOSSARY.len()];
+    while let Some((found, term)) =
+        occurs.iter_mut().zip(GLOSSARY).find(|(occurs, term)| !**occurs && term.stands_in(&said))
+    {
+        *found = true;
+        said.push_str(&term.meaning.to_lowercase());
+        said.push('\n');
+    }
+    for block in &mut blocks {
+        if let Block::Definitions(list) = block {
+            // The entries are those of the list, in its order.
+            let mut occurs = occurs.iter();
+            list.retain(|_| occurs.next().is_some_and(|occurs| *occurs));
+        }
+    }
+    if let Some(section) = document.sections.iter_mut().find(is_glossary) {
+        section.blocks = blocks;
+    }
+}
+
+/// Where it stands.
+const ANCHOR: &str = "glossary";
+
+/// The section, with every term.
 pub(super) fn section() -> Section {
-    let mut section = Section::new(Anchor::new("glossary"), "Words explained").answering(&[20]);
+    let mut section = Section::new(Anchor::new(ANCHOR), "Words explained").answering(&[20]);
     section.on_new_page = true;
     section.push(Block::Definitions(
         GLOSSARY.iter().map(|term| Definition::new(term.word, term.meaning)).collect(),

@@ -1,10 +1,11 @@
 //! The items: what was examined, under which unit description, how far the log speaks, and how sure its times and counts are.
 
+use crate::counts::counted;
 use crate::examination::Examination;
 use crate::report::document::described;
 use crate::report::document::matter::field;
 use crate::report::document::{Block, Definition, Edition, Place, Section, Table, Text};
-use crate::report::{FONT, Frame, IDENTITY_WITHHELD, NOT_EXAMINED, count, coverage, grouped, share};
+use crate::report::{FONT, Frame, NOT_EXAMINED, count, coverage, grouped, share};
 use crate::source::{Digest, Shown};
 use crate::syntax::Stamp;
 
@@ -13,29 +14,22 @@ pub(super) fn section(
     place: Place,
     examination: &Examination<'_>,
     frame: &Frame,
-    digest: Option<Digest>,
+    digest: Result<Digest, &str>,
 ) -> Section {
     let log = examination.log;
     let mut section = Section::new(place.anchor("items"), "What was examined").answering(&[5]);
     let mut table = Table::new("The items and their digests", &["item", "name", "#bytes", "SHA-256"]);
     let name = Text::new().code(log.source().name().as_str());
-    table.push(match (log.file_identity(&examination.secrecy), digest) {
-        (Some((bytes, _)), Some(digest)) => {
-            vec![
-                "event log".into(),
-                name,
-                grouped(bytes as u64).into(),
-                Text::new().code(&digest.to_string()),
-            ]
-        }
-        (Some((bytes, _)), None) => vec![
-            "event log".into(),
-            name,
-            grouped(bytes as u64).into(),
-            "left out in the public edition: so short a log could be guessed from its digest".into(),
-        ],
-        (None, _) => vec!["event log".into(), name, "withheld".into(), IDENTITY_WITHHELD.into()],
-    });
+    let bytes = log.file_identity(&examination.secrecy);
+    table.push(vec![
+        "event log".into(),
+        name,
+        bytes.map_or_else(|| "withheld".into(), |(bytes, _)| grouped(bytes as u64).into()),
+        match digest {
+            Ok(digest) => Text::new().code(&digest.to_string()),
+            Err(why) => why.into(),
+        },
+    ]);
     for (what, paper) in frame.papers().filter(|(what, _)| *what != FONT) {
         table.push(vec![
             what.into(),
@@ -111,7 +105,11 @@ pub(super) fn unit(place: Place, examination: &Examination<'_>, frame: &Frame) -
         Definition::new("least time that one vote takes, in milliseconds", told(unit.least_ms_per_vote)),
     ];
     if let Some((ppm, source)) = &unit.clock_ppm {
-        let text = format!("{ppm} parts per million ({})", Shown::inert(source));
+        let text = format!(
+            "{} ({})",
+            counted((*ppm).into(), "part per million", "parts per million"),
+            Shown::inert(source)
+        );
         facts.push(Definition::new("bound on the rate of the clock", text));
     }
     section.push(Block::Definitions(facts));
@@ -164,23 +162,23 @@ pub(super) fn uncertainty(place: Place, examination: &Examination<'_>) -> Sectio
         }
         Some(1_000) => {
             "The unit's display shows seconds: a displayed second means from its begin to before the next. A difference \
-             of two displayed times is sure to one second either way."
+             of two displayed times is what the unit's clock counted, sure to one second either way."
         }
         Some(_) => {
-            "The unit's display shows parts of a second. A difference of two displayed times is sure to one step of the display either way."
+            "The unit's display shows parts of a second. A difference of two displayed times is what the unit's clock counted, sure to one step of the display either way."
         }
         None => "No record carries a time.",
     };
     let numbers = format!(
         "The numbers of records and votes count what stands in the log: {}. What was written over, left out or could not \
-         be read is not in them; how much that may be stands under how far the log speaks.",
+         be read is not in them.",
         count(log.records().len(), "record", "records")
     );
     section.push(Block::List(vec![
         step.into(),
         clock(examination).into(),
         Text::from(numbers)
-            .plain(" See ")
+            .plain(" How much that may be stands under ")
             .link(place.anchor("coverage"), "how far the log speaks")
             .plain("."),
     ]));
@@ -203,8 +201,9 @@ fn clock(examination: &Examination<'_>) -> String {
     );
     if let Some(rate) = clock.rate() {
         text.push_str(&format!(
-            " Between readings its rate is taken to be right within {} parts per million ({}).",
-            rate.ppm, rate.source
+            " Between readings its rate is taken to be right within {} ({}).",
+            counted(rate.ppm.into(), "part per million", "parts per million"),
+            rate.source
         ));
     }
     if !clock.conflicts().is_empty() {

@@ -94,7 +94,7 @@ fn equation(place: Place, entry: &Entry) -> Vec<Text> {
 
 fn figure(place: Place, nth: usize, sheet: &Sheet) -> Figure {
     let title = match &sheet.version {
-        Some(version) => format!("Both sides of each equation, if it is so: {version}"),
+        Some(version) => format!("Both sides of each equation, if this holds: {version}"),
         None => "Both sides of each equation".to_owned(),
     };
     let title = if place.logs > 1 { format!("Log {}: {title}", place.log + 1) } else { title };

@@ -10,9 +10,9 @@ pub(super) fn section(examinations: &[Examination<'_>]) -> Section {
     section.push(Block::List(CAUTIONS.iter().map(|text| Text::from(*text)).collect()));
     let kept = examinations.iter().map(|examination| examination.coverage.keeps).min().unwrap_or(0);
     section.say(format!(
-        "A unit of this kind keeps its last {} records and writes over older ones. A log that begins in the middle of a \
+        "A unit of this kind keeps its last {} and writes over older ones. A log that begins in the middle of a \
          day says nothing about the hours before, for either side.",
-        crate::report::grouped(kept)
+        crate::counts::counted(kept, "record", "records")
     ));
     section
 }

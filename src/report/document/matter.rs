@@ -60,6 +60,7 @@ pub(super) fn section(case: &Case, document: &Document) -> Section {
 pub(super) fn in_short(place: Place, examination: &Examination<'_>) -> Section {
     let mut section = Section::new(place.anchor("in-short"), "In short").answering(&[10]);
     section.on_new_page = true;
+    section.say("A rule here is a question put to the record, not a rule of law.");
     section.say(summary::in_short(examination));
     if !examination.findings.is_empty() {
         let findings = examination.findings.iter().enumerate();

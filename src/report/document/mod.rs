@@ -44,6 +44,7 @@ mod person;
 mod repeat;
 mod stated;
 mod text;
+mod words;
 
 pub use anchor::{Anchor, Place};
 pub use edition::Edition;
@@ -63,8 +64,8 @@ pub struct Document {
     pub language: &'static str,
     /// Its id: follows from what was examined, the tool's version, the edition and the date, and from nothing else.
     pub id: Shown,
-    /// SHA-256 of the source examined, for the running head.
-    pub source: Option<Digest>,
+    /// SHA-256 of the log's file, for the first page and the running head; else why it is not printed.
+    pub source: Result<Digest, &'static str>,
     /// Date of the report as the case file or the command states it; never the clock's.
     pub date: Option<Shown>,
     /// Which edition it is.
@@ -282,6 +283,19 @@ impl Table {
 }
 
 impl Document {
+    /// The date, for the first page; where nobody states one, this is said.
+    #[must_use]
+    pub fn date_in_words(&self) -> &str {
+        self.date.as_ref().map_or("not stated", Shown::as_str)
+    }
+
+    /// The digest of the log's file for the running head; where it is not printed, the place that says why.
+    #[must_use]
+    pub fn source_in_words(&self) -> String {
+        self.source
+            .map_or_else(|_| "not printed; the first page says why".to_owned(), |digest| digest.to_string())
+    }
+
     /// Every section, parents before their children, in the order of the document.
     pub fn all_sections(&self) -> impl Iterator<Item = &Section> {
         let mut todo: Vec<&Section> = self.sections.iter().rev().collect();

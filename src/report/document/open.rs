@@ -2,9 +2,9 @@
 
 use crate::examination::Examination;
 use crate::finding::{Place as At, capital};
-use crate::report::document::{Block, Definition, Place, Section, Text, findings};
+use crate::report::document::{Block, Definition, Place, Section, Table, Text, findings};
 use crate::report::evidence::Role;
-use crate::report::{OPEN_SHOWN, asks, count};
+use crate::report::{OPEN_SHOWN, asks, count, keys};
 use crate::source::Shown;
 
 /// What cannot be told, and why.
@@ -76,21 +76,35 @@ pub(super) fn requests(place: Place, examination: &Examination<'_>) -> Section {
         section.say("Nothing is needed for these rules.");
         return section;
     }
-    section
-        .say("Each request serves the rules named with it: with what is asked for, their answer may change.");
+    section.say(
+        Text::from("With what is asked for, the answers to some rules may change. Which rules each request serves stands under ")
+            .link(place.anchor("requests-for-the-examiner"), "the note for the examiner")
+            .plain("."),
+    );
     let served = asks::served(&requests);
     let mut list: Vec<Definition> = Vec::new();
-    for request in &requests {
+    let mut notes = Table::new(
+        "What each request serves",
+        &["#request", "the rules that it serves", "key of the case file"],
+    );
+    for (nth, request) in (1..).zip(&requests) {
         let of = format!("Of {}", asks::office(request.of));
-        let serves = asks::serves(&request.serves, &served);
-        let text =
-            Text::from(format!("{}.", capital(&request.what))).plain(&format!(" It serves: {serves}."));
+        let (what, keys) = keys::apart(&request.what);
+        let text = Text::from(format!("{nth}. {}.", capital(&what)));
         match list.last_mut() {
             Some(last) if last.term.as_str() == of => last.texts.push(text),
             _ => list.push(Definition { anchor: None, term: Shown::inert(&of), texts: vec![text] }),
         }
+        let keys = if keys.is_empty() { "none".into() } else { Text::new().code(&keys.join("; ")) };
+        notes.push(vec![nth.to_string().into(), asks::serves(&request.serves, &served).into(), keys]);
     }
     section.push(Block::Definitions(list));
+    // For whoever writes the case file, and for nobody else.
+    let anchor = place.anchor("requests-for-the-examiner");
+    let mut examiner =
+        Section::new(anchor, "For the examiner: the rules that each request serves, and its key");
+    examiner.push(Block::Table(notes));
+    section.sections.push(examiner);
     section
 }
 
@@ -103,10 +117,12 @@ pub(super) fn occasions(place: Place, examination: &Examination<'_>) -> Option<S
     let mut section = Section::new(place.anchor("occasions"), "Occasions that stay open").answering(&[12]);
     section.say("At these lines a rule has an occasion that is neither in order nor contrary.");
     for answer in open {
+        let has_line = answer.open_at.iter().any(|at| matches!(at, At::Line(_)));
+        let on_no_line = if has_line { "" } else { ", at no line of the log" };
         section.say(
             Text::new()
                 .link(place.rule(answer.rule), answer.rule)
-                .plain(&format!(": {} open.", count(answer.open, "occasion", "occasions"))),
+                .plain(&format!(": {} open{on_no_line}.", count(answer.open, "occasion", "occasions"))),
         );
         let mut lines: Vec<usize> = answer
             .open_at

@@ -6,7 +6,7 @@ use crate::report::document::{
     described, edition, findings, glossary, items, ledger, limits, matter, method, open, pace, person,
     repeat, stated,
 };
-use crate::report::{DEMONSTRATION, Frame, NO_EVIDENCE, VERSION};
+use crate::report::{DEMONSTRATION, Frame, IDENTITY_WITHHELD, NO_EVIDENCE, VERSION};
 use crate::source::{Digest, Shown};
 
 /// The checklist of contents: what a report of an examination must hold, and the published source that asks for it.
@@ -62,6 +62,7 @@ impl Document {
         document.opening.extend(few.map(Block::Notice));
         document.sections = sections(examinations, frame, &document);
         document.tell_by_edition();
+        glossary::leave_out_what_does_not_occur(&mut document);
         document
     }
 }
@@ -91,7 +92,12 @@ fn sections(examinations: &[Examination<'_>], frame: &Frame, document: &Document
 }
 
 /// What is said of one log, before the method and behind the matter.
-fn body(place: Place, examination: &Examination<'_>, frame: &Frame, source: Option<Digest>) -> Vec<Section> {
+fn body(
+    place: Place,
+    examination: &Examination<'_>,
+    frame: &Frame,
+    source: Result<Digest, &str>,
+) -> Vec<Section> {
     [
         Some(matter::in_short(place, examination)),
         answers::questions(place, examination),
@@ -159,13 +165,17 @@ fn title(examinations: &[Examination<'_>]) -> Shown {
 /// With 16 in their half hours there are some 1,800 to the power of 16 ways.
 const TOO_MANY_TO_GUESS: usize = 16;
 
-/// The digest of the file, where the edition may give it.
-fn source(examinations: &[Examination<'_>], edition: Edition) -> Option<Digest> {
+/// Why the digest of a short log is left out.
+const COULD_BE_GUESSED: &str =
+    "left out in the public edition: so short a log could be guessed from its digest";
+
+/// The digest of the file, or why the edition may not give it.
+fn source(examinations: &[Examination<'_>], edition: Edition) -> Result<Digest, &'static str> {
     let records = examinations.iter().flat_map(|examination| examination.log.records());
     let timed = records.filter(|record| record.time.is_some()).count();
-    let first = examinations.first()?;
-    let (_, digest) = first.log.file_identity(&first.secrecy)?;
-    (edition == Edition::Full || timed >= TOO_MANY_TO_GUESS).then_some(digest)
+    let first = examinations.first().ok_or("no log was examined")?;
+    let (_, digest) = first.log.file_identity(&first.secrecy).ok_or(IDENTITY_WITHHELD)?;
+    if edition == Edition::Full || timed >= TOO_MANY_TO_GUESS { Ok(digest) } else { Err(COULD_BE_GUESSED) }
 }
 
 /// The id follows from the digests of all that was read, the version, the edition and the date.
@@ -173,15 +183,15 @@ fn id(
     examinations: &[Examination<'_>],
     frame: &Frame,
     edition: Edition,
-    source: Option<Digest>,
+    source: Result<Digest, &'static str>,
     date: Option<&Shown>,
 ) -> Shown {
     let mut text = format!("logassay {VERSION}\nedition {}\n", edition.word());
-    if let Some(source) = source {
+    if let Ok(source) = source {
         text.push_str(&format!("log {source}\n"));
     }
     for examination in examinations.iter().take(1) {
-        if source.is_none() && edition == Edition::Full {
+        if source.is_err() && edition == Edition::Full {
             text.push_str(&format!("log {}\n", examination.log.naming_digest(&examination.secrecy)));
         }
         text.push_str(&format!("unit description {}\n", examination.unit.digest));

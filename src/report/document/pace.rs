@@ -97,9 +97,11 @@ fn of_day(section: &mut Section, place: Place, examination: &Examination<'_>, (n
                 |text: &str| text.strip_prefix(day.date.as_str()).map_or(text, str::trim_start).to_owned();
             let told = true_times.iter().find(|(begins, _)| *begins == half_hour.from);
             cells.push(
-                told.map_or_else(String::new, |(_, (from, to))| {
-                    format!("{} to {}", of_day(from), of_day(to))
-                })
+                match told {
+                    Some((_, (from, to))) => format!("{} to {}", of_day(from), of_day(to)),
+                    None if half_hour.votes > 0 => pace::UNBOUND.to_owned(),
+                    None => String::new(),
+                }
                 .into(),
             );
         }
@@ -127,13 +129,14 @@ fn risen(place: Place, rises: &[Rise]) -> String {
 /// Turnout as people noted it.
 fn noted(section: &mut Section, examination: &Examination<'_>) {
     let stated = papers::statements(examination.case);
-    let mut table = Table::new("Turnout as noted at the station", &["noted", "who states it, and where"]);
+    let mut table =
+        Table::new("Turnout as noted at the station", &["noted", "where it is stated, and by whom"]);
     for paper in stated.iter().filter(|paper| paper.about == "turnout") {
         table.push(vec![(&paper.text).into(), (&paper.basis).into()]);
     }
     if table.rows.is_empty() {
         section
-            .say("The case file states no turnout noted during the poll, so the pace stands beside nothing.");
+            .say("The case file states no turnout noted during the poll, so that nothing noted stands beside the pace.");
     } else {
         section.push(Block::Table(table));
     }

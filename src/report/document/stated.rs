@@ -23,7 +23,7 @@ pub(super) fn papers(place: Place, examination: &Examination<'_>) -> Option<Sect
         "These are statements of people, each with its paper and who asserts it. The tool tests the record against \
          them; it does not know whether they are true.",
     );
-    let columns = ["about", "stated", "who states it, and where", "#line of the case file"];
+    let columns = ["about", "stated", "where it is stated, and by whom", "#line of the case file"];
     let mut table = Table::new("Statements of the case file", &columns);
     for paper in statements {
         let mut text = Text::from(&paper.text);

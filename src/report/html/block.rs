@@ -112,27 +112,22 @@ fn lines(lines: &[Line]) -> Markup {
     }
 }
 
-/// A picture that is wider than this, in pixels, has a width of its own below which it does not shrink.
-const WIDE: i32 = 800;
-
 fn figure(figure: &Figure) -> Markup {
     let (width, height) = (figure.picture.width, figure.picture.height);
     let name = figure.anchor.as_str();
     let (title, description) = (format!("{name}-name"), format!("{name}-says"));
-    // The words of a wider picture are so large beside the others that it may shrink less.
-    let wide = (width > WIDE).then_some("wide");
     // A picture that holds links is a group: a reader of the page must be able to reach them.
     let role = if figure.picture.has_links() { "group" } else { "img" };
     html! {
         figure id=(name) {
             p.figure-title id=(title) { (figure.title.as_str()) }
             div.sheet tabindex="0" role="region" aria-labelledby=(title) {
-                svg class=[wide] viewBox=(format!("0 0 {width} {height}")) width=(width) height=(height) role=(role)
+                svg viewBox=(format!("0 0 {width} {height}")) width=(width) height=(height) role=(role)
                     aria-labelledby=(title) aria-describedby=(description) {
                     (PreEscaped(figure.picture.elements()))
                 }
             }
-            p.scroll.wide[wide.is_some()] { "Where the picture is wider than the page, scroll it sideways." }
+            p.scroll { "Where the picture is wider than the page, scroll it sideways." }
             figcaption {
                 p { (text(&figure.caption)) }
                 p id=(description) { (text(&figure.alternative)) }

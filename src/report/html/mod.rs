@@ -55,13 +55,15 @@ fn head(document: &Document) -> Markup {
             h1 { (document.title.as_str()) }
             dl.head {
                 div { dt { "report id" } dd { code { (document.id.as_str()) } } }
-                @if let Some(date) = &document.date {
-                    div { dt { "date" } dd { (date.as_str()) } }
-                }
+                div { dt { "date" } dd { (document.date_in_words()) } }
                 div { dt { "edition" } dd { (document.edition.word()) } }
                 div { dt { "state" } dd { (if document.is_signed { "signed, as stated" } else { "draft" }) } }
-                @if let Some(digest) = document.source {
-                    div.wide { dt { "SHA-256 of the log's file" } dd { code { (digest.to_string()) } } }
+                div.wide {
+                    dt { "SHA-256 of the log's file" }
+                    @match document.source {
+                        Ok(digest) => dd { code { (digest.to_string()) } },
+                        Err(why) => dd { (why) },
+                    }
                 }
             }
             @for block in &document.opening {

@@ -10,12 +10,11 @@ pub(super) fn sheet(document: &Document) -> String {
         Some(words) => format!("{} {}", document.id, words),
         None => document.id.to_string(),
     };
-    let digest =
-        document.source.map(|digest| format!("\\A SHA-256 of the log's file: {digest}")).unwrap_or_default();
+    let digest = document.source_in_words();
     let state = if document.is_signed { "" } else { ", draft" };
     format!(
         "{}\n{}\n@media (prefers-color-scheme:dark){{@media screen{{{}}}}}\n\
-         @page{{@top-left{{content:\"{}{digest}\"}}@top-right{{content:\"{} edition{state}\"}}}}\n",
+         @page{{@top-left{{content:\"{}\\A SHA-256 of the log's file: {digest}\"}}@top-right{{content:\"{} edition{state}\"}}}}\n",
         include_str!("page.css"),
         style_light(),
         style_dark(),

@@ -1,7 +1,7 @@
 //! Numbers that the unit showed around a vote that an account would leave out.
 
 use super::{Conflict, record};
-use crate::counts::{Around, numbers_told};
+use crate::counts::{Around, counted, numbers_told};
 use crate::event::Event;
 use crate::examination::Examination;
 use crate::replay::Edit;
@@ -28,11 +28,7 @@ fn of_vote(examination: &Examination<'_>, vote: usize) -> Option<String> {
         _ => return None,
     };
     let told = |numbers: &[(usize, u64)]| numbers_told(log, replay, numbers);
-    let between = if around.votes == 1 {
-        "1 vote is recorded between".to_owned()
-    } else {
-        format!("{} votes are recorded between", around.votes)
-    };
+    let between = counted(around.votes, "vote is recorded between", "votes are recorded between");
     Some(format!(
         "The numbers that the unit showed {agrees}: {} before {}, {} behind it; {between}. No account here uses them.",
         told(&[around.before]),

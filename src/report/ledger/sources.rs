@@ -3,7 +3,7 @@
 use crate::counts::{Item, Source, figures, number_shown};
 use crate::event::Event;
 use crate::examination::Examination;
-use crate::report::{count, listed, papers};
+use crate::report::{count, listed};
 use crate::source::Shown;
 use crate::syntax::Record;
 
@@ -20,7 +20,7 @@ pub(super) fn from(examination: &Examination<'_>, item: &Item) -> Shown {
             let of = of.map_or_else(|| "a conflict".to_owned(), |group| format!("conflict {group}"));
             format!("{counted}; {} {lie} in {of} and {are} not counted", named(&out))
         }
-        Source::Paper(_, basis) | Source::Turnout(basis) => return papers::saying(basis),
+        Source::Paper(_, basis) | Source::Turnout(basis) => return basis.said(),
         Source::Unseen => "not in the log".to_owned(),
         Source::NotStated => "no paper states it".to_owned(),
     };

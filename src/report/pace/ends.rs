@@ -100,7 +100,13 @@ fn opening(examination: &Examination<'_>, first: usize) -> Option<Row> {
     };
     let enable =
         before.filter(|step| event(examination, *step) == Some(Event::Enable)).filter(is_of_poll).last()?;
-    between(examination, enable, first, "the first enable that the log holds of it", FIRST)
+    between(
+        examination,
+        enable,
+        first,
+        "the first enable before it that the log holds and that may be of the poll",
+        FIRST,
+    )
 }
 
 /// What the first measured vote is: earlier ones may lie before the log.

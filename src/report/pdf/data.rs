@@ -9,6 +9,7 @@ use crate::report::pdf::fit::Fitter;
 use crate::report::pdf::{Fonts, Standard, colophon};
 use crate::report::{TOOL, VERSION};
 use crate::sheet::is_day;
+use crate::source::Shown;
 
 /// A text in pieces, between which a line may be broken.
 type Words = Vec<String>;
@@ -28,7 +29,7 @@ struct Whole {
     head: Vec<(&'static str, &'static str, Words)>,
     edition: &'static str,
     state: &'static str,
-    digest: Option<String>,
+    digest: String,
     demonstration: Option<&'static str>,
     made_by: String,
     text_fonts: Vec<String>,
@@ -125,16 +126,17 @@ impl Walk<'_> {
         let owned = |list: Vec<&str>| list.into_iter().map(str::to_owned).collect();
         let state = if document.is_signed { "signed, as stated" } else { "draft" };
         let edition = document.edition.word();
-        let digest = document.source.map(|digest| digest.to_string());
-        let mut head = vec![("report id", "code", vec![document.id.to_string()])];
-        if let Some(date) = &document.date {
-            head.push(("date", "plain", self.0.pieces(date.as_str())));
-        }
-        head.push(("edition", "plain", vec![edition.to_owned()]));
-        head.push(("state", "plain", vec![state.to_owned()]));
-        if let Some(digest) = &digest {
-            head.push(("SHA-256 of the log's file", "code", self.0.pieces(digest)));
-        }
+        let (source, digest) = match document.source {
+            Ok(digest) => ("code", digest.to_string()),
+            Err(why) => ("plain", why.to_owned()),
+        };
+        let head = vec![
+            ("report id", "code", vec![document.id.to_string()]),
+            ("date", "plain", self.0.pieces(document.date_in_words())),
+            ("edition", "plain", vec![edition.to_owned()]),
+            ("state", "plain", vec![state.to_owned()]),
+            ("SHA-256 of the log's file", source, self.0.pieces(&digest)),
+        ];
         Whole {
             title: self.0.pieces(document.title.as_str()),
             id: document.id.to_string(),
@@ -151,7 +153,7 @@ impl Walk<'_> {
             head,
             edition,
             state: if document.is_signed { "" } else { "draft" },
-            digest,
+            digest: document.source_in_words(),
             demonstration: document.demonstration,
             made_by: format!("{TOOL} {VERSION}"),
             text_fonts: owned(text_fonts),
@@ -257,7 +259,7 @@ impl Walk<'_> {
 
     fn figure(&mut self, figure: &Figure) -> Piled {
         let mut picture = figure.picture.clone();
-        picture.each_text(&mut |words| *words = crate::source::Shown::inert(&self.0.fit(words.as_str())));
+        picture.each_text(&mut |words| *words = Shown::inert(&self.0.fit(words.as_str())));
         Piled::Figure {
             anchor: name(&figure.anchor),
             title: self.0.pieces(figure.title.as_str()),

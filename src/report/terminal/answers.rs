@@ -119,7 +119,7 @@ fn versions(page: &mut Page, examination: &Examination<'_>) {
     for answer in differing {
         page.text(0, Tone::Plain, &format!("The answer to {} differs:", answer.rule));
         for (version, verdict) in &answer.versions {
-            page.item(2, "-", &format!("{}, if it is so: {version}", verdict.words()));
+            page.item(2, "-", &format!("{}, if this holds: {version}", verdict.words()));
         }
     }
 }

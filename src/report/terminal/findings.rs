@@ -7,8 +7,8 @@ use crate::finding::{Finding, Kind, Place};
 use crate::report::evidence::{self, LEGEND, Role};
 use crate::report::least::{self, Conflict};
 use crate::report::page::{Page, Tone};
-use crate::report::{count, explanations, listed, papers, ranges, titled};
-use crate::rules::{Basis, RULES, Rule};
+use crate::report::{count, explanations, listed, ranges, titled};
+use crate::rules::{Basis, Rule};
 use crate::source::Shown;
 
 /// How many findings of one rule are printed in full; the rest is listed by line.
@@ -46,9 +46,7 @@ pub(super) fn print(page: &mut Page, examination: &Examination<'_>) {
     let conflicts: Vec<Conflict<'_>> =
         least::conflicts(examination).into_iter().filter(|conflict| conflict.findings.len() > 1).collect();
     let mut printed: BTreeSet<usize> = BTreeSet::new();
-    for rule in RULES {
-        let of_rule: Vec<(usize, &Finding)> =
-            examination.findings.iter().enumerate().filter(|(_, finding)| finding.rule == rule.id).collect();
+    for (rule, of_rule) in examination.findings_by_rule() {
         let of_conflict =
             |finding: &Finding| conflicts.iter().find(|conflict| finding.group == Some(conflict.number));
         for conflict in of_rule.iter().filter_map(|(_, finding)| of_conflict(finding)) {
@@ -58,9 +56,7 @@ pub(super) fn print(page: &mut Page, examination: &Examination<'_>) {
         }
         let alone: Vec<(usize, &Finding)> =
             of_rule.iter().copied().filter(|(_, finding)| of_conflict(finding).is_none()).collect();
-        if !of_rule.is_empty() {
-            print_rule(page, examination, rule, &alone, &of_rule);
-        }
+        print_rule(page, examination, rule, &alone, &of_rule);
     }
 }
 
@@ -241,7 +237,7 @@ pub(in crate::report) fn basis(examination: &Examination<'_>, rule: &Rule) -> Ve
     let clauses = examination.case.settings.clauses.iter().filter(|clause| clause.value.0 == rule.id);
     let mut list: Vec<(&'static str, Shown)> = clauses
         .map(|clause| {
-            let text = format!("{}, {}", clause.value.1, papers::saying(&clause.basis));
+            let text = format!("{}, {}", clause.value.1, clause.basis.said());
             ("local clause", Shown::inert(&text))
         })
         .collect();

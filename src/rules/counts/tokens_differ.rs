@@ -2,7 +2,7 @@
 
 use crate::case::{Count, CountOf, Phase, Stated};
 use crate::clock::hours::{Day, days};
-use crate::counts::{Doubt, Poll, records_named, words_of};
+use crate::counts::{Doubt, Poll, counted, records_named, words_of};
 use crate::event::Event;
 use crate::finding::{Kind, Place, Weight, capital};
 use crate::rules::hours::{day_of, hours_premise, surely_after, surely_from, surely_until};
@@ -237,7 +237,7 @@ fn not_timed() -> Want {
 }
 
 fn votes(number: u64) -> String {
-    if number == 1 { "1 vote".to_owned() } else { format!("{number} votes") }
+    counted(number, "vote", "votes")
 }
 
 /// More votes than tokens: `surely` are those whose enable lies surely after the hour.

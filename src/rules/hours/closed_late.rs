@@ -8,6 +8,7 @@ use super::{
 use crate::case::{Phase, SettingOf};
 use crate::clock::hours::{Day, Hour, days};
 use crate::clock::{Bound, Instant, Premise, SECOND, When, outwards};
+use crate::counts::counted;
 use crate::event::Event;
 use crate::finding::{Kind, Weight};
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
@@ -139,9 +140,10 @@ fn beside_the_vote(
     let (least, most) = outwards(least, most, Instant::default());
     Want::Other(
         format!(
-            "between {}, the last vote, and {}, the close, {least} to {most} passed, and {minutes} minutes are allowed",
+            "between {}, the last vote, and {}, the close, {least} to {most} passed, and {} allowed",
             known.name(vote),
-            known.name(close)
+            known.name(close),
+            counted(minutes, "minute is", "minutes are")
         ),
         PRESIDING,
         "a paper that times the last vote and the close themselves, each to the second (case file: [[reading]], record = n)"
@@ -205,10 +207,11 @@ fn finding(
     premises: Vec<Premise>,
 ) -> Contrary {
     let setting = known.case.settings.number(SettingOf::CloseWithinMinutes);
+    let minutes = counted(minutes, "minute", "minutes");
     Contrary {
         others: vec![known.place(vote)],
         expected: format!(
-            "The unit is closed within {minutes} minutes after the later of the closing hour and the last vote."
+            "The unit is closed within {minutes} after the later of the closing hour and the last vote."
         ),
         shows: format!(
             "{} is the close of the poll, recorded {} by the readings. {} is the last vote before it, recorded {}.",
@@ -224,9 +227,7 @@ fn finding(
             .chain(hours_premise(known, day))
             .chain(alone_premise(known, day, &[vote, close]))
             .chain(
-                setting.map(|stated| {
-                    format!("the close is due within {minutes} minutes, {}", said(&stated.basis))
-                }),
+                setting.map(|stated| format!("the close is due within {minutes}, {}", said(&stated.basis))),
             )
             .chain(premises_of(known, &[vote, close], premises))
             .collect(),

@@ -7,6 +7,7 @@ use super::{
 use crate::case::{CountOf, Phase, SettingOf};
 use crate::clock::When;
 use crate::clock::hours::{Day, Hour, Part, days};
+use crate::counts::counted;
 use crate::finding::{Kind, Weight};
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk};
 
@@ -174,8 +175,8 @@ fn queue(known: &Known<'_>, day: &Day, steps: &[usize]) -> String {
     });
     if let Some(stated) = minutes {
         text.push_str(&format!(
-            " The queue may vote for {} minutes after the hour, {}",
-            stated.value.1,
+            " The queue may vote for {} after the hour, {}",
+            counted(stated.value.1, "minute", "minutes"),
             said(&stated.basis)
         ));
         let within = released.iter().all(|told| *told == Told::InOrder);
@@ -185,7 +186,10 @@ fn queue(known: &Known<'_>, day: &Day, steps: &[usize]) -> String {
             (0, _) => "; whether all of these voters were released within them is not told.".to_owned(),
             (1, 1) => "; this voter was released beyond them.".to_owned(),
             (late, all) => {
-                format!("; of these {all} voters {late} were released beyond them by the readings.")
+                format!(
+                    "; of these {all} voters {late} {} released beyond them by the readings.",
+                    if late == 1 { "was" } else { "were" }
+                )
             }
         });
     }

@@ -5,6 +5,7 @@ use super::{ByDay, READING_WRONG, Told, between, beyond, clock_premises, hours_p
 use crate::case::{Phase, SettingOf};
 use crate::clock::When;
 use crate::clock::hours::{Day, days};
+use crate::counts::counted;
 use crate::finding::{Kind, Weight};
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk};
 
@@ -121,6 +122,7 @@ fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {
     let stated = known.case.settings.number(SettingOf::QueueMinutes);
     let (minutes, by) =
         stated.map_or((0, String::new()), |stated| (stated.value.1, format!(", {}", said(&stated.basis))));
+    let minutes = counted(minutes, "minute", "minutes");
     let all = days(known.case);
     let own = all.iter().find(|own| own.date == day.date);
     let spoken = match steps.len() {
@@ -145,8 +147,8 @@ fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {
             .into_iter()
             .chain(steps.iter().filter_map(|step| known.enable_of(*step)).map(|step| known.place(step)))
             .collect(),
-        expected: format!("Those who waited at the closing hour vote within {minutes} minutes after it{by}."),
-        shows: format!("{spoken} The queue may vote for {minutes} minutes after the hour{by}."),
+        expected: format!("Those who waited at the closing hour vote within {minutes} after it{by}."),
+        shows: format!("{spoken} The queue may vote for {minutes} after the hour{by}."),
         measured: of(first).zip(of(last)).map(|(first_of, last_of)| {
             if steps.len() == 1 { first_of } else { format!("the first {first_of}; the last {last_of}") }
         }),
@@ -154,7 +156,7 @@ fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {
             .label_premise(first, Phase::Poll)
             .into_iter()
             .chain(own.map_or_else(Vec::new, |own| hours_premise(known, own)))
-            .chain([format!("the queue may vote for {minutes} minutes after the hour{by}")])
+            .chain([format!("the queue may vote for {minutes} after the hour{by}")])
             .chain(clock_premises(known, &[first, last].map(|step| known.enable_of(step).unwrap_or(step))))
             .collect(),
     }

@@ -2,7 +2,7 @@
 
 use super::{MAKER, READINGS, SECOND_EXPORT, SPECIMEN, name, place};
 use crate::case::SettingOf;
-use crate::counts::{Outcome, Term, figures};
+use crate::counts::{Outcome, Term, counted, figures};
 use crate::event::Event;
 use crate::finding::{Kind, Place, Weight};
 use crate::pace::{Timeline, duration};
@@ -133,7 +133,10 @@ impl Least {
         };
         let assumptions = vec![
             format!("at least {} pass from one vote to the next, {why}", duration(signed(ms))),
-            format!("the rate of the unit's clock is off by at most {ppm} parts per million, {rate}"),
+            format!(
+                "the rate of the unit's clock is off by at most {}, {rate}",
+                counted(ppm, "part per million", "parts per million")
+            ),
             "the clock was neither set nor reset between these votes".to_owned(),
         ];
         Some(Least { ms, ppm: ppm.min(1_000_000), assumptions })

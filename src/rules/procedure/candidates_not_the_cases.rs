@@ -1,6 +1,7 @@
 //! A poll begun with another number of candidates set than the case file states.
 
 use crate::case::{Phase, Stated};
+use crate::counts::counted;
 use crate::event::Event;
 use crate::finding::{Kind, Weight};
 use crate::replay::Cycle;
@@ -126,18 +127,20 @@ fn not_one_number() -> Want {
 
 fn contrary(known: &Known<'_>, set: usize, enable: usize, count: u64, stated: &Stated<u64>) -> Contrary {
     let said = said(&stated.basis);
-    let paper = format!("{} candidates stand on the ballot, {said}", stated.value);
+    let stands = counted(stated.value, "candidate stands", "candidates stand");
+    let paper = format!("{stands} on the ballot, {said}");
+    let set_to = counted(count, "candidate", "candidates");
     Contrary {
         others: vec![known.place(enable)],
         expected: "The number of candidates last set before the poll is the number on the ballot.".to_owned(),
         shows: format!(
-            "{} sets {count} candidates, and not {}, {said}. {} is the first enable of the poll after it, and no other number is \
+            "{} sets {set_to}, and not {}, {said}. {} is the first enable of the poll after it, and no other number is \
              recorded between.",
             known.name(set),
             stated.value,
             known.name(enable)
         ),
-        measured: Some(format!("{count} candidates set, as the record states")),
+        measured: Some(format!("{set_to} set, as the record states")),
         assumptions: [
             known.label_premise(enable, Phase::Poll),
             Some(paper),

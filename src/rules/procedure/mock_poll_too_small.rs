@@ -1,6 +1,7 @@
 //! Mock polls before the poll, each with fewer votes than the local procedure asks for.
 
 use crate::case::Phase;
+use crate::counts::counted;
 use crate::event::Event;
 use crate::finding::{Kind, Weight};
 use crate::replay::Cycle;
@@ -145,7 +146,11 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     } else if most >= least {
         walk.open(place, Want::Label(Phase::MockPoll));
     } else {
-        let order = format!("a mock poll has at least {least} votes, {}", said(&stated.basis));
+        let order = format!(
+            "a mock poll has at least {}, {}",
+            counted(least as u64, "vote", "votes"),
+            said(&stated.basis)
+        );
         walk.contrary(place, contrary(known, last, until, (largest, most, order)));
     }
 }

@@ -17,6 +17,7 @@ pub(super) mod unreadable_line;
 
 use std::collections::BTreeMap;
 
+use crate::counts::counted as count;
 use crate::finding::Place;
 use crate::pace::duration;
 use crate::replay::order;
@@ -36,11 +37,6 @@ const EXPORT_AGAIN: &str = "A second export of the same unit, from whoever holds
 /// Where the way of the file is written down.
 const WAY_OF_THE_FILE: &str =
     "The custody papers of the export: every copy, conversion and transfer of the file.";
-
-/// A number of things in words.
-fn count(number: u64, one: &str, many: &str) -> String {
-    if number == 1 { format!("1 {one}") } else { format!("{number} {many}") }
-}
 
 /// Lines of the file in words: `line 12`, `lines 12 to 14`.
 fn lines(known: &Known<'_>, first: usize, last: usize) -> String {

@@ -1,6 +1,7 @@
 //! More records in one log than the unit keeps.
 
 use super::{EXPORTER, MAKER, WAY_OF_THE_FILE, count};
+use crate::counts::figures;
 use crate::finding::{Kind, Place, Weight};
 use crate::rules::record::record_repeated::is_repeated;
 use crate::rules::{Basis, Contrary, Example, Family, Known, Ordinary, Rule, Scope, Want};
@@ -102,8 +103,11 @@ pub(crate) static RULE: Rule = Rule {
                 "The log holds {}; the unit description '{}' has {}, and the header {}.",
                 count(limit.saturating_add(over), "different record", "different records"),
                 Shown::inert(&known.unit.name),
-                known.unit.keeps,
-                stated.map_or_else(|| "states none".to_owned(), |keeps| format!("states {keeps}"))
+                figures(known.unit.keeps.into()),
+                stated.map_or_else(
+                    || "states none".to_owned(),
+                    |keeps| format!("states {}", figures(keeps.into()))
+                )
             ),
             measured: Some(format!("{} more than the unit keeps", count(over, "record", "records"))),
             assumptions: Vec::new(),
