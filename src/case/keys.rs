@@ -81,7 +81,7 @@ const TABLES: &[Table] = &[
     Table {
         name: "poll",
         many: true,
-        meaning: "A poll, its day and its hours.",
+        meaning: "A poll in which this unit was used, its day and its hours; a poll of another place or unit has no row here.",
         keys: &[
             free("place", Form::Text, "\"Tarn Valley, station 12\"", "Constituency, station or other place."),
             free("date", Form::Date, "\"2031-05-10\"", "Day of the poll."),

@@ -5,6 +5,10 @@ use crate::finding::Ask;
 use crate::replay::{Cause, Gap};
 use crate::rules::{Known, Needs};
 
+/// What is asked for wherever a reading of the clock would help, in the same words everywhere.
+pub(super) const READINGS: &str = "readings of the unit's clock beside a reference clock, with how far that may have been off \
+                                   (case file: [[reading]])";
+
 /// Why something cannot be told, and what would be needed to tell it.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Want {
@@ -224,8 +228,7 @@ fn missing_of_time(need: Needs, known: &Known<'_>) -> Option<Want> {
         Needs::Readings if known.case.readings.is_empty() => Some(Want::Need(
             "the case file states no reading of the unit's clock",
             "presiding officer of the station",
-            "readings of the unit's clock beside a reference clock, with how far that may have been off (case file: \
-             [[reading]])",
+            READINGS,
         )),
         Needs::Interruptions if known.case.interruptions.is_empty() => Some(Want::Need(
             "the case file does not state whether the poll was interrupted",

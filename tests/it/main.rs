@@ -15,6 +15,7 @@ mod account;
 mod account_laws;
 mod bundles;
 mod case;
+mod choices;
 mod cli;
 mod clock;
 mod clock_laws;

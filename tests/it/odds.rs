@@ -292,6 +292,16 @@ fn a_cover_opened_behind_the_close_is_told_so() {
     ] {
         assert!(shows.contains(part), "{part}: {shows}");
     }
+    // And what that rests on stands under what is assumed.
+    let premises: Vec<&str> =
+        told.finding("cover-opened").assumptions.iter().map(|one| one.0.as_str()).collect();
+    for part in [
+        "the reading on line",
+        "the clock kept within",
+        "the unit was stored then, as stated in Strong-room book",
+    ] {
+        assert!(premises.iter().any(|premise| premise.contains(part)), "{part}: {premises:?}");
+    }
 }
 
 /// The records that lie surely in the storage are named, and those next to them that are not counted too.

@@ -91,7 +91,7 @@ fn a_slip_that_would_move_the_poll_to_another_day_is_said_to() {
     assert!(
         none.contains("one day ahead")
             && none.ends_with(
-                "None of them would leave the votes of the poll on a day for which the case file states one."
+                "It would not leave the votes of the poll on a day for which the case file states one."
             ),
         "{none}"
     );
@@ -161,7 +161,7 @@ fn a_vote_beyond_the_only_day_lies_outside_its_hours() {
     says(
         &apart.open("vote-after-hour"),
         &[
-            "held on 2031-05-10 and on no other day; the readings, that day, and which records were the poll do not go together",
+            "held on 2031-05-10 and on no other day; no vote of it that this log holds lies surely on that day",
         ],
     );
     // Of a vote on the day itself that premise is not said.
@@ -176,4 +176,71 @@ fn a_vote_beyond_the_only_day_lies_outside_its_hours() {
     let queue = Told::of(&queue, &[poll("2031-05-10", ALONE), right]);
     let finding = queue.found("vote-after-hour")[0];
     assert!(!finding.assumptions.iter().any(|premise_of| premise_of.0.starts_with(premise)), "{finding:?}");
+}
+
+/// Which slips fit tells more of a vote's time than a half hour: the public edition leaves them out.
+#[test]
+fn the_public_edition_does_not_tell_which_slips_put_votes_on_the_day() {
+    use logassay::report::document::Edition;
+    use logassay::source::Shown;
+    let public = |text: &str| Edition::Public.tell(&Shown::inert(text)).to_string();
+    let evening = |at: &str| {
+        let vote = format!("2031-05-09 {at} vote");
+        let lines = ["2031-05-09 22:30:00 enable", vote.as_str(), "2031-05-09 23:58:40 close total=1"];
+        let told = |papers: &[String]| Told::of(&lines, papers);
+        (
+            told(&[poll("2031-05-10", ALONE)]).found(RULE)[0].shows.clone(),
+            told(&[poll("2031-05-10", "")]).open(RULE),
+        )
+    };
+    // Past eleven an hour fits, and before it none: the full edition says so, and the public one of both the same.
+    let ((shows, open), (shows_later, open_later)) = (evening("22:50:31"), evening("23:10:31"));
+    assert_ne!(shows.len(), shows_later.len());
+    let half_hours = |text: String| text.replace("23:00\u{2013}23:30", "22:30\u{2013}23:00");
+    assert_eq!(public(&shows), half_hours(public(&shows_later)));
+    assert_eq!(public(&open), half_hours(public(&open_later)));
+    says(&public(&shows), &["is said in the full edition"]);
+    says(&open, &["a slip of the list would put them on such a day"]);
+    says(&public(&open), &["there is said in the full edition"]);
+    // What a slip that fits the readings would do to the votes is left out too.
+    let moved =
+        Told::of(MAY, &[poll("2031-05-10", ""), reading("2031-05-10 06:55:00", "2031-05-09 06:55:00")]);
+    let shows = public(&moved.found("clock-slip")[0].shows);
+    assert!(!shows.contains("leave the votes") && shows.ends_with("is said in the full edition."), "{shows}");
+}
+
+/// A night that runs on past midnight, with no close: its votes may be those of the poll of the day before, and so may its
+/// close; behind a close they are not.
+#[test]
+fn votes_of_a_night_may_be_of_the_poll_of_the_day_before() {
+    let papers = [
+        poll("2031-05-10", ""),
+        poll("2031-05-11", ""),
+        reading("2031-05-10 06:55:00", "2031-05-10 06:55:00"),
+    ];
+    let mut night = MAY.to_vec();
+    night.pop();
+    night.extend([
+        "2031-05-11 00:10:20 enable",
+        "2031-05-11 00:10:52 vote",
+        "2031-05-11 00:12:40 close total=3",
+    ]);
+    for rule in ["vote-before-opening", "vote-after-hour", "closed-early"] {
+        assert_eq!(Told::of(&night, &papers).verdict(rule), Verdict::CannotBeTold, "{rule}");
+        // That the next day had a poll changes nothing of it.
+        let alone = [papers[0].clone(), papers[2].clone()];
+        assert_eq!(Told::of(&night, &alone).verdict(rule), Verdict::CannotBeTold, "{rule}");
+    }
+    says(
+        &Told::of(&night, &papers).open("vote-before-opening"),
+        &["may be a vote of a poll of the day before"],
+    );
+    let mut closed = MAY.to_vec();
+    closed.extend([
+        "2031-05-10 18:20:00 result total=2",
+        "2031-05-10 18:30:00 clear",
+        "2031-05-11 00:10:20 enable",
+        "2031-05-11 00:10:52 vote",
+    ]);
+    assert_eq!(Told::of(&closed, &papers).verdict("vote-before-opening"), Verdict::NotKept);
 }

@@ -90,6 +90,38 @@ pub(super) fn plain(text: &str) -> String {
     out
 }
 
+/// What says which slips of a clock would put votes on a day: which of them fit tells more of a vote's time than a half hour.
+const OF_SLIPS: [&str; 3] =
+    ["of the list would put them", "of the list that would put them", "leave the votes of the poll on a day"];
+
+/// What stands for it.
+const SLIPS_LEFT_OUT: &str =
+    "Which slips of a clock would put votes on a day of the poll is said in the full edition.";
+
+/// The same text without what it says of slips and the days of votes; in a reason it stands last.
+pub(super) fn without_slips(text: &str) -> String {
+    let names = |part: &str| OF_SLIPS.iter().any(|phrase| part.contains(phrase));
+    if !names(text) {
+        return text.to_owned();
+    }
+    if let Some(at) =
+        ["; a slip of the list", "; no slip of the list"].iter().find_map(|start| text.find(start))
+    {
+        let reason = text.get(..at).unwrap_or_default();
+        return format!("{reason}; which slips of a clock would put them there is said in the full edition");
+    }
+    let mut said = false;
+    let kept = text.split_inclusive(". ").filter_map(|sentence| match (names(sentence), said) {
+        (false, _) => Some(sentence.to_owned()),
+        (true, true) => None,
+        (true, false) => {
+            said = true;
+            Some(format!("{SLIPS_LEFT_OUT} "))
+        }
+    });
+    kept.collect::<String>().trim_end().to_owned()
+}
+
 /// What stands for a digest over lines of the log: who knows all of a line but its time can try the times out.
 const NO_DIGEST: &str = "[digest left out]";
 

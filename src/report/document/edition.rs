@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::event::Event;
 use crate::examination::Examination;
 use crate::report::count;
-use crate::report::document::coarse::{LEFT_OUT, coarse, plain, without_digests};
+use crate::report::document::coarse::{LEFT_OUT, coarse, plain, without_digests, without_slips};
 use crate::report::document::{Block, Document, Section, Text};
 use crate::source::Shown;
 
@@ -51,7 +51,7 @@ impl Edition {
     pub fn tell(self, text: &Shown) -> Shown {
         match self {
             Edition::Full => text.clone(),
-            Edition::Public => Shown::inert(&plain(&coarse(&without_digests(text.as_str())))),
+            Edition::Public => Shown::inert(&plain(&coarse(&without_slips(&without_digests(text.as_str()))))),
         }
     }
 

@@ -1,7 +1,7 @@
 //! Readings that a common slip of whoever set the clock would explain.
 
 use super::poll_day_not_displayed::{self, votes_of};
-use super::{NEAR_MS, PRESIDING, place, shown};
+use super::{NEAR_MS, PRESIDING, header_zone, place, shown};
 use crate::case::SettingOf;
 use crate::clock::hours::days;
 use crate::clock::slip::{self, Slip};
@@ -97,6 +97,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         } else {
             let mut found = finding(known, readings, &fitting, tolerance);
             found.shows.push_str(&by_the_poll(known, *of_stretch, &fitting));
+            found.shows.push_str(&header_zone(known));
             walk.contrary(at, found);
         }
     }
@@ -136,12 +137,15 @@ fn by_the_poll(known: &Known<'_>, stretch: Option<usize>, slips: &[Slip]) -> Str
     if days.is_empty() || votes.is_empty() {
         return String::new();
     }
-    let by_day = poll_day_not_displayed::fitting(known, &days, stretch.unwrap_or_default(), &votes);
+    let by_day = poll_day_not_displayed::fitting(known, &days, stretch.unwrap_or_default(), &votes).slips;
     let both: Vec<Slip> = slips.iter().copied().filter(|slip| by_day.contains(slip)).collect();
-    let left = "would leave the votes of the poll on a day for which the case file states one";
-    match both.len() {
-        0 => format!(" None of them {left}."),
-        all if all == slips.len() => format!(" Set against the day of the poll too, each of them {left}."),
+    let votes = "the votes of the poll on a day for which the case file states one";
+    let left = format!("would leave {votes}");
+    match (both.len(), slips.len()) {
+        (0, 1) => format!(" It would not leave {votes}."),
+        (0, _) => format!(" None of them {left}."),
+        (1, 1) => format!(" Set against the day of the poll too, it {left}."),
+        (both, all) if both == all => format!(" Set against the day of the poll too, each of them {left}."),
         _ => format!(
             " Set against the day of the poll too, not all {left}, only: {}.",
             Slip::told(&both).join("; ")

@@ -57,6 +57,14 @@ fn step_ms(known: &Known<'_>, stamp: Stamp) -> i64 {
     stamp.step_ms().max(known.clock.grain())
 }
 
+/// What the header of the log says of the zone of its times, as a sentence: then a display in another zone than that of the
+/// place is no slip.
+fn header_zone(known: &Known<'_>) -> String {
+    known.log.header("clock-zone").map_or_else(String::new, |zone| {
+        format!(" The header of the log says that its times are of the zone {}.", zone.shown())
+    })
+}
+
 /// A length in milliseconds, in words.
 fn span(ms: i64) -> String {
     length(i128::from(ms) * (SECOND / 1000))

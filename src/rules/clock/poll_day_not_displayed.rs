@@ -1,6 +1,6 @@
 //! Votes of the poll that the unit displays on another day than that of the poll.
 
-use super::{NEAR_MS, shown, step_ms};
+use super::{NEAR_MS, header_zone, shown};
 use crate::case::{Phase, Saying};
 use crate::clock::hours::{Day, days};
 use crate::clock::slip::{self, Slip};
@@ -9,11 +9,6 @@ use crate::finding::{Kind, Weight, capital};
 use crate::rules::phases::said;
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
 use crate::syntax::Stamp;
-
-const DAY_MS: i64 = 86_400_000;
-
-/// Those who waited at the closing hour may vote past midnight; by noon of the next day no queue stands.
-const MORNING_MS: i64 = DAY_MS / 2;
 
 /// On so many stretches of the clock slips are tried. The clock of a unit is set a few times in the life of a log; one that
 /// fell back a hundred times has no slip that would explain it.
@@ -31,7 +26,8 @@ pub(crate) static RULE: Rule = Rule {
     )],
     why: "Only the displayed day is looked at, not the hour: what true time it was, only readings of the clock can say. The \
           slips of a fixed list are tried on the day of the poll, and on the readings of the same stretch of the clock where \
-          there are any; all that fit are listed in a fixed order, and none is called the likeliest. Where the case file \
+          there are any; all that fit are listed in a fixed order, and none is called the likeliest. Up to noon of the day after \
+          counts as the day of the poll, since those who wait at the closing hour may vote; that margin is this tool's own. Where the case file \
           does not say that the poll was held on no other day, it may have been adjourned to one, and this stays open.",
     ordinary: &[
         Ordinary::new(
@@ -97,9 +93,8 @@ pub(crate) static RULE: Rule = Rule {
 
 fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     let days = days(known.case);
-    let on_a_day = |time: Stamp| {
-        days.iter().any(|day| (day.civil..day.civil + DAY_MS + MORNING_MS).contains(&time.ms()))
-    };
+    let on_a_day =
+        |time: Stamp| days.iter().any(|day| (day.civil..day.civil + slip::POLL_MS).contains(&time.ms()));
     for step in known.votes_of_poll() {
         match known.record(step).and_then(|record| record.time) {
             None => walk.open(known.place(step), no_time()),
@@ -114,41 +109,39 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
             all.iter().copied().filter(|(_, time)| !on_a_day(*time)).collect();
         let Some((first, _)) = elsewhere.first() else { continue };
         let slips = (segment < MOST_TRIED).then(|| fitting(known, &days, segment, &all));
-        let slips = slips.as_deref();
         if let Some(only) = only {
-            walk.contrary(known.place(*first), finding(known, only, &elsewhere, slips));
+            walk.contrary(known.place(*first), finding(known, only, &elsewhere, slips.as_ref()));
             continue;
         }
-        let want = not_said_to_be_all(&days, &elsewhere, slips);
+        let want = not_said_to_be_all(&days, &elsewhere, slips.as_ref());
         elsewhere.iter().for_each(|(step, _)| walk.open(known.place(*step), &want));
     }
 }
 
+/// What the slips of the list say of the votes of a stretch.
+#[derive(Default)]
+pub(super) struct Fit {
+    /// Those that would put all of them on a day of the poll, and agree with the readings of the stretch.
+    pub(super) slips: Vec<Slip>,
+    /// Whether none does, and some would without the readings.
+    barred: bool,
+}
+
 /// The slips that would put the votes of a stretch on a day of the poll, and agree with the readings of the same stretch.
-pub(super) fn fitting(
-    known: &Known<'_>,
-    days: &[Day],
-    segment: usize,
-    votes: &[(usize, Stamp)],
-) -> Vec<Slip> {
+pub(super) fn fitting(known: &Known<'_>, days: &[Day], segment: usize, votes: &[(usize, Stamp)]) -> Fit {
     let readings = known.clock.readings().iter().enumerate();
     let of_stretch = readings.filter(|(at, _)| known.clock.segment_of(*at) == Some(segment));
     let read: Vec<slip::Shown> = of_stretch.filter_map(|(_, reading)| shown(known, reading)).collect();
-    let shown = |time: Stamp, until: i64, day: &Day| slip::Shown {
-        displayed: (time.ms(), time.ms() + step_ms(known, time)),
-        civil: (day.civil, day.civil + until),
-    };
-    let first = votes.iter().map(|(_, time)| *time).min_by_key(|time| time.ms());
-    let last = votes.iter().map(|(_, time)| *time).max_by_key(|time| time.ms());
-    let (Some(first), Some(last)) = (first, last) else { return Vec::new() };
-    let fits = |slip: Slip| {
-        days.iter().any(|day| {
-            let mut all = read.clone();
-            all.extend([shown(first, DAY_MS, day), shown(last, DAY_MS + MORNING_MS, day)]);
-            slip::fits(slip, &all, NEAR_MS)
-        })
-    };
-    Slip::all().into_iter().filter(|slip| fits(*slip)).collect()
+    let displays: Vec<i64> = votes.iter().map(|(_, time)| time.ms()).collect();
+    let by_day: Vec<Vec<Slip>> =
+        days.iter().map(|day| slip::fitting_day(&displays, day.civil, &read, NEAR_MS)).collect();
+    let fitting = by_day.concat();
+    let slips = Slip::all().into_iter().filter(|slip| fitting.contains(slip)).collect();
+    // Where none fits: whether it is the readings alone that speak against one.
+    let barred = fitting.is_empty()
+        && !read.is_empty()
+        && days.iter().any(|day| !slip::fitting_day(&displays, day.civil, &[], NEAR_MS).is_empty());
+    Fit { slips, barred }
 }
 
 /// The votes of the poll on a stretch of the clock, with their displayed times.
@@ -175,22 +168,31 @@ fn displayed(votes: &[(usize, Stamp)]) -> String {
 const NOT_TRIED: &str = "the clock was set or fell back so often that no slip was tried";
 
 /// The slips that fit, as the end of a sentence.
-fn would_fit(slips: Option<&[Slip]>) -> String {
-    let Some(slips) = slips else { return NOT_TRIED.to_owned() };
-    match Slip::told(slips).as_slice() {
-        [] => "no slip of the list would bring the display to such a day".to_owned(),
-        texts => format!("the display would fit such a day if {}", texts.join("; or if ")),
+fn would_fit(fit: Option<&Fit>) -> String {
+    let Some(fit) = fit else { return NOT_TRIED.to_owned() };
+    match Slip::told(&fit.slips).as_slice() {
+        [] => none(fit).to_owned(),
+        texts => format!("a slip of the list would put them on such a day: {}", texts.join("; or ")),
     }
 }
 
-/// The slips that fit, as a sentence.
-fn explained(slips: Option<&[Slip]>) -> String {
-    let Some(slips) = slips else { return format!("{}.", capital(NOT_TRIED)) };
-    let texts = Slip::told(slips);
+/// That none fits.
+fn none(fit: &Fit) -> &'static str {
+    if fit.barred {
+        "no slip of the list that would put them on a day of the poll fits the readings too"
+    } else {
+        "no slip of the list would put them on a day of the poll"
+    }
+}
+
+/// The slips that fit, as sentences.
+fn explained(fit: Option<&Fit>) -> String {
+    let Some(fit) = fit else { return format!("{}.", capital(NOT_TRIED)) };
+    let texts = Slip::told(&fit.slips);
     let which = match texts.len() {
-        0 => return "No slip of the list would bring the display to the day of the poll.".to_owned(),
-        1 => "One slip of the list would explain it".to_owned(),
-        number => format!("{number} slips of the list would explain it, each by itself"),
+        0 => return format!("{}.", capital(none(fit))),
+        1 => "One slip of the list would put them there".to_owned(),
+        number => format!("{number} slips of the list would put them there, each by itself"),
     };
     format!("{which}: {}. That a slip fits does not show that it was made.", texts.join("; "))
 }
@@ -199,18 +201,19 @@ fn finding(
     known: &Known<'_>,
     (day, only): (&Day, &Saying),
     votes: &[(usize, Stamp)],
-    slips: Option<&[Slip]>,
+    fit: Option<&Fit>,
 ) -> Contrary {
     let first = votes.first().map(|(step, _)| *step).unwrap_or_default();
     Contrary {
         others: votes.iter().skip(1).map(|(step, _)| known.place(*step)).collect(),
-        expected: "The votes of the poll are displayed on its day, or before noon of the day after."
+        expected: "The votes of the poll are displayed on its day; a margin of this tool, for those who wait, ends at noon of the day after."
             .to_owned(),
         shows: format!(
-            "{}. The poll was held on {}, by the case file, and on no other day. {}",
+            "{}. The poll was held on {}, by the case file, and on no other day. {}{}",
             capital(&displayed(votes)),
             day.date,
-            explained(slips)
+            explained(fit),
+            header_zone(known)
         ),
         measured: None,
         assumptions: known
@@ -221,14 +224,14 @@ fn finding(
     }
 }
 
-fn not_said_to_be_all(days: &[Day], votes: &[(usize, Stamp)], slips: Option<&[Slip]>) -> Want {
+fn not_said_to_be_all(days: &[Day], votes: &[(usize, Stamp)], fit: Option<&Fit>) -> Want {
     let dates: Vec<&str> = days.iter().map(|day| day.date.as_str()).collect();
     Want::Other(
         format!(
             "{}, and the case file states a poll on {} and does not say whether one was held on another day; {}",
             displayed(votes),
             dates.join(" and "),
-            would_fit(slips)
+            would_fit(fit)
         ),
         "registrar of the constituency",
         "every day on which the poll was held, adjourned or ordered again, or that it was held on no other (case file: [[poll]], \

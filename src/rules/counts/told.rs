@@ -81,8 +81,8 @@ fn between(
     let less: String = less.collect();
     let shown = shown_by_unit(known, poll, papers, others);
     Text::inert(&format!(
-        "{}{less}Each is to be the number of votes in the unit's memory, so that not both can be right; which is not, does \
-         not follow.{shown}",
+        "{}{less}Each is to be the number of votes in the unit's memory, so that not both can be right; which of them is \
+         wrong does not follow.{shown}",
         stated.concat()
     ))
     .to_string()

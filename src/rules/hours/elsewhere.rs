@@ -84,8 +84,8 @@ fn want(known: &Known<'_>, days: &[Day], steps: &[usize], (which, outside): (Whi
     match (which, only) {
         (Which::Unstated, Some(only)) => Want::Other(
             format!(
-                "{made}, and the case file says that the poll was held on {} and on no other day; the readings, that day, and which \
-                 records were the poll do not go together",
+                "{made}, and the case file says that the poll was held on {} and on no other day; no vote of it that this log holds lies \
+                 surely on that day",
                 only.date
             ),
             PRESIDING,

@@ -5,10 +5,13 @@ use super::{EXPORTER, PRESIDING, REGISTRAR, between, clock_face, day_and_face, h
 use crate::case::SettingOf;
 use crate::clock::hours::{Hour, civil};
 use crate::clock::{Instant, LeastError, Placement, SECOND, Settling, export_pair, length};
+use crate::rules::want::READINGS;
 use crate::rules::{Known, Walk, Want};
 
 /// An hour that may be any instant of so long a stretch has no zone: +14:00 and -12:00 are 26 hours apart.
 const NO_ZONE: i128 = 12 * 3600 * SECOND;
+
+const DAY_MS: i64 = 86_400_000;
 
 /// The occasions of a rule that stay open because the clock does not tell, gathered so that one sentence speaks of all.
 #[derive(Debug, Default)]
@@ -98,12 +101,11 @@ fn unbounded(known: &Known<'_>, steps: &[usize], hours: &[Hour], what: &str) -> 
             length(by.ns()),
         );
     }
-    let readings = format!(
-        "readings of the unit's clock beside a reference clock, with how far that may have been off; best one before and one \
-         after the hours in question (case file: [[reading]]); {}",
+    let which = format!(
+        "of these readings, best one before and one after the hours in question; {}",
         made_now(known)
     );
-    let mut asks = vec![(PRESIDING, readings)];
+    let mut asks = vec![(PRESIDING, READINGS.to_owned()), (PRESIDING, which)];
     if export_pair(known.log, known.replay).is_some() {
         asks.push((
             EXPORTER,
@@ -141,7 +143,10 @@ fn nearest_note(known: &Known<'_>, steps: &[usize], hours: &[Hour]) -> Option<St
     let (_, step, hour) = pairs
         .filter_map(|(step, hour)| Some((known.clock.least_error(step, hour)?.by, step, hour)))
         .min_by_key(|(by, ..)| *by)?;
-    Some(note(known, &known.clock.settling(step, hour)?, (step, hour)))
+    let settling = known.clock.settling(step, hour)?;
+    // Where the display shows another day than that of the hour, a note made then would be looked for in vain.
+    let is_of_the_day = settling.near.ms().div_euclid(DAY_MS) == hour.civil.div_euclid(DAY_MS);
+    is_of_the_day.then(|| note(known, &settling, (step, hour)))
 }
 
 /// The clock is tied, and the bounds of some records hold an hour.

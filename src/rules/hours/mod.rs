@@ -24,6 +24,7 @@ use margins::Margins;
 use crate::case::Case;
 use crate::clock::hours::{Day, Hour, Part, civil};
 use crate::clock::{Bound, Instant, Premise, SECOND, When, length, outwards};
+use crate::event::Event;
 use crate::finding::Place;
 use crate::rules::phases::said;
 use crate::rules::{Contrary, Known, Ordinary, Walk, Want};
@@ -81,6 +82,27 @@ fn the_only_day<'d>(known: &Known<'_>, days: &'d [Day]) -> Option<&'d Day> {
     let day = days.iter().find(|day| day.only.is_some())?;
     let lies = |vote: usize| day_of(days, &known.clock.bounds(vote)).is_some();
     known.votes_of_poll().any(lies).then_some(day)
+}
+
+/// That a poll that began on an earlier day may have gone on: votes of it since the last close lie surely before the day on
+/// which this vote was recorded. It is told apart from a vote before the opening only by what people noted.
+fn carried_over(known: &Known<'_>, day: &Day, first_since_close: usize, vote: usize) -> Option<Want> {
+    let before = surely_before(&known.clock.bounds(first_since_close), day.begins);
+    before.then(|| {
+        Want::Other(
+            format!(
+                "{} was recorded {}, before the opening hour of {}; no close is recorded since {}, which was recorded {}, so that it \
+                 may be a vote of a poll of the day before",
+                known.name(vote),
+                between(known, vote),
+                day.date,
+                known.name(first_since_close),
+                between(known, first_since_close)
+            ),
+            PRESIDING,
+            "the diary: of the poll of which day the last votes of the night were".to_owned(),
+        )
+    })
 }
 
 /// That the poll was held on no other day, where records of it rest on that; `None` where their bounds say so.
@@ -263,8 +285,21 @@ impl ByDay<'_> {
         let (mut margins, mut elsewhere) = (Margins::default(), Elsewhere::default());
         let mut contrary = OfDays::of(days);
         let only = the_only_day(known, days);
+        let mut closes = known.between(Event::Close, 0, known.replay.steps.len()).peekable();
+        let mut first_since_close = None;
         for step in known.votes_of_poll() {
+            while closes.next_if(|close| *close < step).is_some() {
+                first_since_close = None;
+            }
+            let first = *first_since_close.get_or_insert(step);
             let when = known.clock.bounds(step);
+            let of_night = day_of(days, &when)
+                .filter(|day| day.parts.iter().all(|part| before(part, &when)))
+                .and_then(|day| carried_over(known, day, first, step));
+            if let Some(want) = of_night {
+                walk.open(known.place(step), want);
+                continue;
+            }
             match day_of(days, &when).or(only).map(|day| (day, (self.told)(known, day, step))) {
                 Some((_, Told::InOrder)) => walk.in_order(known.place(step)),
                 Some((day, Told::Contrary)) => contrary.add(day, step),

@@ -1,8 +1,8 @@
 //! A cover of the unit opened during the poll.
 
 use crate::case::{Fact, Phase};
-use crate::clock::Placed;
 use crate::clock::hours::{Hour, lapses};
+use crate::clock::{Placed, Premise};
 use crate::event::Event;
 use crate::finding::{Kind, Weight};
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
@@ -107,8 +107,8 @@ fn fewer_causes() -> Want {
 }
 
 /// When it was, by the close recorded before it and by the papers on storage: an opening behind the close is another thing
-/// than one while voters vote.
-fn when(known: &Known<'_>, step: usize) -> String {
+/// than one while voters vote. Beside the sentence, what it rests on.
+fn when(known: &Known<'_>, step: usize) -> (String, Vec<String>) {
     let last = |event| known.steps_of(event).iter().copied().take_while(|at| *at < step).last();
     let behind_voting =
         |close: &usize| last(Event::Enable) < Some(*close) && last(Event::Clear) < Some(*close);
@@ -125,28 +125,38 @@ fn when(known: &Known<'_>, step: usize) -> String {
             |from: Hour, to: Hour| bounds.placed(Some(from.latest), Some(to.earliest)) == Placed::Inside;
         lapse.from.zip(lapse.to).is_some_and(|(from, to)| within(from, to))
     });
+    let mut premises = Vec::new();
     if let Some(stored) = stored {
+        let when = known.clock.when(step);
+        let ends = [when.earliest, when.latest].into_iter().flatten();
+        let mut rests_on: Vec<Premise> = ends.flat_map(|end| end.rests_on).collect();
+        rests_on.sort();
+        rests_on.dedup();
+        premises = Premise::told(&rests_on);
+        premises.push(format!("the unit was stored then, {}", crate::rules::phases::said(&stored.basis)));
         said.push_str(&format!(
             " By the readings of the clock it was recorded while the unit was stored, {}.",
             crate::rules::phases::said(&stored.basis)
         ));
     }
-    said
+    (said, premises)
 }
 
 fn contrary(known: &Known<'_>, step: usize) -> Contrary {
+    let (when, premises) = when(known, step);
     Contrary {
         others: Vec::new(),
         expected: "No cover is opened during the poll, unless the papers state a reason.".to_owned(),
         shows: format!(
             "{} says that a cover was opened. The case file calls this record part of the poll.{}",
             known.name(step),
-            when(known, step)
+            when
         ),
         measured: None,
         assumptions: known
             .label_premise(step, Phase::Poll)
             .into_iter()
+            .chain(premises)
             .chain([
                 "the cover was not opened for a reason that the procedure allows; the case file states none"
                     .to_owned(),

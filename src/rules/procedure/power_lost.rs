@@ -120,6 +120,12 @@ fn duration(seconds: i64) -> String {
 fn silence(known: &Known<'_>, before: usize, step: usize) -> Option<String> {
     let (from, to) = (known.record(before)?.time?, known.record(step)?.time?);
     let seconds = (to.ms() - from.ms()).checked_div(1000)?;
+    if seconds < 0 {
+        return Some(
+            "the display fell back between the two records; for how long nothing was recorded is not told"
+                .to_owned(),
+        );
+    }
     let margin = from.step_ms().max(to.step_ms());
     Some(format!(
         "{} between the two records as displayed, give or take {}",
