@@ -219,13 +219,22 @@ fn a_program_without_the_press_says_how_to_get_it_before_it_reads_anything() {
 #[cfg(feature = "pdf")]
 mod press {
     use super::*;
+    use logassay::report::Frame;
+    use logassay::source::Shown;
+
+    /// A document with its date, for which PDF/A asks.
+    fn dated(logs: &[Log], case: &Case) -> Document {
+        let unit = UnitDescription::kestrane();
+        let examinations: Vec<_> = logs.iter().map(|log| examine(log, case, &unit)).collect();
+        let frame = Frame { date: Some(Shown::inert("2031-06-02")), ..frame(false) };
+        Document::of(&examinations, &frame, Edition::Full)
+    }
 
     #[test]
     fn every_standard_is_set_twice_the_same() {
         assert!(logassay::report::pdf::TYPST.starts_with("0.15"));
         let text = std::fs::read(crate::corpus::folder("demonstration").join("clean-life.log")).unwrap();
-        let case = Case::read("case", "[matter]\ndate = \"2031-06-02\"\n").unwrap().case;
-        let document = document(&logs("unit.log", &text), &case, Edition::Full);
+        let document = dated(&logs("unit.log", &text), &Case::default());
         let fonts = Fonts::with(&[]).unwrap();
         for standard in STANDARDS {
             let sources = Sources::of(&document, &fonts, *standard);
@@ -246,7 +255,7 @@ mod press {
         let case = Case::read("case", case).unwrap().case;
         let log =
             logs("log", b"unit-event-log 1\n1 2031-05-10 07:00:05 enable\n; #import \"@preview/a:1.0.0\"\n");
-        let document = document(&log, &case, Edition::Full);
+        let document = dated(&log, &case);
         let fonts = Fonts::with(&[]).unwrap();
         assert!(Sources::of(&document, &fonts, STANDARDS[0]).print(&fonts).is_ok());
     }

@@ -184,6 +184,12 @@ impl File<'_> {
     }
 }
 
+/// The family of a face of a file: by this name the data ask for it.
+#[cfg(feature = "pdf")]
+pub(super) fn family_of(bytes: &[u8], face: usize) -> Option<String> {
+    family(&Face::parse(bytes, u32::try_from(face).ok()?).ok()?)
+}
+
 /// The family of a face: its name in English, without the words on how it looks.
 fn family(face: &Face<'_>) -> Option<String> {
     let name = face

@@ -10,6 +10,7 @@ use typst::{Library, LibraryExt as _, World};
 use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards};
 
+use crate::report::pdf::font::family_of;
 use crate::report::pdf::{DATA, Fonts, Sources, Standard, TEMPLATE};
 
 /// Sets the sources. A warning stops the press too: it would mean that something is not set as the data say.
@@ -57,14 +58,19 @@ impl Room {
             let path = VirtualPath::new(name).map_err(|_| format!("{name} is no path"))?;
             Ok::<FileId, String>(RootedPath::new(VirtualRoot::Project, path).intern())
         };
-        let mut faces = Vec::new();
+        let (mut faces, mut book) = (Vec::new(), FontBook::new());
         for (_, bytes) in fonts.bytes() {
-            let bytes = Bytes::new(bytes.to_vec());
-            faces.extend(Font::iter(bytes));
+            for (at, face) in Font::iter(Bytes::new(bytes.to_vec())).enumerate() {
+                // Typst knows some fonts by names of its own; the data ask for them by the name that stands in the file.
+                let mut info = face.info().clone();
+                info.family = family_of(bytes, at).unwrap_or(info.family);
+                book.push(info);
+                faces.push(face);
+            }
         }
         Ok(Room {
             library: LazyHash::new(Library::default()),
-            book: LazyHash::new(FontBook::from_fonts(&faces)),
+            book: LazyHash::new(book),
             fonts: faces,
             main: Source::new(place("/document.typ")?, TEMPLATE.to_owned()),
             data: (place(&format!("/{DATA}"))?, Bytes::new(sources.data.clone().into_bytes())),

@@ -3,7 +3,7 @@
 use super::poll_day_not_displayed::{self, votes_of};
 use super::{NEAR_MS, PRESIDING, header_zone, place, shown};
 use crate::case::SettingOf;
-use crate::clock::hours::days;
+use crate::clock::hours::{Day, days};
 use crate::clock::slip::{self, Slip};
 use crate::clock::{Begins, Placement, Reading};
 use crate::finding::{Kind, Weight};
@@ -82,6 +82,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     let of = |readings: &[&Reading]| -> Vec<slip::Shown> {
         readings.iter().filter_map(|reading| shown(known, reading)).collect()
     };
+    let days = days(known.case);
     for (of_stretch, one, readings) in &stretches {
         let Some(first) = readings.first() else { continue };
         let at = place(known, first);
@@ -96,7 +97,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
             walk.open(at, perhaps_not_set());
         } else {
             let mut found = finding(known, readings, &fitting, tolerance);
-            found.shows.push_str(&by_the_poll(known, *of_stretch, &fitting));
+            found.shows.push_str(&by_the_poll(known, &days, *of_stretch, &fitting));
             found.shows.push_str(&header_zone(known));
             walk.contrary(at, found);
         }
@@ -131,13 +132,12 @@ fn finding(known: &Known<'_>, readings: &[&Reading], fitting: &[Slip], tolerance
 }
 
 /// Which of the slips that fit the readings also leave the votes of the poll on its day, as a sentence.
-fn by_the_poll(known: &Known<'_>, stretch: Option<usize>, slips: &[Slip]) -> String {
-    let days = days(known.case);
+fn by_the_poll(known: &Known<'_>, days: &[Day], stretch: Option<usize>, slips: &[Slip]) -> String {
     let votes = stretch.map(|stretch| votes_of(known, stretch)).unwrap_or_default();
     if days.is_empty() || votes.is_empty() {
         return String::new();
     }
-    let by_day = poll_day_not_displayed::fitting(known, &days, stretch.unwrap_or_default(), &votes).slips;
+    let by_day = poll_day_not_displayed::fitting(known, days, stretch.unwrap_or_default(), &votes).slips;
     let both: Vec<Slip> = slips.iter().copied().filter(|slip| by_day.contains(slip)).collect();
     let votes = "the votes of the poll on a day for which the case file states one";
     let left = format!("would leave {votes}");
