@@ -37,7 +37,8 @@ pub struct Examination<'a> {
     pub coverage: Coverage,
     /// Every rule's answer, in the order of [`RULES`].
     pub answers: Vec<Answer>,
-    /// Every finding, in the order in which they are told: see [`by_what_matters`].
+    /// Every finding, in the order in which they are told: by weight, then by how they follow, then by their place, those of one
+    /// rule together.
     pub findings: Vec<Finding>,
     /// The numbers side by side, once for each version of the contested facts that gives another.
     pub ledgers: Vec<(Shown, Ledger)>,

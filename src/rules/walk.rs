@@ -89,7 +89,12 @@ impl Walk<'_> {
         self.push(main, contrary, None, None);
     }
 
-    /// The same, with what only this occasion says: its sentence, where the rule's own would say more than follows, and
+    /// A further contrary occasion, which a finding that was told has among its evidence.
+    pub fn contrary_too(&mut self, at: Place) {
+        self.reach.add(self.known, at);
+    }
+
+    /// As [`Walk::contrary`], with what only this occasion says: its sentence, where the rule's own would say more than follows, and
     /// which explanations the record speaks against.
     pub fn contrary_told(&mut self, main: Place, contrary: Contrary, told: Told) {
         self.push(main, contrary, None, None);

@@ -310,3 +310,34 @@ fn where_in_its_half_hour_a_vote_lies_changes_no_byte_of_the_public_edition() {
     }
     assert!(same > 60 && votes > 1000, "{same} logs with {votes} votes were moved and gave the same pages");
 }
+
+/// The half hour of a vote's displayed time and that of its true time, or a limit of time, together are less than a half hour:
+/// so no line of a finding on hours or pace is shown, in its section, in the first lines or in the annex.
+#[test]
+fn no_line_of_a_finding_on_moments_is_named() {
+    let mut seen = 0;
+    for ((name, _, logs, case, unit), public) in ALL.iter() {
+        let read = examined(logs, case, unit);
+        let hides = |rule: &str| {
+            let family = logassay::rules::rule(rule).unwrap().family;
+            matches!(family, logassay::rules::Family::Hours | logassay::rules::Family::Pace)
+        };
+        let findings: Vec<_> =
+            read.iter().flat_map(|one| &one.findings).filter(|one| hides(one.rule)).collect();
+        if findings.is_empty() {
+            continue;
+        }
+        assert!(public.contains("The full edition shows the lines."), "{name}");
+        let annex = &public[public.rfind("Annex: the log, line by line").unwrap()..];
+        for finding in findings {
+            let title =
+                finding.title.as_deref().unwrap_or(logassay::rules::rule(finding.rule).unwrap().title);
+            assert!(!annex.contains(title), "{name}: {title}");
+            seen += 1;
+        }
+        for bound in ["recorded between 2031", "made between 2031", "recorded between 1"] {
+            assert!(!public.contains(bound), "{name}: {bound}");
+        }
+    }
+    assert!(seen > 10, "{seen} findings");
+}

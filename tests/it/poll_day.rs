@@ -104,7 +104,7 @@ fn a_slip_that_would_move_the_poll_to_another_day_is_said_to() {
     past_midnight.extend(["2031-11-05 09:00:20 enable", "2031-11-05 09:00:52 vote"]);
     let some = shows(&past_midnight, "2031-10-05 06:55:00", "2031-05-10 06:55:00");
     assert!(
-        some.contains("not all would leave") && some.contains("only: day and month are swapped in print"),
+        some.contains("only some would leave") && some.contains(": day and month are swapped in print"),
         "{some}"
     );
 }

@@ -71,7 +71,11 @@ pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
                 count(missing, "record is", "records are")
             )));
         }
-        for (number, rule) in &row.findings {
+        let findings = row.findings.iter().filter(|(_, rule)| place.edition.shows_lines_of(rule));
+        let open: Vec<&str> =
+            row.open.iter().map(String::as_str).filter(|rule| place.edition.shows_lines_of(rule)).collect();
+        let found = findings.clone().next().is_some();
+        for (number, rule) in findings {
             let title = rules::rule(rule).map_or("", |rule| rule.title);
             notes.push(
                 findings::link(place, examination, number - 1, &format!("Finding {number}"))
@@ -91,14 +95,14 @@ pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
             }
             after.clone_into(&mut last);
         }
-        if !row.open.is_empty() {
-            notes.push(Text::from("Open here: ").plain(&row.open.join(", ")).plain("."));
+        if !open.is_empty() {
+            notes.push(Text::from("Open here: ").plain(&open.join(", ")).plain("."));
         }
         lines.push(Line {
             anchor: Some(place.line(row.line)),
             link: None,
             number: row.line,
-            mark: if row.findings.is_empty() { Mark::Beside } else { Mark::Also },
+            mark: if found { Mark::Also } else { Mark::Beside },
             after_gap: false,
             text: line_text(place, examination, index),
             notes,

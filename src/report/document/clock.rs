@@ -5,7 +5,7 @@ use crate::clock::{Bound, Premise};
 use crate::examination::Examination;
 use crate::finding::Verdict;
 use crate::report::clock::{self, Row};
-use crate::report::document::{Block, Definition, Place, Section, Table, Text, findings};
+use crate::report::document::{Block, Definition, Edition, Place, Section, Table, Text, findings};
 use crate::report::{asks, count, keys};
 use crate::source::Shown;
 
@@ -33,7 +33,11 @@ pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
     section.push(Block::Definitions(list));
     let rows = clock::bounds(examination);
     if examination.clock.is_bound() && !rows.is_empty() {
-        bounds(&mut section, &rows);
+        match place.edition {
+            Edition::Full => bounds(&mut section, &rows),
+            // A record's half hour on the display and that in true time together may be a few seconds.
+            Edition::Public => section.say("Chosen records in true time stand in the full edition. What the ends hang on stands there too."),
+        }
     }
     slips(&mut section, place, examination);
     settle(&mut section, examination);

@@ -62,64 +62,13 @@ const PHRASES: &[(&str, &str, &str)] = &[
     (" has steps of ", "", " has the steps that the full edition names"),
 ];
 
-/// The same text with words where a length was left out, and with one half hour said once: not `between 18:00–18:30 and
-/// 18:00–18:30`.
+/// The same text with words where a length was left out.
 pub(super) fn plain(text: &str) -> String {
     let mut text = text.to_owned();
     for (before, behind, instead) in PHRASES {
         text = text.replace(&format!("{before}{LEFT_OUT}{behind}"), instead);
     }
-    let mut out = String::with_capacity(text.len());
-    let mut rest = text.as_str();
-    while let Some((before, from)) = rest.split_once("between ") {
-        out.push_str(before);
-        let told = from.split_once(" and ").and_then(|(half_hour, behind)| {
-            let behind = behind.strip_prefix(half_hour)?;
-            half_hour.contains('\u{2013}').then_some((half_hour, behind))
-        });
-        if let Some((half_hour, behind)) = told {
-            out.push_str("in the half hour ");
-            out.push_str(half_hour);
-            rest = behind;
-        } else {
-            out.push_str("between ");
-            rest = from;
-        }
-    }
-    out.push_str(rest);
-    out
-}
-
-/// What says which slips of a clock would put votes on a day: which of them fit tells more of a vote's time than a half hour.
-const OF_SLIPS: [&str; 3] =
-    ["of the list would put them", "of the list that would put them", "leave the votes of the poll on a day"];
-
-/// What stands for it.
-const SLIPS_LEFT_OUT: &str =
-    "Which slips of a clock would put votes on a day of the poll is said in the full edition.";
-
-/// The same text without what it says of slips and the days of votes; in a reason it stands last.
-pub(super) fn without_slips(text: &str) -> String {
-    let names = |part: &str| OF_SLIPS.iter().any(|phrase| part.contains(phrase));
-    if !names(text) {
-        return text.to_owned();
-    }
-    if let Some(at) =
-        ["; a slip of the list", "; no slip of the list"].iter().find_map(|start| text.find(start))
-    {
-        let reason = text.get(..at).unwrap_or_default();
-        return format!("{reason}; which slips of a clock would put them there is said in the full edition");
-    }
-    let mut said = false;
-    let kept = text.split_inclusive(". ").filter_map(|sentence| match (names(sentence), said) {
-        (false, _) => Some(sentence.to_owned()),
-        (true, true) => None,
-        (true, false) => {
-            said = true;
-            Some(format!("{SLIPS_LEFT_OUT} "))
-        }
-    });
-    kept.collect::<String>().trim_end().to_owned()
+    text
 }
 
 /// What stands for a digest over lines of the log: who knows all of a line but its time can try the times out.
@@ -336,10 +285,6 @@ mod tests {
     #[test]
     fn what_is_left_out_leaves_a_sentence() {
         for (full, public) in [
-            (
-                "made between 2031-05-10 18:00:58 and 2031-05-10 18:03:02, and 18:00 lies",
-                "made in the half hour 2031-05-10 18:00\u{2013}18:30, and 18:00 lies",
-            ),
             (
                 "between 2031-05-10 17:59:28 and 2031-05-10 18:01:32",
                 "between 2031-05-10 17:30\u{2013}18:00 and 2031-05-10 18:00\u{2013}18:30",

@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use crate::event::Event;
 use crate::examination::Examination;
 use crate::report::count;
-use crate::report::document::coarse::{LEFT_OUT, coarse, plain, without_digests, without_slips};
+use crate::report::document::coarse::{LEFT_OUT, coarse, plain, without_digests};
+use crate::report::document::veil::{is_of_moments, veiled, without_slips};
 use crate::report::document::{Block, Document, Section, Text};
 use crate::source::Shown;
 
@@ -39,8 +40,9 @@ impl Edition {
                  parties. For publication there is a public edition, in which every time of day is given by its half hour."
             }
             Edition::Public => {
-                "Public edition. Every time of day is given by the half hour in which it lies, lengths of time are left out, and \
-                 lines of the log are given by number, half hour and event, because times beside a list of arrivals can \
+                "Public edition. Every time of day is given by the half hour in which it lies, lengths and bounds of true time are left \
+                 out, lines of the log are given by number, half hour and event, and the lines of findings on hours and pace are \
+                 not named, because times beside a list of arrivals can \
                  betray who voted at which moment. The full edition, which the court holds, has them all."
             }
         }
@@ -51,8 +53,16 @@ impl Edition {
     pub fn tell(self, text: &Shown) -> Shown {
         match self {
             Edition::Full => text.clone(),
-            Edition::Public => Shown::inert(&plain(&coarse(&without_slips(&without_digests(text.as_str()))))),
+            Edition::Public => {
+                let coarse = coarse(&without_slips(&without_digests(text.as_str())));
+                Shown::inert(&plain(&veiled(&coarse)))
+            }
         }
+    }
+
+    /// Whether this edition shows at which lines a rule found something, or left it open.
+    pub(super) fn shows_lines_of(self, rule: &str) -> bool {
+        self == Edition::Full || !is_of_moments(rule)
     }
 
     /// A word letter by letter as this edition tells it: digests that stand so are those of whole files and of the tool.

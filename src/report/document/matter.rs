@@ -67,6 +67,7 @@ pub(super) fn in_short(place: Place, examination: &Examination<'_>) -> Section {
         let list = findings.take(LISTED).map(|(at, finding)| {
             let title = crate::report::titled(finding);
             let line = match finding.main {
+                At::Line(_) if !place.edition.shows_lines_of(finding.rule) => String::new(),
                 At::Line(line) => format!("; line {}", examination.log.line_number(line)),
                 At::Log => String::new(),
             };

@@ -44,6 +44,7 @@ mod person;
 mod repeat;
 mod stated;
 mod text;
+mod veil;
 mod words;
 
 pub use anchor::{Anchor, Place};

@@ -147,7 +147,7 @@ fn by_the_poll(known: &Known<'_>, days: &[Day], stretch: Option<usize>, slips: &
         (1, 1) => format!(" Set against the day of the poll too, it {left}."),
         (both, all) if both == all => format!(" Set against the day of the poll too, each of them {left}."),
         _ => format!(
-            " Set against the day of the poll too, not all {left}, only: {}.",
+            " Set against the day of the poll too, only some {left}: {}.",
             Slip::told(&both).join("; ")
         ),
     }

@@ -81,8 +81,8 @@ fn between(
     let less: String = less.collect();
     let shown = shown_by_unit(known, poll, papers, others);
     Text::inert(&format!(
-        "{}{less}Each is to be the number of votes in the unit's memory, so that not both can be right; which of them is \
-         wrong does not follow.{shown}",
+        "{}{less}Each is to be the number of votes in the unit's memory. They are not one number: one of them is wrong, \
+         or a vote lies between what they count. Which of this holds does not follow.{shown}",
         stated.concat()
     ))
     .to_string()

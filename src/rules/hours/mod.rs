@@ -247,6 +247,7 @@ impl<'d> OfDays<'d> {
                 let mut found = finding(known, day, &steps);
                 found.assumptions.extend(alone_premise(known, day, &steps));
                 walk.contrary(known.place(*first), found);
+                steps.iter().skip(1).for_each(|step| walk.contrary_too(known.place(*step)));
             }
         }
     }
