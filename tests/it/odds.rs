@@ -101,7 +101,7 @@ fn two_papers_that_do_not_agree_are_told_as_two() {
     ] {
         let told = Told::of(&text, &papers);
         let finding = told.finding("register-differs");
-        let title = "Two papers do not agree: votes declared 29, voters signed at most 28.";
+        let title = "Two papers do not agree: votes declared 29, voters signed 28.";
         assert_eq!(finding.title.as_deref(), Some(title));
         match agrees {
             Some(sentence) => assert!(finding.shows.contains(sentence), "{}", finding.shows),

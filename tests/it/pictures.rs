@@ -136,6 +136,21 @@ fn findings_that_lie_near_each_other_stand_in_a_close_up() {
     assert!(days(&full)[0].alternative.words().ends_with("5 findings are about a record of this day."));
 }
 
+/// A short day of the public edition has no mark on its axis between two half hours: told by the half hour, all would be one.
+#[test]
+fn the_axis_of_the_public_edition_has_no_mark_within_a_half_hour() {
+    let name = "faulted/poll-day-not-displayed";
+    let (_, logs, case) = corpus().into_iter().find(|(known, _, _)| known == name).unwrap();
+    let document = document(&(logs, case), Edition::Public);
+    assert_eq!(days(&document).len(), 2);
+    for day in days(&document) {
+        let marks = day.picture.elements();
+        let texts = marks.split("</text>").filter_map(|element| element.rsplit('>').next());
+        let within: Vec<&str> = texts.filter(|text| text.len() == 13 && text.contains('\u{2013}')).collect();
+        assert!(within.is_empty(), "{within:?}");
+    }
+}
+
 #[test]
 fn the_states_say_which_records_their_numbers_leave_out() {
     let full = document(&demonstration("disputed-unit"), Edition::Full);

@@ -1,6 +1,6 @@
 //! The unit's day as a picture: votes as they add up, stated hours, what parts of the day were, what is not known, findings.
 
-use crate::report::chart::{Day, HOUR, MINUTE, Plane, clock, close_up, step, width};
+use crate::report::chart::{Day, HALF_HOUR, HOUR, MINUTE, Plane, clock, close_up, step, width};
 use crate::report::document::Place;
 use crate::report::picture::{Drawn, Hold, Ink, Picture};
 use crate::report::{count, grouped};
@@ -61,7 +61,7 @@ fn body(picture: &mut Picture, day: &Day, place: Place, top: i32, bottom: i32) -
     let votes = i64::try_from(day.votes.len()).unwrap_or(i64::MAX);
     // Room above the last vote, so that its number stands below the words on the hours.
     let plane = plane(day, votes + votes / 8 + 1, top, bottom);
-    grid(picture, &plane, "votes");
+    grid(picture, &plane, "votes", day.is_coarse);
     unknown(picture, &plane, day);
     band(picture, &plane, day);
     curve(picture, &plane, day);
@@ -78,8 +78,8 @@ pub(super) fn plane(day: &Day, votes: i64, top: i32, bottom: i32) -> Plane {
     Plane { left: LEFT, right: RIGHT, top, bottom, axis: day.axis, least, most }
 }
 
-/// The scale at the left, the hours below.
-pub(super) fn grid(picture: &mut Picture, plane: &Plane, what: &str) {
+/// The scale at the left, the hours below; where times are told by the half hour, none stands between two.
+pub(super) fn grid(picture: &mut Picture, plane: &Plane, what: &str, is_coarse: bool) {
     let by = step(plane.most - plane.least, 5);
     let mut number = plane.least;
     while number <= plane.most {
@@ -92,6 +92,7 @@ pub(super) fn grid(picture: &mut Picture, plane: &Plane, what: &str) {
     let span = plane.axis.1 - plane.axis.0;
     let unit = if span <= SHORT { MINUTE } else { HOUR };
     let every = step((span / unit).max(1), 12) * unit;
+    let every = if is_coarse { (every + HALF_HOUR - 1) / HALF_HOUR * HALF_HOUR } else { every };
     let mut hour = plane.axis.0;
     while hour <= plane.axis.1 {
         let x = plane.x(hour);

@@ -37,7 +37,7 @@ pub(in crate::report) fn picture(day: &Day) -> Picture {
         list.iter().map(|half_hour| half_hour.votes).chain(noted.iter().map(Rise::above)).max().unwrap_or(0);
     let plane = plane(day, most, 84, 264);
     let mut picture = Picture::new(WIDTH, 298);
-    grid(&mut picture, &plane, "votes");
+    grid(&mut picture, &plane, "votes", day.is_coarse);
     unknown(&mut picture, &plane, day);
     hours(&mut picture, &plane, day, 46);
     for half_hour in list {

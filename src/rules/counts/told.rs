@@ -46,7 +46,10 @@ pub(super) fn tell(known: &Known<'_>, walk: &mut Walk<'_>, place: Place, balance
     let mut contrary = contrary(known, balance);
     if let Some(papers) = ledger.papers_at_odds(balance) {
         let short = papers.each_ref().map(short).join(", ");
-        told.title = Some(format!("Two papers do not agree: {short}."));
+        // The numbers as the papers state them; what follows from each for the votes stands with the measure.
+        let stated =
+            papers.each_ref().map(|paper| format!("{} {}", noted(paper.what), paper.stated)).join(", ");
+        told.title = Some(format!("Two papers do not agree: {stated}."));
         "Papers that count the votes of one unit agree with each other.".clone_into(&mut contrary.expected);
         contrary.shows = between(known, poll, &papers, &mut contrary.others);
         let [theirs, ours] = papers.each_ref().map(|paper| paper.votes);

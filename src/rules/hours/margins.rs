@@ -102,7 +102,7 @@ fn unbounded(known: &Known<'_>, steps: &[usize], hours: &[Hour], what: &str) -> 
         );
     }
     let which = format!(
-        "of these readings, best one before and one after the hours in question; {}",
+        "two readings of the unit's clock, best one before and one after the hours in question; {}",
         made_now(known)
     );
     let mut asks = vec![(PRESIDING, READINGS.to_owned()), (PRESIDING, which)];
