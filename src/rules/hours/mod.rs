@@ -212,7 +212,7 @@ fn day_and_face(civil_ms: i64) -> String {
 }
 
 /// How the readings bound a record on the side on which a finding rests.
-fn clock_premises(known: &Known<'_>, steps: &[usize]) -> Vec<String> {
+pub(in crate::rules) fn clock_premises(known: &Known<'_>, steps: &[usize]) -> Vec<String> {
     premises_of(known, steps, Vec::new())
 }
 

@@ -111,6 +111,8 @@ fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {
             .into_iter()
             .chain(hours_premise(known, day))
             .chain(clock_premises(known, steps.get(..1).unwrap_or_default()))
+            // Whether its votes would be seen hangs on where the log begins.
+            .chain([format!("no poll that began before {} was still going on", day.date)])
             .collect(),
     }
 }

@@ -1,10 +1,11 @@
 //! A cover of the unit opened during the poll.
 
 use crate::case::{Fact, Phase};
+use crate::clock::Placed;
 use crate::clock::hours::{Hour, lapses};
-use crate::clock::{Placed, Premise};
 use crate::event::Event;
 use crate::finding::{Kind, Weight};
+use crate::rules::hours::clock_premises;
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
 
 use super::{DIARY, OTHER_RECORDS};
@@ -127,12 +128,7 @@ fn when(known: &Known<'_>, step: usize) -> (String, Vec<String>) {
     });
     let mut premises = Vec::new();
     if let Some(stored) = stored {
-        let when = known.clock.when(step);
-        let ends = [when.earliest, when.latest].into_iter().flatten();
-        let mut rests_on: Vec<Premise> = ends.flat_map(|end| end.rests_on).collect();
-        rests_on.sort();
-        rests_on.dedup();
-        premises = Premise::told(&rests_on);
+        premises = clock_premises(known, &[step]);
         premises.push(format!("the unit was stored then, {}", crate::rules::phases::said(&stored.basis)));
         said.push_str(&format!(
             " By the readings of the clock it was recorded while the unit was stored, {}.",
