@@ -54,9 +54,13 @@ impl Told {
     pub(crate) fn of(lines: &[&str], papers: &[String]) -> Told {
         let lines: Vec<String> =
             lines.iter().enumerate().map(|(at, line)| format!("{} {line}", at + 1)).collect();
-        let papers = format!("{}{}", papers.concat(), rest(lines.len()));
-        let case = Case::read("case", &papers).unwrap_or_else(|troubles| panic!("{troubles:?}")).case;
-        let (log, unit) = (log(&file(&lines, true)), UnitDescription::kestrane());
+        Told::read(&lines, &format!("{}{}", papers.concat(), rest(lines.len())))
+    }
+
+    /// Of numbered lines and a whole case file.
+    pub(crate) fn read(lines: &[String], papers: &str) -> Told {
+        let case = Case::read("case", papers).unwrap_or_else(|troubles| panic!("{troubles:?}")).case;
+        let (log, unit) = (log(&file(lines, true)), UnitDescription::kestrane());
         let examination = examine(&log, &case, &unit);
         let (answers, findings) = (examination.answers.clone(), examination.findings.clone());
         let mut value: serde_json::Value =

@@ -233,7 +233,7 @@ fn votes_of_a_night_may_be_of_the_poll_of_the_day_before() {
     }
     says(
         &Told::of(&night, &papers).open("vote-before-opening"),
-        &["may be a vote of a poll of the day before"],
+        &["may be of a poll that began on the day before and was still going on: record 2 ("],
     );
     let mut closed = MAY.to_vec();
     closed.extend([
@@ -243,4 +243,87 @@ fn votes_of_a_night_may_be_of_the_poll_of_the_day_before() {
         "2031-05-11 00:10:52 vote",
     ]);
     assert_eq!(Told::of(&closed, &papers).verdict("vote-before-opening"), Verdict::NotKept);
+}
+
+/// The law of less knowledge over the beginning of a night: whatever of it the log has lost, nothing is said that the whole log
+/// does not say. What was lost first is what would have shown that the poll of the day before went on.
+#[test]
+fn a_night_whose_beginning_is_lost_is_not_taken_for_an_early_vote() {
+    const RULES: [&str; 5] =
+        ["vote-before-opening", "vote-after-hour", "closed-early", "closed-late", "vote-after-queue"];
+    let night: Vec<String> = [
+        "2031-05-10 06:41:00 total shown=0",
+        "2031-05-10 17:50:20 enable",
+        "2031-05-10 17:50:52 vote",
+        "2031-05-11 00:10:20 enable",
+        "2031-05-11 00:10:52 vote",
+        "2031-05-11 00:12:40 close total=2",
+        "2031-05-11 00:13:40 result total=2",
+    ]
+    .iter()
+    .enumerate()
+    .map(|(at, line)| format!("{} {line}", at + 1))
+    .collect();
+    let settings = "[[setting]]\nqueue-minutes = 600\nclose-within-minutes = 15\ndrift-ppm = 100\nsource = \"Order\"\nby = \"Registrar\"\n";
+    let papers = |more: &str| {
+        let polls = [poll("2031-05-10", ""), poll("2031-05-11", "")];
+        let read = row(
+            "reading",
+            "displayed = \"2031-05-11 00:14:00\"\nreference = \"2031-05-11 00:14:00\"\nwithin-seconds = 5\nafter-record = 7\nclock-not-set = true",
+        );
+        let label = row("phase", "was = \"poll\"\nrecords = \"1-7\"");
+        format!("{}{read}{label}{settings}{more}", polls.concat())
+    };
+    let front = row("end", "closed = \"front\"");
+    let told = |lines: &[String], more: &str| Told::read(lines, &papers(more));
+    let whole = told(&night, "");
+    for lost in 0..night.len() {
+        for more in ["", front.as_str()] {
+            // That nothing was recorded before is true of the whole log alone.
+            if lost > 0 && !more.is_empty() {
+                continue;
+            }
+            let part = told(&night[lost..], more);
+            for rule in RULES {
+                let (of_part, of_whole) = (part.verdict(rule), whole.verdict(rule));
+                assert!(
+                    of_part == of_whole || of_part == Verdict::CannotBeTold,
+                    "{lost} lost, {rule}: {of_part:?}, and of the whole log {of_whole:?}"
+                );
+            }
+        }
+    }
+    assert_eq!(whole.verdict("vote-before-opening"), Verdict::CannotBeTold);
+    // Cut behind the votes of the evening; what was lost is asked for, and so is the day.
+    says(
+        &told(&night[3..], "").open("vote-before-opening"),
+        &[
+            "what was recorded before the first record of this log is not known",
+            "of the poll of which day",
+            "only-day",
+        ],
+    );
+    // With nothing before it, it is a vote of the morning's poll, and what that rests on is said.
+    let early = told(&night[3..], &front);
+    let found = early.found("vote-before-opening");
+    let premises: Vec<&str> = found[0].assumptions.iter().map(|one| one.0.as_str()).collect();
+    says(&premises.join("; "), &["nothing was recorded before the first record of this log"]);
+    assert_eq!(early.verdict("closed-early"), Verdict::NotKept);
+    // Behind a total of zero too, and behind votes of the mock poll, which the case file names.
+    let mut zero = night[3..].to_vec();
+    zero.insert(0, "3 2031-05-11 00:09:00 total shown=0".to_owned());
+    assert_eq!(told(&zero, "").verdict("vote-before-opening"), Verdict::NotKept);
+    let mock = row("phase", "was = \"mock-poll\"\nrecords = \"1-3\"");
+    let alone = papers(&mock).replace("records = \"1-7\"", "records = \"4-7\"");
+    let behind_mock = Told::read(&night[2..], &alone);
+    let found = behind_mock.found("vote-before-opening");
+    let premises: Vec<&str> = found[0].assumptions.iter().map(|one| one.0.as_str()).collect();
+    says(&premises.join("; "), &["records 1 to 3 were the mock poll"]);
+    // That there was no other day settles it, and is said with it.
+    let only = papers("").replace(&poll("2031-05-10", ""), "");
+    let only = only.replace(&poll("2031-05-11", ""), &poll("2031-05-11", ALONE));
+    let of_its_day = Told::read(&night[3..], &only);
+    let found = of_its_day.found("vote-before-opening");
+    let premises: Vec<&str> = found[0].assumptions.iter().map(|one| one.0.as_str()).collect();
+    says(&premises.join("; "), &["the poll was held on 2031-05-11 and on no other day"]);
 }

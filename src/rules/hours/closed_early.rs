@@ -1,6 +1,7 @@
 //! A close of the poll that lies surely before the closing hour.
 
-use super::close::of_another_day;
+use super::close::of_the_day;
+use super::night::Night;
 use super::{
     Elsewhere, Margins, PRESIDING, READING_WRONG, REGISTRAR, Told, alone_premise, between, beyond,
     clock_premises, day_of, elsewhere, held, hours_premise, surely_before, surely_from, the_only_day,
@@ -82,7 +83,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     // A unit that was taken out of use in mid-poll may be closed whenever that was, or at the count.
     let replaced = known.case.facts.iter().any(|fact| fact.value == Fact::UnitReplaced);
     let closes = known.between(Event::Close, 0, known.replay.steps.len());
-    let only = the_only_day(known, &days);
+    let (only, night) = (the_only_day(known, &days), Night::of(known));
     for step in closes.filter(|step| known.is_labelled(*step, Phase::Poll)) {
         let (place, when) = (known.place(step), known.clock.bounds(step));
         if replaced {
@@ -104,9 +105,9 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
                 walk.open(place, between_parts(known, day, step));
             }
             Told::Open => margins.add(step),
-            Told::Contrary => match of_another_day(known, (&days, only), day, step) {
-                Some(want) => walk.open(place, want),
-                None => walk.contrary(place, finding(known, day, step)),
+            Told::Contrary => match of_the_day(known, &night, (&days, only), day, step) {
+                Err(want) => walk.open(place, want),
+                Ok(premise) => walk.contrary(place, finding(known, day, step, premise)),
             },
         }
     }
@@ -139,7 +140,8 @@ fn between_parts(known: &Known<'_>, day: &Day, step: usize) -> Want {
     )
 }
 
-fn finding(known: &Known<'_>, day: &Day, step: usize) -> Contrary {
+fn finding(known: &Known<'_>, day: &Day, step: usize, premise: Option<String>) -> Contrary {
+    let alone = alone_premise(known, day, &[step]);
     let hour = day.parts.iter().filter_map(|part| part.closes).min_by_key(|hour| hour.earliest);
     Contrary {
         others: Vec::new(),
@@ -154,7 +156,8 @@ fn finding(known: &Known<'_>, day: &Day, step: usize) -> Contrary {
             .label_premise(step, Phase::Poll)
             .into_iter()
             .chain(hours_premise(known, day))
-            .chain(alone_premise(known, day, &[step]))
+            .chain(premise.filter(|said| Some(said) != alone.as_ref()))
+            .chain(alone.clone())
             .chain(clock_premises(known, &[step]))
             .chain([
                 "the unit was not taken out of use in mid-poll; the case file does not state that it was"

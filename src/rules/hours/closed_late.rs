@@ -1,6 +1,7 @@
 //! A long time between the closing hour, or the last vote, and the close.
 
-use super::close::of_another_day;
+use super::close::of_the_day;
+use super::night::Night;
 use super::{
     Elsewhere, Margins, PRESIDING, READING_WRONG, alone_premise, at_least, between, day_of, elsewhere,
     hours_premise, later, premises_of, said, surely_from, the_only_day,
@@ -74,7 +75,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     let (mut margins, mut elsewhere) = (Margins::default(), Elsewhere::default());
     let mut hours: Vec<Hour> = Vec::new();
     let closes = known.between(Event::Close, 0, known.replay.steps.len());
-    let only = the_only_day(known, &days);
+    let (only, night) = (the_only_day(known, &days), Night::of(known));
     for close in closes.filter(|step| known.is_labelled(*step, Phase::Poll)) {
         let place = known.place(close);
         let when = known.clock.bounds(close);
@@ -97,7 +98,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
             margins.add(close);
             continue;
         };
-        let of_another = || of_another_day(known, (&days, only), day, close);
+        let of_another = || of_the_day(known, &night, (&days, only), day, close).err();
         if let Some(want) = (!surely_from(&when, hour.latest)).then(of_another).flatten() {
             walk.open(place, want);
             continue;

@@ -6,6 +6,7 @@
 //! poll is not, unless the case file says so: then every record of the poll is of its one day.
 
 use super::margins::first_of;
+use super::night::EVERY_DAY;
 use super::{Day, Hour, PRESIDING, REGISTRAR, When};
 use super::{after, before, between, held, is_on_no_day, is_unbounded};
 use crate::rules::{Known, Walk, Want};
@@ -77,8 +78,6 @@ fn want(known: &Known<'_>, days: &[Day], steps: &[usize], (which, outside): (Whi
     if outside && which != Which::Unstated {
         made.push_str(", outside all hours that the case file states");
     }
-    let polls = "every day and hour for which the poll was set, adjourned or ordered again, or that it was held on no other day (case file: \
-                 one [[poll]] each; only-day = true)";
     let day = "a note of the unit's clock that shows on which day it was made (case file: [[reading]])";
     let only = days.iter().find(|day| day.only.is_some());
     match (which, only) {
@@ -101,12 +100,12 @@ fn want(known: &Known<'_>, days: &[Day], steps: &[usize], (which, outside): (Whi
         (Which::Unstated, None) => Want::Other(
             format!("{made}, and the case file states no poll for that day"),
             REGISTRAR,
-            polls.to_owned(),
+            EVERY_DAY.to_owned(),
         ),
         (Which::PerhapsUnstated, None) => Want::Other(
             format!("{made}, and may lie on a day for which the case file states no poll"),
             REGISTRAR,
-            format!("{polls}; or {day}"),
+            format!("{EVERY_DAY}; or {day}"),
         ),
         (Which::OneOfSeveral, _) => {
             Want::Other(format!("{made}, and on which of these days is not told"), PRESIDING, day.to_owned())

@@ -109,7 +109,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         match told(day, &when) {
             Told::InOrder => walk.in_order(place),
             Told::Open => margins.add(step),
-            Told::Contrary => contrary.add(day, step),
+            Told::Contrary => contrary.add(day, step, None),
         }
     }
     margins.open(known, walk, &hours, "the mock poll and the opening hour");

@@ -10,6 +10,7 @@ mod elsewhere;
 mod examples;
 mod margins;
 pub(super) mod mock_poll_in_hours;
+mod night;
 mod period;
 pub(super) mod result_outside_count;
 mod rivals;
@@ -20,11 +21,11 @@ pub(super) mod vote_in_interruption;
 
 use elsewhere::Elsewhere;
 use margins::Margins;
+use night::{Night, OfNight};
 
 use crate::case::Case;
 use crate::clock::hours::{Day, Hour, Part, civil};
 use crate::clock::{Bound, Instant, Premise, SECOND, When, length, outwards};
-use crate::event::Event;
 use crate::finding::Place;
 use crate::rules::phases::said;
 use crate::rules::{Contrary, Known, Ordinary, Walk, Want};
@@ -84,33 +85,16 @@ fn the_only_day<'d>(known: &Known<'_>, days: &'d [Day]) -> Option<&'d Day> {
     known.votes_of_poll().any(lies).then_some(day)
 }
 
-/// That a poll that began on an earlier day may have gone on: votes of it since the last close lie surely before the day on
-/// which this vote was recorded. It is told apart from a vote before the opening only by what people noted.
-fn carried_over(known: &Known<'_>, day: &Day, first_since_close: usize, vote: usize) -> Option<Want> {
-    let before = surely_before(&known.clock.bounds(first_since_close), day.begins);
-    before.then(|| {
-        Want::Other(
-            format!(
-                "{} was recorded {}, before the opening hour of {}; no close is recorded since {}, which was recorded {}, so that it \
-                 may be a vote of a poll of the day before",
-                known.name(vote),
-                between(known, vote),
-                day.date,
-                known.name(first_since_close),
-                between(known, first_since_close)
-            ),
-            PRESIDING,
-            "the diary: of the poll of which day the last votes of the night were".to_owned(),
-        )
-    })
-}
-
 /// That the poll was held on no other day, where records of it rest on that; `None` where their bounds say so.
 fn alone_premise(known: &Known<'_>, day: &Day, steps: &[usize]) -> Option<String> {
-    let only = day.only.as_ref()?;
     let lies = |step: &usize| day_of(std::slice::from_ref(day), &known.clock.bounds(*step)).is_some();
-    (!steps.iter().all(lies))
-        .then(|| format!("the poll was held on {} and on no other day, {}", day.date, said(only)))
+    if steps.iter().all(lies) { None } else { alone_said(day) }
+}
+
+/// That the poll was held on no other day, and who says so; `None` where nobody does.
+fn alone_said(day: &Day) -> Option<String> {
+    let only = day.only.as_ref()?;
+    Some(format!("the poll was held on {} and on no other day, {}", day.date, said(only)))
 }
 
 /// Whether a record was surely made on none of the days for which a poll is stated.
@@ -228,24 +212,30 @@ fn premises_of(known: &Known<'_>, steps: &[usize], mut premises: Vec<Premise>) -
 
 /// Contrary occasions by the day of the poll on which they lie: those of one day are one finding.
 struct OfDays<'d> {
-    days: Vec<(&'d Day, Vec<usize>)>,
+    days: Vec<(&'d Day, Vec<usize>, Vec<String>)>,
 }
 
 impl<'d> OfDays<'d> {
     fn of(days: &'d [Day]) -> OfDays<'d> {
-        OfDays { days: days.iter().map(|day| (day, Vec::new())).collect() }
+        OfDays { days: days.iter().map(|day| (day, Vec::new(), Vec::new())).collect() }
     }
 
-    fn add(&mut self, day: &Day, step: usize) {
-        let of_day = self.days.iter_mut().filter(|(of, _)| of.date == day.date);
-        of_day.for_each(|(_, steps)| steps.push(step));
+    /// Adds one, with what its being of that day's poll rests on.
+    fn add(&mut self, day: &Day, step: usize, premise: Option<String>) {
+        for (_, steps, premises) in self.days.iter_mut().filter(|(of, ..)| of.date == day.date) {
+            steps.push(step);
+            premises
+                .extend(premise.iter().filter(|said| !premises.contains(said)).cloned().collect::<Vec<_>>());
+        }
     }
 
     fn tell(self, known: &Known<'_>, walk: &mut Walk<'_>, finding: Finding) {
-        for (day, steps) in self.days {
+        for (day, steps, mut premises) in self.days {
             if let Some(first) = steps.first() {
                 let mut found = finding(known, day, &steps);
-                found.assumptions.extend(alone_premise(known, day, &steps));
+                premises.extend(alone_premise(known, day, &steps));
+                premises.dedup();
+                found.assumptions.extend(premises);
                 walk.contrary(known.place(*first), found);
                 steps.iter().skip(1).for_each(|step| walk.contrary_too(known.place(*step)));
             }
@@ -284,26 +274,19 @@ impl ByDay<'_> {
         let days = self.days;
         let hours: Vec<_> = days.iter().flat_map(|day| day.parts.iter().filter_map(self.end)).collect();
         let (mut margins, mut elsewhere) = (Margins::default(), Elsewhere::default());
+        let (night, mut of_night) = (Night::of(known), OfNight::default());
         let mut contrary = OfDays::of(days);
         let only = the_only_day(known, days);
-        let mut closes = known.between(Event::Close, 0, known.replay.steps.len()).peekable();
-        let mut first_since_close = None;
         for step in known.votes_of_poll() {
-            while closes.next_if(|close| *close < step).is_some() {
-                first_since_close = None;
-            }
-            let first = *first_since_close.get_or_insert(step);
-            let when = known.clock.bounds(step);
-            let of_night = day_of(days, &when)
-                .filter(|day| day.parts.iter().all(|part| before(part, &when)))
-                .and_then(|day| carried_over(known, day, first, step));
-            if let Some(want) = of_night {
-                walk.open(known.place(step), want);
-                continue;
-            }
-            match day_of(days, &when).or(only).map(|day| (day, (self.told)(known, day, step))) {
-                Some((_, Told::InOrder)) => walk.in_order(known.place(step)),
-                Some((day, Told::Contrary)) => contrary.add(day, step),
+            let day = day_of(days, &known.clock.bounds(step)).or(only);
+            match day.map(|day| (day, (self.told)(known, day, step))) {
+                Some((day, told @ (Told::InOrder | Told::Contrary))) => {
+                    match (night.told(known, (day, only), step), told) {
+                        (Err(untold), _) => of_night.add(day, untold, step),
+                        (Ok(premise), Told::Contrary) => contrary.add(day, step, premise),
+                        _ => walk.in_order(known.place(step)),
+                    }
+                }
                 None if elsewhere::is(known, step, &hours) => elsewhere.add(step),
                 _ => match (self.decides)(known, step) {
                     Some(deciding) => margins.add(deciding),
@@ -311,6 +294,7 @@ impl ByDay<'_> {
                 },
             }
         }
+        of_night.open(known, walk, days);
         margins.open(known, walk, &hours, self.what);
         elsewhere.open(known, walk, days);
         contrary.tell(known, walk, self.finding);
