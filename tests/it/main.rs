@@ -49,6 +49,7 @@ mod hours_released;
 mod hours_told;
 mod laws;
 mod laws_by_pair;
+mod laws_of_nights;
 mod laws_of_readings;
 mod laws_of_stretches;
 mod lines;

@@ -87,14 +87,16 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     let hours: Vec<_> = days.iter().flat_map(|day| day.parts.iter().filter_map(|part| part.opens)).collect();
     let (mut margins, mut elsewhere) = (Margins::default(), Elsewhere::default());
     let mut contrary = OfDays::of(&days);
+    let alone = days.first().filter(|day| day.only.is_some());
     let events = [Event::Vote, Event::Close, Event::Result, Event::Clear];
     let mut steps: Vec<usize> =
         events.iter().flat_map(|event| known.between(*event, 0, known.replay.steps.len())).collect();
     steps.sort_unstable();
     for step in steps.into_iter().filter(|step| known.is_labelled(*step, Phase::MockPoll)) {
         let (place, when) = (known.place(step), known.clock.bounds(step));
-        let first = days.first().is_some_and(|day| super::surely_before(&when, day.begins));
-        if first || replaces {
+        // A poll may have been held on a day that the case file does not state.
+        let early = alone.is_some_and(|day| super::surely_before(&when, day.begins));
+        if early || replaces {
             walk.in_order(place);
             continue;
         }
