@@ -151,7 +151,8 @@ impl Lies {
     }
 
     fn mock(self) -> Is {
-        if self.by_begin == Side::Before {
+        // A poll may have been held on an earlier day that no paper states.
+        if self.by_begin == Side::Before && self.alone {
             return Is::InOrder;
         }
         self.on_the_day(if self.by_opening == Side::Before {

@@ -2,7 +2,7 @@
 
 use super::{
     Elsewhere, Margins, OfDays, READING_WRONG, Told, between, beyond, clock_premises, day_of, elsewhere,
-    hours_premise, rest, surely_after,
+    hours_premise, rest, surely_after, the_only_day,
 };
 use crate::case::{Fact, Phase};
 use crate::clock::When;
@@ -87,7 +87,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     let hours: Vec<_> = days.iter().flat_map(|day| day.parts.iter().filter_map(|part| part.opens)).collect();
     let (mut margins, mut elsewhere) = (Margins::default(), Elsewhere::default());
     let mut contrary = OfDays::of(&days);
-    let alone = days.first().filter(|day| day.only.is_some());
+    let alone = the_only_day(known, &days);
     let events = [Event::Vote, Event::Close, Event::Result, Event::Clear];
     let mut steps: Vec<usize> =
         events.iter().flat_map(|event| known.between(*event, 0, known.replay.steps.len())).collect();
