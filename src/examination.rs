@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::case::{Case, Phase, Stretch, Version};
+use crate::case::{Case, Labelled, Phase, Stretch, Version};
 use crate::clock::Clock;
 use crate::counts::Ledger;
 use crate::coverage::Coverage;
@@ -258,7 +258,7 @@ fn number_groups(findings: &mut [Finding], log: &Log, replay: &Replay) {
 /// the case names them stands on other records too.
 fn secrecy<'r>(log: &Log, case: &Case, replays: impl Iterator<Item = &'r Replay>) -> Secrecy {
     let mut open = log.named_by_number();
-    for (phase, stretch) in case.phases.iter().map(|stated| &stated.value) {
+    for Labelled { phase, stretch, .. } in case.phases.iter().map(|stated| &stated.value) {
         if *phase != Phase::Poll && matches!(stretch, Stretch::Lines(..)) {
             for (flag, record) in open.iter_mut().zip(log.records()) {
                 *flag |= covers(stretch, log, record);

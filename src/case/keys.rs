@@ -17,6 +17,11 @@ const fn source(example: &'static str) -> Key {
     needed("source", Form::Text, example, "The paper on which it is written, with its place there.")
 }
 
+/// The day of the poll that a row is about.
+const fn of_poll(meaning: &'static str) -> Key {
+    free("poll", Form::Date, "\"2031-05-10\"", meaning)
+}
+
 const fn by(example: &'static str) -> Key {
     needed("by", Form::Text, example, "Who asserts it.")
 }
@@ -143,10 +148,13 @@ const TABLES: &[Table] = &[
             needed("was", Form::OneOf(PHASES), "\"mock-poll\"", "What it was."),
             free("records", Form::Range(0), "\"5-20\"", "Record numbers of the stretch."),
             free("lines", Form::Range(1), "\"12-40\"", "Lines of the log's file instead, from 1."),
+            of_poll(
+                "Day of the poll that it belongs to, where that is in doubt: the votes of a night may be those of the day before.",
+            ),
             source("\"Presiding officer's diary, page 2\""),
             by("\"Presiding Officer\""),
         ],
-        examples: &[&["was", "records", "source", "by"], &["was", "lines", "source", "by"]],
+        examples: &[&["was", "records", "source", "by"], &["was", "lines", "poll", "source", "by"]],
     },
     Table {
         name: "end",
@@ -185,12 +193,7 @@ const TABLES: &[Table] = &[
             free("value", WHOLE, "412", "The number."),
             free("least", WHOLE, "410", "Least value instead, where the paper gives an interval."),
             free("most", WHOLE, "414", "Greatest value of the interval."),
-            free(
-                "poll",
-                Form::Date,
-                "\"2031-05-10\"",
-                "Day of the poll that it is about, where there were several.",
-            ),
+            of_poll("Day of the poll that it is about, where there were several."),
             source("\"Form of result, part 1\""),
             by("\"Returning Officer\""),
         ],
@@ -284,7 +287,7 @@ const TABLES: &[Table] = &[
     },
     period(
         "interruption",
-        "An interruption of the poll, or the statement that there was none.",
+        "An interruption of the poll, or the statement that there was none; all that are known have a row each, and rules ask only about these.",
         &[
             free("from", Form::Moment, "\"2031-05-10 11:20\"", "When it began."),
             free("to", Form::Moment, "\"2031-05-10 11:45\"", "When it ended."),
@@ -296,7 +299,7 @@ const TABLES: &[Table] = &[
     ),
     period(
         "storage",
-        "Where the unit was stored, sealed and switched off, or the statement that it was not stored.",
+        "Where the unit was stored, sealed and switched off, or the statement that it was not stored; all times that are known have a row each, and rules ask only about these.",
         &[
             free("from", Form::Moment, "\"2031-05-10 20:15\"", "When the storage began."),
             free("to", Form::Moment, "\"2031-05-13 07:40\"", "When it ended."),

@@ -89,6 +89,34 @@ pub enum Stretch {
     Lines(usize, usize),
 }
 
+/// What a stretch of the log is said to have been.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Labelled {
+    /// What it was.
+    pub phase: Phase,
+    /// Which stretch.
+    pub stretch: Stretch,
+    /// The day of the poll that it belongs to, `YYYY-MM-DD`, where that is said.
+    pub poll: Option<String>,
+}
+
+impl Labelled {
+    /// As a sentence without its stop: `records 5 to 20 were the mock poll`.
+    #[must_use]
+    pub fn said(&self) -> String {
+        let (word, first, last) = match self.stretch {
+            Stretch::Records(first, last) => ("records", first.to_string(), last.to_string()),
+            Stretch::Lines(first, last) => ("lines", first.to_string(), last.to_string()),
+        };
+        let what = match (&self.poll, self.phase) {
+            (Some(day), Phase::Poll) => format!("the poll of {day}"),
+            (Some(day), phase) => format!("the {} of the poll of {day}", phase.words()),
+            (None, phase) => format!("the {}", phase.words()),
+        };
+        format!("{word} {first} to {last} were {what}")
+    }
+}
+
 /// Which end of the log is said to be closed: nothing came before, or nothing after.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum End {
@@ -262,7 +290,7 @@ pub struct Case {
     /// The unit.
     pub unit: UnitFacts,
     /// What stretches of the log are said to have been.
-    pub phases: Vec<Stated<(Phase, Stretch)>>,
+    pub phases: Vec<Stated<Labelled>>,
     /// Ends of the log that are said to be closed.
     pub ends: Vec<Stated<End>>,
     /// Facts of one sentence.

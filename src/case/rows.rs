@@ -1,8 +1,8 @@
 //! From the rows of a case file to the facts they state, with the checks that look at more than one key.
 
 use super::{
-    Case, Count, CountOf, End, Fact, Period, Phase, Poll, Saying, SettingOf, Stated, Statements, Stretch,
-    readings,
+    Case, Count, CountOf, End, Fact, Labelled, Period, Phase, Poll, Saying, SettingOf, Stated, Statements,
+    Stretch, readings,
 };
 use crate::sheet::{Row, Troubles};
 use crate::zone::{Instants, Zone};
@@ -155,7 +155,7 @@ fn unit(case: &mut Case, row: &Row, troubles: &mut Troubles<'_>) {
     unit.description.extend(state(row, row.text("description")));
 }
 
-fn phase(row: &Row, troubles: &mut Troubles<'_>) -> Option<(Phase, Stretch)> {
+fn phase(row: &Row, troubles: &mut Troubles<'_>) -> Option<Labelled> {
     one_way(row, "records", "lines", troubles);
     let phase = Phase::of_word(&row.text("was")?)?;
     let lines = || {
@@ -163,7 +163,7 @@ fn phase(row: &Row, troubles: &mut Troubles<'_>) -> Option<(Phase, Stretch)> {
         Some(Stretch::Lines(usize::try_from(first).ok()?, usize::try_from(last).ok()?))
     };
     let stretch = row.range("records").map(|(first, last)| Stretch::Records(first, last)).or_else(lines)?;
-    Some((phase, stretch))
+    Some(Labelled { phase, stretch, poll: row.text("poll") })
 }
 
 fn fact(row: &Row, troubles: &mut Troubles<'_>) -> Option<Fact> {

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::contest::{Item, Question, Slot, Way};
 use super::rows::with_seconds;
-use super::{Case, Count, CountOf, Period, Phase, Poll, Saying, SettingOf, Stated, Statements, Stretch};
+use super::{Case, Count, CountOf, Labelled, Period, Poll, Saying, SettingOf, Stated, Statements, Stretch};
 use crate::source::Shown;
 
 /// Most versions that are examined.
@@ -14,7 +14,7 @@ pub const MOST_VERSIONS: usize = 16;
 pub(super) const CONTESTED: &str = "\n## Contested facts\n\n\
 Facts are contested where two rows cannot both be right: different values of one key of `[[unit]]` or of one \
 number of `[[setting]]`; different numbers of one kind of `[[count]]`, unless they are about the polls of different days; different hours or zones of one day and place in \
-`[[poll]]`, unless both rows give both hours and these do not overlap (an adjourned poll); `only-day = true` beside another day of one place; different labels in `[[phase]]` \
+`[[poll]]`, unless both rows give both hours and these do not overlap (an adjourned poll); `only-day = true` beside another day of one place; different labels in `[[phase]]`, or different days of its poll, \
 of stretches that overlap (records are compared with records, lines with lines); `none = true` beside a row that states \
 something. The same value by two people is not contested. Each way to choose is examined as a version of its own; at most \
 16 are, in a fixed order, and the report says when there would be more.\n";
@@ -125,7 +125,7 @@ impl Case {
             values("description", Slot::Description, &unit.description, Clone::clone),
             values("mock-votes-least", Slot::MockVotesLeast, &self.settings.mock_votes_least, u64::to_string),
             related("poll", Slot::Poll, &self.polls, poll_in_words, polls_conflict),
-            related("phase", Slot::Phase, &self.phases, phase_in_words, phases_conflict),
+            related("phase", Slot::Phase, &self.phases, Labelled::said, phases_conflict),
         ];
         for what in CountOf::ALL {
             let about = format!("count of {}", what.word());
@@ -249,21 +249,16 @@ fn none_beside<'c>(about: &str, some: Slot, none: Slot, all: &'c Statements<Peri
     })
 }
 
-fn phase_in_words((phase, stretch): &(Phase, Stretch)) -> String {
-    match stretch {
-        Stretch::Records(first, last) => format!("{} in records {first} to {last}", phase.word()),
-        Stretch::Lines(first, last) => format!("{} in lines {first} to {last}", phase.word()),
-    }
-}
-
-/// Whether two stretches overlap and bear different labels. Records and lines cannot be compared without the log.
-fn phases_conflict(one: &(Phase, Stretch), other: &(Phase, Stretch)) -> bool {
-    let overlap = match (one.1, other.1) {
+/// Whether two stretches overlap and bear different labels, or are of polls of different days. Records and lines cannot be
+/// compared without the log.
+fn phases_conflict(one: &Labelled, other: &Labelled) -> bool {
+    let overlap = match (one.stretch, other.stretch) {
         (Stretch::Records(a, b), Stretch::Records(c, d)) => a <= d && c <= b,
         (Stretch::Lines(a, b), Stretch::Lines(c, d)) => a <= d && c <= b,
         _ => false,
     };
-    overlap && one.0 != other.0
+    let days = one.poll.as_ref().zip(other.poll.as_ref());
+    overlap && (one.phase != other.phase || days.is_some_and(|(one, other)| one != other))
 }
 
 fn poll_in_words(poll: &Poll) -> String {

@@ -34,10 +34,14 @@ pub struct Part {
 pub struct Day {
     /// The day, `YYYY-MM-DD`.
     pub date: String,
-    /// Its first instant.
+    /// Its first instant, at the earliest.
     pub begins: Instant,
-    /// The first instant after it.
+    /// The same at the latest: later where the zone of the place is not known, or the day began twice.
+    pub begins_by: Instant,
+    /// The first instant after it, at the latest.
     pub ends: Instant,
+    /// The same at the earliest.
+    pub ends_from: Instant,
     /// The same in the civil calendar, in milliseconds.
     pub civil: i64,
     /// Minutes by which civil time is ahead of UTC at the opening, for printing.
@@ -132,9 +136,15 @@ pub fn instants(case: &Case, moment: &str, own: Option<&str>) -> Option<(Instant
 #[must_use]
 pub fn days(case: &Case) -> Vec<Day> {
     let mut days: Vec<Day> = Vec::new();
-    for stated in &case.polls {
+    // A row that says nothing but that there was no other day is no further part of a poll whose hours others state.
+    let says_alone = |poll: &Poll| poll.only_day && poll.opens.is_none() && poll.closes.is_none();
+    let (alone, of_hours): (Vec<_>, Vec<_>) = case.polls.iter().partition(|stated| says_alone(&stated.value));
+    for stated in of_hours.into_iter().chain(alone) {
         let poll = &stated.value;
         let Some(date) = &poll.date else { continue };
+        if says_alone(poll) && days.iter().any(|day| day.date == *date) {
+            continue;
+        }
         let part = Part {
             opens: hour(case, poll, date, poll.opens.as_deref()),
             closes: hour(case, poll, date, poll.closes.as_deref()),
@@ -162,13 +172,15 @@ fn day(case: &Case, poll: &Poll, date: &str, part: Part) -> Option<Day> {
             .iter()
             .find_map(|hour| instants(case, &format!("{day} {hour}"), poll.zone.as_deref()))
     };
-    let (begins, ends) = (midnight(civil)?.0, midnight(civil + DAY_MS)?.1);
+    let ((begins, begins_by), (ends_from, ends)) = (midnight(civil)?, midnight(civil + DAY_MS)?);
     let known = part.opens.or(part.closes);
     let ahead = known.map_or(civil - begins.whole_ms(), |hour| hour.civil - hour.earliest.whole_ms());
     Some(Day {
         date: date.to_owned(),
         begins,
+        begins_by,
         ends,
+        ends_from,
         civil,
         offset_minutes: i32::try_from(ahead / 60_000).unwrap_or(0),
         parts: vec![part],

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::fault::Rehearsed;
 use super::key::{Conclusion, How, Key, Must, Said, Stand, paragraph};
-use crate::case::{Case, End, Stretch};
+use crate::case::{Case, End};
 use crate::source::Source;
 use crate::syntax::{self, LineKind, Log};
 
@@ -51,14 +51,7 @@ fn stretches(case: &Case) -> String {
     let said: Vec<String> = case
         .phases
         .iter()
-        .map(|stated| {
-            let (phase, stretch) = &stated.value;
-            let (what, first, last) = match stretch {
-                Stretch::Records(first, last) => ("records", first.to_string(), last.to_string()),
-                Stretch::Lines(first, last) => ("lines", first.to_string(), last.to_string()),
-            };
-            format!("{what} {first} to {last} were the {} ({})", phase.words(), stated.basis.source)
-        })
+        .map(|stated| format!("{} ({})", stated.value.said(), stated.basis.source))
         .collect();
     if said.is_empty() { "No paper says so.".to_owned() } else { format!("{}.", said.join("; ")) }
 }

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use crate::case::{Case, Phase, Stretch};
+use crate::case::{Case, Labelled, Phase, Stretch};
 use crate::event::Event;
 use crate::replay::order::Step;
 use crate::syntax::{Log, Record};
@@ -140,7 +140,7 @@ pub fn covers(stretch: &Stretch, log: &Log, record: &Record) -> bool {
 pub fn labels(log: &Log, case: &Case) -> Vec<PhaseSet> {
     let mut labels = vec![PhaseSet::default(); log.records().len()];
     for stated in &case.phases {
-        let (phase, stretch) = &stated.value;
+        let Labelled { phase, stretch, .. } = &stated.value;
         for (label, record) in labels.iter_mut().zip(log.records()) {
             if covers(stretch, log, record) {
                 *label = label.and(*phase);

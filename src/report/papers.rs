@@ -2,7 +2,7 @@
 
 use crate::case::{
     Case, ClockReading, CountOf, End, Fact, Period, Poll, ReadAt, Reference, Saying, SettingOf, Stated,
-    Statements, Stretch, Turnout,
+    Statements, Turnout,
 };
 use crate::counts::counted;
 use crate::report::grouped;
@@ -61,12 +61,8 @@ pub(super) fn statements(case: &Case) -> Vec<Paper> {
     unit.candidates.iter().for_each(|s| say("candidates", grouped(s.value), &s.basis, true));
     unit.ballot_units.iter().for_each(|s| say("ballot units", s.value.join(", "), &s.basis, true));
     unit.description.iter().for_each(|s| say("unit description", s.value.clone(), &s.basis, true));
-    for Stated { value: (phase, stretch), basis } in &case.phases {
-        let stretch = match stretch {
-            Stretch::Records(first, last) => format!("records {first} to {last}"),
-            Stretch::Lines(first, last) => format!("lines {first} to {last}"),
-        };
-        say("phase", format!("{stretch} were the {}", phase.words()), basis, true);
+    for stated in &case.phases {
+        say("phase", stated.value.said(), &stated.basis, true);
     }
     for stated in &case.ends {
         let text = match stated.value {

@@ -3,7 +3,7 @@
 //! A label speaks for the records that it covers and for no others: a record beside them, in the same cycle, may have
 //! been anything. So a label that is dropped, or a record that is lost, can only make a rule say less.
 
-use crate::case::{End, Phase, Saying, Stretch};
+use crate::case::{End, Phase, Saying};
 use crate::event::Event;
 use crate::replay::cycle::covers;
 use crate::replay::{Bound, Cycle, Ending, PhaseSet, Step};
@@ -44,16 +44,24 @@ impl<'a> Known<'a> {
     #[must_use]
     pub fn label_premise(&self, step: usize, phase: Phase) -> Option<String> {
         let record = self.record(step)?;
-        let stated = self
-            .case
-            .phases
-            .iter()
-            .find(|stated| stated.value.0 == phase && covers(&stated.value.1, self.log, record))?;
-        let (word, first, last) = match stated.value.1 {
-            Stretch::Records(first, last) => ("records", first.to_string(), last.to_string()),
-            Stretch::Lines(first, last) => ("lines", first.to_string(), last.to_string()),
-        };
-        Some(format!("{word} {first} to {last} were the {}, {}", phase.words(), said(&stated.basis)))
+        let stated =
+            self.case.phases.iter().find(|stated| {
+                stated.value.phase == phase && covers(&stated.value.stretch, self.log, record)
+            })?;
+        Some(format!("{}, {}", stated.value.said(), said(&stated.basis)))
+    }
+
+    /// The day of the poll that the case file says the record of a step belongs to, as part of the poll; `None` where it says
+    /// none, or more than one.
+    #[must_use]
+    pub fn poll_said(&self, step: usize) -> Option<&'a str> {
+        let record = self.record(step)?;
+        let labels = self.case.phases.iter().map(|stated| &stated.value);
+        let of_poll =
+            labels.filter(|label| label.phase == Phase::Poll && covers(&label.stretch, self.log, record));
+        let mut days = of_poll.filter_map(|label| label.poll.as_deref());
+        let first = days.next()?;
+        days.all(|day| day == first).then_some(first)
     }
 
     /// That nothing was recorded before the first record, and why that is said; `None` when it is not said.

@@ -139,7 +139,7 @@ pub(super) fn missing(need: Needs, known: &Known<'_>) -> Option<Want> {
     let registrar = "registrar of the constituency";
     // Without a row that gives the label no record has it.
     let labelled = |phase: Phase| {
-        known.case.phases.iter().any(|stated| stated.value.0 == phase)
+        known.case.phases.iter().any(|stated| stated.value.phase == phase)
             && known.replay.labels.iter().any(|label| label.is_only(phase))
     };
     match need {

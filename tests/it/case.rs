@@ -8,7 +8,7 @@
     reason = "a test may stop"
 )]
 
-use logassay::case::{Case, CountOf, End, Fact, Phase, Stretch};
+use logassay::case::{Case, CountOf, End, Fact};
 use logassay::sheet::explain;
 use proptest::prelude::*;
 
@@ -62,8 +62,8 @@ fn every_table_is_read_into_its_place() {
     assert_eq!(case.unit.ballot_units[0].value, ["BU-1", "BU-2"]);
     assert_eq!((case.unit.software[0].value.as_str(), case.unit.role[0].value.as_str()), ("4.2", "control"));
     assert_eq!(case.unit.description[0].value, "k.toml");
-    assert_eq!(case.phases[0].value, (Phase::MockPoll, Stretch::Records(5, 20)));
-    assert_eq!(case.phases[1].value, (Phase::Poll, Stretch::Lines(12, 40)));
+    assert_eq!(case.phases[0].value.said(), "records 5 to 20 were the mock poll");
+    assert_eq!(case.phases[1].value.said(), "lines 12 to 40 were the poll");
     assert_eq!(case.ends[0].value, End::Front);
     assert_eq!(case.facts[0].value, Fact::UnitReplaced);
     assert_eq!(case.facts[1].value, Fact::Other("It rained.".to_owned()));

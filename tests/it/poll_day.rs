@@ -238,11 +238,34 @@ fn votes_of_a_night_may_be_of_the_poll_of_the_day_before() {
     let mut closed = MAY.to_vec();
     closed.extend([
         "2031-05-10 18:20:00 result total=2",
-        "2031-05-10 18:30:00 clear",
+        "2031-05-11 00:05:00 clear",
         "2031-05-11 00:10:20 enable",
         "2031-05-11 00:10:52 vote",
     ]);
-    assert_eq!(Told::of(&closed, &papers).verdict("vote-before-opening"), Verdict::NotKept);
+    let early = Told::of(&closed, &papers);
+    assert_eq!(early.verdict("vote-before-opening"), Verdict::NotKept);
+    says(
+        &early.found("vote-before-opening")[0].shows,
+        &["The poll did not begin before record 8 (2031-05-11 00:05:00)"],
+    );
+    // Behind a clear of the evening it may be one of a poll that began then: whose, the papers can say, and then it is kept to
+    // that day's hours.
+    closed[7] = "2031-05-10 18:30:00 clear";
+    let evening = Told::of(&closed, &papers);
+    assert_eq!(evening.verdict("vote-before-opening"), Verdict::CannotBeTold);
+    says(&evening.open("vote-before-opening"), &["began behind record 8 (", "(case file: [[phase]], poll)"]);
+    for (day, before_opening, after_hour) in
+        [("2031-05-11", Verdict::NotKept, Verdict::Kept), ("2031-05-10", Verdict::Kept, Verdict::NotKept)]
+    {
+        let said = row("phase", &format!("was = \"poll\"\nrecords = \"9-10\"\npoll = \"{day}\""));
+        let told = Told::of(&closed, &[papers.concat(), said]);
+        assert_eq!(told.verdict("vote-before-opening"), before_opening, "{day}");
+        assert_eq!(told.verdict("vote-after-hour"), after_hour, "{day}");
+        for found in [told.found("vote-before-opening"), told.found("vote-after-hour")].concat() {
+            let premises: Vec<&str> = found.assumptions.iter().map(|one| one.0.as_str()).collect();
+            says(&premises.join("; "), &[&format!("were the poll of {day}")]);
+        }
+    }
 }
 
 /// The law of less knowledge over the beginning of a night: whatever of it the log has lost, nothing is said that the whole log
@@ -315,7 +338,10 @@ fn a_night_whose_beginning_is_lost_is_not_taken_for_an_early_vote() {
     assert_eq!(told(&zero, "").verdict("vote-before-opening"), Verdict::NotKept);
     let mock = row("phase", "was = \"mock-poll\"\nrecords = \"1-3\"");
     let alone = papers(&mock).replace("records = \"1-7\"", "records = \"4-7\"");
-    let behind_mock = Told::read(&night[2..], &alone);
+    assert_eq!(Told::read(&night[2..], &alone).verdict("vote-before-opening"), Verdict::CannotBeTold);
+    let mut behind_mock = night[2..].to_vec();
+    behind_mock[0] = "3 2031-05-11 00:06:00 vote".to_owned();
+    let behind_mock = Told::read(&behind_mock, &alone);
     let found = behind_mock.found("vote-before-opening");
     let premises: Vec<&str> = found[0].assumptions.iter().map(|one| one.0.as_str()).collect();
     says(&premises.join("; "), &["records 1 to 3 were the mock poll"]);

@@ -164,11 +164,13 @@ impl Lies {
         })
     }
 
-    fn result(self) -> Is {
-        let apart = self.by_begin == Side::Before
-            || self.by_end == Side::Behind
-            || self.by_opening == Side::Before
-            || self.by_closing == Side::Behind;
+    /// Whether the last vote before it surely lies on the day, so that it is the result of no other.
+    fn result(self, voted: bool) -> Is {
+        let on_the_day = self.by_begin == Side::Behind && self.by_end == Side::Before;
+        let beyond = self.by_opening == Side::Before || self.by_closing == Side::Behind;
+        let another = self.by_begin == Side::Before || self.by_end == Side::Behind;
+        let of_it = on_the_day || self.alone || (voted && self.by_end == Side::Behind);
+        let apart = (beyond || another) && of_it;
         if self.inside() || self.stored == Is::Contrary {
             Is::Contrary
         } else if apart && self.stored == Is::InOrder {
@@ -225,7 +227,11 @@ fn hours(i: &mut Injection, truth: &Truth, ran: Ran<'_>, kept: &[Said]) -> Optio
                 let late = last_vote.map(|vote| closed_late(bounds, vote, day.closes));
                 said.extend([(2, lies.closed_early()), (3, lies.of_the_day(late.unwrap_or(Is::Open)))]);
             }
-            Event::Result if of_poll || count.contains(&at) => said.push((5, lies.result())),
+            Event::Result if of_poll || count.contains(&at) => {
+                let voted = last_vote.and_then(|vote| Lies::of(vote, day, &storage, false));
+                let voted = voted.is_some_and(|vote| vote.on_the_day(Is::InOrder) == Is::InOrder);
+                said.push((5, lies.result(voted)));
+            }
             Event::Vote | Event::Close | Event::Result | Event::Clear if mock.contains(&at) => {
                 said.push((4, lies.mock()));
             }
@@ -246,7 +252,7 @@ fn hours(i: &mut Injection, truth: &Truth, ran: Ran<'_>, kept: &[Said]) -> Optio
             // Without a record of the poll it may not even be known that one was held.
             let said: &[Said] = if i.last.is_some() { OPEN } else { &[Said::DoesNotApply] };
             i.key.answer(rule, said, "The diary notes that the poll was not interrupted.");
-        } else if rule == "closed-late" && alone && occasions.iter().all(|(_, is)| *is == Is::Open) {
+        } else if rule == "closed-late" && occasions.iter().all(|(_, is)| *is == Is::Open) {
             let because =
                 "The unit's own clock may tell how long it stood open behind the last vote; no reading does.";
             i.key.answer(rule, &[Said::Kept, Said::CannotBeTold], because);

@@ -90,17 +90,24 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         let Some((before, earlier)) = last.replace((step, time)) else { continue };
         let place = known.place(step);
         let goes_back = time.ms() + time.step_ms() <= earlier.ms();
-        let Some(base) = goes_back.then(|| base(time)).flatten() else {
-            walk.in_order(place);
-            continue;
-        };
         let within =
             |of: Event| (before..=step).any(|at| known.record(at).is_some_and(|record| record.event == of));
+        let Some(base) = goes_back.then(|| base(time)).flatten() else {
+            // Behind a time without power the date may be one from which this model's clock counts, or one soon after it.
+            let far = earlier.ms() - time.ms() >= DAY_MS;
+            let powered = within(Event::PowerOn) || within(Event::PowerOff);
+            if far && powered && ![Event::BatteryChanged, Event::ClockSet].into_iter().any(within) {
+                walk.open(place, base_not_known(known, before, step));
+            } else {
+                walk.in_order(place);
+            }
+            continue;
+        };
         if within(Event::BatteryChanged) {
             walk.in_order(place);
             continue;
         }
-        if let Some(want) = known.want_between(before, step) {
+        if let Some(want) = known.want_in(before, step + 1) {
             walk.open(place, want);
             continue;
         }
@@ -136,6 +143,20 @@ fn base(time: Stamp) -> Option<&'static str> {
     let begins = |date: &str| crate::case::civil_ms(&format!("{date} 00:00"));
     let on = |date: &&&str| begins(date).is_some_and(|ms| (ms..ms + DAY_MS).contains(&time.ms()));
     BASE_DATES.iter().find(on).copied()
+}
+
+/// That a display fell far, without power between, to a date that is none of those from which clocks are known to count.
+fn base_not_known(known: &Known<'_>, before: usize, step: usize) -> Want {
+    Want::Other(
+        format!(
+            "{} displays a time more than a day before that of {}, and the power was off or came on between; whether the clock of \
+             this model counts from that date, or from one before it, is not stated",
+            known.name(step),
+            known.name(before)
+        ),
+        "maker of the unit",
+        "the documents on the unit's clock: from which date it counts when it has lost its time".to_owned(),
+    )
 }
 
 /// Whether the unit says at a step that it found another battery, or will not say so any more of a fall before it.

@@ -93,6 +93,10 @@ fn labelled(known: &Known<'_>, walk: &mut Walk<'_>, step: usize) {
         }
     } else if let Some(want) = known.want_in(cycle.steps.start, step) {
         walk.open(place, want);
+    } else if known.between(Event::Enable, cycle.steps.start, step).any(|at| known.may_be_at(at, Phase::Poll))
+    {
+        // One of which the case file does not say what it was may be the first of the poll.
+        walk.open(place, Want::Label(Phase::Poll));
     } else if cycle.begin.is_seen() {
         walk.in_order(place);
     } else {

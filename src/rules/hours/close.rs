@@ -1,7 +1,7 @@
 //! The day whose poll a close ends: not always the day on which it was made, for a unit may be closed after midnight.
 
-use super::night::{self, Night};
-use super::{PRESIDING, between, day_of};
+use super::night::{self, Began, Night};
+use super::{PRESIDING, REGISTRAR, between, day_of};
 use crate::clock::hours::Day;
 use crate::rules::{Known, Want};
 
@@ -13,7 +13,7 @@ pub(super) fn of_the_day(
     (days, only): (&[Day], Option<&Day>),
     day: &Day,
     close: usize,
-) -> Result<Option<String>, Want> {
+) -> Result<Option<Began>, Want> {
     let vote = known.vote_of_poll_before(close);
     let mut asks =
         vec![(PRESIDING, "the diary: when the unit was closed, and for the poll of which day".to_owned())];
@@ -21,7 +21,7 @@ pub(super) fn of_the_day(
     let mut reason = String::new();
     if let Some(vote) = vote.filter(|_| of.is_some_and(|of| of.date == day.date)) {
         match night.told(known, (day, only), vote) {
-            Ok(premise) => return Ok(premise),
+            Ok(began) => return Ok(began),
             Err(untold) => {
                 reason = format!(" ({})", night::why(known, &untold));
                 asks.extend(night::asks(known, &untold));
@@ -43,4 +43,18 @@ pub(super) fn of_the_day(
         ),
         asks,
     ))
+}
+
+/// That a day has a part whose closing hour no row states.
+pub(super) fn not_every_closing_hour(known: &Known<'_>, day: &Day, close: usize) -> Want {
+    Want::Other(
+        format!(
+            "{} was made {}, and the case file does not state every closing hour of {}",
+            known.name(close),
+            between(known, close),
+            day.date
+        ),
+        REGISTRAR,
+        "the closing hour of every part of the poll (case file: [[poll]], closes)".to_owned(),
+    )
 }

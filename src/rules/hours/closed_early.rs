@@ -1,9 +1,9 @@
 //! A close of the poll that lies surely before the closing hour.
 
-use super::close::of_the_day;
-use super::night::Night;
+use super::close::{not_every_closing_hour, of_the_day};
+use super::night::{self, Night};
 use super::{
-    Elsewhere, Margins, PRESIDING, READING_WRONG, REGISTRAR, Told, alone_premise, between, beyond,
+    Elsewhere, Margins, PRESIDING, READING_WRONG, Told, alone_premise, began_there, between, beyond,
     clock_premises, day_of, elsewhere, held, hours_premise, surely_before, surely_from, the_only_day,
 };
 use crate::case::{Fact, Phase};
@@ -106,8 +106,13 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
             }
             Told::Open => margins.add(step),
             Told::Contrary => match of_the_day(known, &night, (&days, only), day, step) {
-                Err(want) => walk.open(place, want),
-                Ok(premise) => walk.contrary(place, finding(known, day, step, premise)),
+                Err(want) => match night::said_of(known, &days, day, step).map(|of| (of, told(of, &when))) {
+                    None => walk.open(place, want),
+                    Some((_, Told::InOrder)) => walk.in_order(place),
+                    Some((_, Told::Open)) => margins.add(step),
+                    Some((of, Told::Contrary)) => walk.contrary(place, finding(known, of, step)),
+                },
+                Ok(began) => walk.contrary(place, began_there(known, finding(known, day, step), began)),
             },
         }
     }
@@ -119,14 +124,10 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
 
 /// A close after one closing hour of a day and before another, or on a day of which not every closing hour is stated.
 fn between_parts(known: &Known<'_>, day: &Day, step: usize) -> Want {
-    let made = format!("{} was made {}", known.name(step), between(known, step));
     if day.parts.iter().any(|part| part.closes.is_none()) {
-        return Want::Other(
-            format!("{made}, and the case file does not state every closing hour of {}", day.date),
-            REGISTRAR,
-            "the closing hour of every part of the poll (case file: [[poll]], closes)".to_owned(),
-        );
+        return not_every_closing_hour(known, day, step);
     }
+    let made = format!("{} was made {}", known.name(step), between(known, step));
     Want::Other(
         format!(
             "{made}, after one closing hour of {} and before another, and whether the unit was to be closed between them is \
@@ -140,8 +141,7 @@ fn between_parts(known: &Known<'_>, day: &Day, step: usize) -> Want {
     )
 }
 
-fn finding(known: &Known<'_>, day: &Day, step: usize, premise: Option<String>) -> Contrary {
-    let alone = alone_premise(known, day, &[step]);
+fn finding(known: &Known<'_>, day: &Day, step: usize) -> Contrary {
     let hour = day.parts.iter().filter_map(|part| part.closes).min_by_key(|hour| hour.earliest);
     Contrary {
         others: Vec::new(),
@@ -156,8 +156,7 @@ fn finding(known: &Known<'_>, day: &Day, step: usize, premise: Option<String>) -
             .label_premise(step, Phase::Poll)
             .into_iter()
             .chain(hours_premise(known, day))
-            .chain(premise.filter(|said| Some(said) != alone.as_ref()))
-            .chain(alone.clone())
+            .chain(alone_premise(known, day, &[step]))
             .chain(clock_premises(known, &[step]))
             .chain([
                 "the unit was not taken out of use in mid-poll; the case file does not state that it was"

@@ -1,7 +1,7 @@
 //! A long time between the closing hour, or the last vote, and the close.
 
-use super::close::of_the_day;
-use super::night::Night;
+use super::close::{not_every_closing_hour, of_the_day};
+use super::night::{self, Night};
 use super::{
     Elsewhere, Margins, PRESIDING, READING_WRONG, alone_premise, at_least, between, day_of, elsewhere,
     hours_premise, later, premises_of, said, surely_from, the_only_day,
@@ -79,9 +79,24 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     for close in closes.filter(|step| known.is_labelled(*step, Phase::Poll)) {
         let place = known.place(close);
         let when = known.clock.bounds(close);
+        let Some(vote) = known.vote_of_poll_before(close) else {
+            walk.open(place, no_vote(known, close));
+            continue;
+        };
+        let behind_vote = since_vote(known, vote, close);
+        let in_time = |behind: &Behind| behind.most.is_some_and(|most| most <= allowed);
+        // A vote of which the case file does not say what it was may be a later one of the poll.
+        let unsaid =
+            known.between(Event::Vote, vote + 1, close).any(|vote| known.may_be_at(vote, Phase::Poll));
+        let unseen = known.want_between(vote, close).or(unsaid.then_some(Want::Label(Phase::Poll)));
+        if in_time(&behind_vote) && unseen.is_none() {
+            // Whatever the hour was, the close is due from the later of hour and vote.
+            walk.in_order(place);
+            continue;
+        }
         // The hour is that of the day of the close, whether or not anybody voted on it. The poll may have been adjourned
         // to a day that the case file does not state, and its hour is not known then.
-        let Some(day) = day_of(&days, &when).or(only) else {
+        let Some(mut day) = day_of(&days, &when).or(only) else {
             if elsewhere::is(known, close, &due) {
                 elsewhere.add(close);
             } else {
@@ -89,31 +104,39 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
             }
             continue;
         };
-        let Some(vote) = known.vote_of_poll_before(close) else {
-            walk.open(place, no_vote(known, close));
+        let behind_hours = |day: &Day| {
+            let mut closes = day.parts.iter().map(|part| part.closes);
+            closes.all(|hour| hour.is_some_and(|hour| surely_from(&when, hour.latest)))
+        };
+        if !behind_hours(day)
+            && let Err(want) = of_the_day(known, &night, (&days, only), day, close)
+        {
+            // The papers may say that it is the close of the poll of another day: then its hour is asked.
+            let Some(other) = night::said_of(known, &days, day, close) else {
+                walk.open(place, want);
+                continue;
+            };
+            day = other;
+        }
+        let closes: Option<Vec<Hour>> = day.parts.iter().map(|part| part.closes).collect();
+        let Some(closes) = closes else {
+            walk.open(place, not_every_closing_hour(known, day, close));
             continue;
         };
-        let Some(hour) = day.parts.iter().filter_map(|part| part.closes).max_by_key(|hour| hour.latest)
-        else {
+        let Some(hour) = closes.into_iter().max_by_key(|hour| hour.latest) else {
             margins.add(close);
             continue;
         };
-        let of_another = || of_the_day(known, &night, (&days, only), day, close).err();
-        if let Some(want) = (!surely_from(&when, hour.latest)).then(of_another).flatten() {
+        if let Some(want) = unseen {
             walk.open(place, want);
             continue;
         }
-        if let Some(want) = known.want_between(vote, close) {
-            walk.open(place, want);
-            continue;
-        }
-        let (behind_hour, behind_vote) = (since_hour(&when, &hour), since_vote(known, vote, close));
+        let behind_hour = since_hour(&when, &hour);
         let late = behind_hour.least.zip(behind_vote.least).map(|(hour, vote)| hour.min(vote));
-        let in_time = |behind: &Behind| behind.most.is_some_and(|most| most <= allowed);
         if let Some(late) = late.filter(|late| *late > allowed) {
             let found = finding(known, (day, within.value.1), (vote, close), late, behind_vote.premises);
             walk.contrary(place, found);
-        } else if in_time(&behind_hour) || in_time(&behind_vote) {
+        } else if in_time(&behind_hour) {
             walk.in_order(place);
         } else if behind_hour.least.is_some_and(|least| least > allowed)
             && let Some((least, most)) = behind_vote.least.zip(behind_vote.most)

@@ -59,9 +59,9 @@ fn which_day(days: &[Day], when: &When) -> Which {
     let (Some(from), Some(to)) = (&when.earliest, &when.latest) else { return Which::PerhapsUnstated };
     // The days in their order, each beginning where the one before it ends.
     let mut covered = from.at;
-    for day in days.iter().filter(|day| day.ends > from.at) {
-        if day.begins <= covered {
-            covered = covered.max(day.ends);
+    for day in days.iter().filter(|day| day.ends_from > from.at) {
+        if day.begins_by <= covered {
+            covered = covered.max(day.ends_from);
         }
     }
     if covered > to.at { Which::OneOfSeveral } else { Which::PerhapsUnstated }

@@ -177,7 +177,7 @@ fn no_hour(known: &Known<'_>, steps: &[usize], what: &str) -> Want {
     let first = steps.first().copied().unwrap_or_default();
     Want::Other(
         format!(
-            "what the case file states does not tell for {what}: {} was made {}, and no hour that it states lies in that time",
+            "what the case file states does not tell for {what}: {} was made {}, and none of the hours that it states for that lies in that time",
             first_of(known, steps),
             between(known, first),
         ),

@@ -21,7 +21,7 @@ pub(super) mod vote_in_interruption;
 
 use elsewhere::Elsewhere;
 use margins::Margins;
-use night::{Night, OfNight};
+use night::{Began, Night, OfNight};
 
 use crate::case::Case;
 use crate::clock::hours::{Day, Hour, Part, civil};
@@ -73,7 +73,7 @@ pub(in crate::rules) fn surely_until(when: &When, instant: Instant) -> bool {
 
 /// The day that a record was surely made on, of those for which a poll is stated.
 pub(in crate::rules) fn day_of<'d>(days: &'d [Day], when: &When) -> Option<&'d Day> {
-    days.iter().find(|day| surely_from(when, day.begins) && surely_before(when, day.ends))
+    days.iter().find(|day| surely_from(when, day.begins_by) && surely_before(when, day.ends_from))
 }
 
 /// The one day on which the poll was held, where the case file says that it was held on no other and a vote of it surely was
@@ -212,35 +212,49 @@ fn premises_of(known: &Known<'_>, steps: &[usize], mut premises: Vec<Premise>) -
 
 /// Contrary occasions by the day of the poll on which they lie: those of one day are one finding.
 struct OfDays<'d> {
-    days: Vec<(&'d Day, Vec<usize>, Vec<String>)>,
+    days: Vec<(&'d Day, Vec<usize>, Option<Began>)>,
 }
 
 impl<'d> OfDays<'d> {
     fn of(days: &'d [Day]) -> OfDays<'d> {
-        OfDays { days: days.iter().map(|day| (day, Vec::new(), Vec::new())).collect() }
+        OfDays { days: days.iter().map(|day| (day, Vec::new(), None)).collect() }
     }
 
-    /// Adds one, with what its being of that day's poll rests on.
-    fn add(&mut self, day: &Day, step: usize, premise: Option<String>) {
-        for (_, steps, premises) in self.days.iter_mut().filter(|(of, ..)| of.date == day.date) {
+    /// Adds one, with where its poll began if that had to be told.
+    fn add(&mut self, day: &Day, step: usize, began: Option<Began>) {
+        if let Some((_, steps, first)) = self.days.iter_mut().find(|(of, ..)| of.date == day.date) {
             steps.push(step);
-            premises
-                .extend(premise.iter().filter(|said| !premises.contains(said)).cloned().collect::<Vec<_>>());
+            *first = first.take().or(began);
         }
     }
 
     fn tell(self, known: &Known<'_>, walk: &mut Walk<'_>, finding: Finding) {
-        for (day, steps, mut premises) in self.days {
+        for (day, steps, began) in self.days {
             if let Some(first) = steps.first() {
                 let mut found = finding(known, day, &steps);
-                premises.extend(alone_premise(known, day, &steps));
-                premises.dedup();
-                found.assumptions.extend(premises);
-                walk.contrary(known.place(*first), found);
+                found.assumptions.extend(alone_premise(known, day, &steps));
+                walk.contrary(known.place(*first), began_there(known, found, began));
                 steps.iter().skip(1).for_each(|step| walk.contrary_too(known.place(*step)));
             }
         }
     }
+}
+
+/// A finding that rests on where the poll began, with the record that shows it.
+fn began_there(known: &Known<'_>, mut found: Contrary, began: Option<Began>) -> Contrary {
+    let Some(Began { behind, rests_on }) = began else { return found };
+    if let Some(step) = behind {
+        found.others.push(known.place(step));
+        let (name, when) = (known.name(step), between(known, step));
+        found.shows.push_str(&format!(" The poll did not begin before {name}, which was recorded {when}."));
+    }
+    let dated = behind.map_or_else(Vec::new, |step| clock_premises(known, &[step]));
+    for premise in rests_on.into_iter().chain(dated) {
+        if !found.assumptions.contains(&premise) {
+            found.assumptions.push(premise);
+        }
+    }
+    found
 }
 
 /// The end of the time allowed after an hour.
@@ -261,8 +275,8 @@ struct ByDay<'q> {
     told: fn(&Known<'_>, &Day, usize) -> Told,
     /// The record whose time decides for a vote; `None` where it is not seen.
     decides: fn(&Known<'_>, usize) -> Option<usize>,
-    /// The hour of each part between which and a vote the question lies.
-    end: fn(&Part) -> Option<Hour>,
+    /// The hours of a day between which and a vote the question lies.
+    hours: fn(&Day) -> Vec<Hour>,
     /// What it is about, in words.
     what: &'q str,
     finding: Finding,
@@ -272,7 +286,7 @@ impl ByDay<'_> {
     /// Walks over the votes of the poll.
     fn walk(&self, known: &Known<'_>, walk: &mut Walk<'_>) {
         let days = self.days;
-        let hours: Vec<_> = days.iter().flat_map(|day| day.parts.iter().filter_map(self.end)).collect();
+        let hours: Vec<_> = days.iter().flat_map(self.hours).collect();
         let (mut margins, mut elsewhere) = (Margins::default(), Elsewhere::default());
         let (night, mut of_night) = (Night::of(known), OfNight::default());
         let mut contrary = OfDays::of(days);
@@ -281,9 +295,15 @@ impl ByDay<'_> {
             let day = day_of(days, &known.clock.bounds(step)).or(only);
             match day.map(|day| (day, (self.told)(known, day, step))) {
                 Some((day, told @ (Told::InOrder | Told::Contrary))) => {
-                    match (night.told(known, (day, only), step), told) {
-                        (Err(untold), _) => of_night.add(day, untold, step),
-                        (Ok(premise), Told::Contrary) => contrary.add(day, step, premise),
+                    let began = night.told(known, (day, only), step);
+                    // The papers may say that it is of the poll of another day: then its hours are asked.
+                    let other = began.as_ref().err().and_then(|_| night::said_of(known, days, day, step));
+                    let by_other = other.map(|other| (other, (self.told)(known, other, step)));
+                    match (by_other, began, told) {
+                        (Some((other, Told::Contrary)), ..) => contrary.add(other, step, None),
+                        (None, Ok(began), Told::Contrary) => contrary.add(day, step, began),
+                        (Some((_, Told::Open)), ..) => margins.add(step),
+                        (None, Err(untold), _) => of_night.add(day, untold, step),
                         _ => walk.in_order(known.place(step)),
                     }
                 }

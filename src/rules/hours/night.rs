@@ -19,8 +19,19 @@ pub(super) const EVERY_DAY: &str = "every day and hour for which the poll was se
 pub(super) enum Untold {
     /// Voters were let vote, from this step on, that do not surely lie on the day, and nothing has ended that poll since.
     Earlier(usize),
+    /// It began behind this step, which does not surely lie on the day.
+    Behind(usize),
     /// What was recorded then was not seen.
     Unseen(Want),
+}
+
+/// Where the poll of a vote began.
+#[derive(Debug, Default)]
+pub(super) struct Began {
+    /// The record before which it did not begin; `None` where the papers tell that the vote is of the day's poll.
+    pub(super) behind: Option<usize>,
+    /// What that rests on besides the records.
+    pub(super) rests_on: Option<String>,
 }
 
 /// Where polls begin in a log, as far as it shows.
@@ -34,16 +45,33 @@ pub(super) struct Night {
 impl Night {
     pub(super) fn of(known: &Known<'_>) -> Night {
         let all = |event| known.between(event, 0, known.replay.steps.len());
-        let is_mock = |step: &usize| known.is_labelled(*step, Phase::MockPoll);
-        let is_zero =
-            |step: &usize| known.record(*step).and_then(|record| number_shown(known.log, record)) == Some(0);
-        let ends = all(Event::Close).chain(all(Event::Clear)).chain(all(Event::Total).filter(is_zero));
-        let mut begins: Vec<usize> = ends.chain(all(Event::Vote).filter(is_mock)).collect();
-        let mut voters: Vec<usize> =
-            all(Event::Enable).chain(all(Event::Vote)).filter(|step| !is_mock(step)).collect();
-        begins.sort_unstable();
-        voters.sort_unstable();
-        Night { begins, voters }
+        let is_mock = |step: usize| known.is_labelled(step, Phase::MockPoll);
+        let kinds = [Event::Close, Event::Clear, Event::Total, Event::Enable, Event::Vote];
+        let mut steps: Vec<(usize, Event)> =
+            kinds.into_iter().flat_map(|event| all(event).map(move |step| (step, event))).collect();
+        steps.sort_unstable_by_key(|(step, _)| *step);
+        let mut night = Night { begins: Vec::new(), voters: Vec::new() };
+        // Votes since the last clear or zero: a zero behind votes, or before a total of another number, is none.
+        let (mut votes, mut zero) = (0, false);
+        for (step, event) in steps {
+            let voter = matches!(event, Event::Enable | Event::Vote);
+            votes = if event == Event::Clear { 0 } else { votes + u64::from(event == Event::Vote) };
+            let shown = || known.record(step).and_then(|record| number_shown(known.log, record));
+            match event {
+                Event::Total if zero && shown().is_some_and(|number| number != votes) => {
+                    night.begins.pop();
+                    zero = false;
+                }
+                Event::Total if votes > 0 || shown() != Some(0) => {}
+                _ if voter && !is_mock(step) => night.voters.push(step),
+                Event::Enable => {}
+                _ => {
+                    zero = event == Event::Total;
+                    night.begins.push(step);
+                }
+            }
+        }
+        night
     }
 
     /// That a vote which was surely made on a day belongs to the poll of that day, and what that rests on besides the records;
@@ -53,27 +81,36 @@ impl Night {
         known: &Known<'_>,
         (day, only): (&Day, Option<&Day>),
         vote: usize,
-    ) -> Result<Option<String>, Untold> {
+    ) -> Result<Option<Began>, Untold> {
         if has_begun(day, &known.clock.bounds(vote)) {
             return Ok(None);
         }
-        if only.is_some_and(|only| only.date == day.date) {
-            return Ok(alone_said(day));
+        if known.poll_said(vote) == Some(day.date.as_str()) {
+            return Ok(Some(Began { behind: None, rests_on: known.label_premise(vote, Phase::Poll) }));
         }
-        let behind = self.begins.partition_point(|step| *step < vote);
-        let begin = behind.checked_sub(1).and_then(|at| self.begins.get(at)).copied();
+        if only.is_some_and(|only| only.date == day.date) {
+            return Ok(Some(Began { behind: None, rests_on: alone_said(day) }));
+        }
+        let last = self.begins.partition_point(|step| *step < vote);
+        let begin = last.checked_sub(1).and_then(|at| self.begins.get(at)).copied();
         let from = begin.map_or(0, |begin| begin + 1);
+        let on_the_day = |step: usize| surely_from(&known.clock.bounds(step), day.begins_by);
         let first = self.voters.get(self.voters.partition_point(|step| *step < from)).copied();
-        if let Some(first) = first.filter(|step| !surely_from(&known.clock.bounds(*step), day.begins)) {
+        if let Some(first) = first.filter(|step| !on_the_day(*step)) {
             return Err(Untold::Earlier(first));
         }
         if let Some(want) = known.want_in(from, vote) {
             return Err(Untold::Unseen(want));
         }
-        match begin {
-            Some(begin) => Ok(known.label_premise(begin, Phase::MockPoll)),
-            None if known.replay.front.is_closed() => Ok(known.front_premise()),
-            None => Err(Untold::Unseen(Want::Front)),
+        let (behind, rests_on) = match begin {
+            Some(begin) => (begin, known.label_premise(begin, Phase::MockPoll)),
+            None if known.replay.front.is_closed() => (0, known.front_premise()),
+            None => return Err(Untold::Unseen(Want::Front)),
+        };
+        if on_the_day(behind) {
+            Ok(Some(Began { behind: Some(behind), rests_on }))
+        } else {
+            Err(Untold::Behind(behind))
         }
     }
 }
@@ -94,14 +131,30 @@ pub(super) fn why(known: &Known<'_>, untold: &Untold) -> String {
             known.name(*first),
             between(known, *first)
         ),
+        Untold::Behind(step) => format!(
+            "its poll began behind {}, which was recorded {}, and so perhaps on the day before",
+            known.name(*step),
+            between(known, *step)
+        ),
         Untold::Unseen(want) => want.why(),
     }
+}
+
+/// The other day whose poll the case file says that a record belongs to, of those that it states; `None` where it says none, or
+/// that of the same day.
+pub(super) fn said_of<'d>(known: &Known<'_>, days: &'d [Day], day: &Day, step: usize) -> Option<&'d Day> {
+    let said = known.poll_said(step)?;
+    days.iter().find(|other| other.date == said && other.date != day.date)
 }
 
 /// What would tell it.
 pub(super) fn asks(known: &Known<'_>, untold: &Untold) -> Vec<(&'static str, String)> {
     let mut asks = vec![
-        (PRESIDING, "the diary: of the poll of which day the votes of the night were".to_owned()),
+        (
+            PRESIDING,
+            "the diary: of the poll of which day the votes of the night were (case file: [[phase]], poll)"
+                .to_owned(),
+        ),
         (REGISTRAR, EVERY_DAY.to_owned()),
     ];
     if let Untold::Unseen(want) = untold {

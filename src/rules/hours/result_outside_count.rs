@@ -1,13 +1,16 @@
 //! A result of the poll that lies surely within the hours of the poll or within a time of storage.
 
-use super::{Margins, READING_WRONG, Told, between, clock_premises, day_of, hours_premise, inside, period};
+use super::{
+    Elsewhere, Margins, PRESIDING, READING_WRONG, Told, between, clock_premises, day_of, hours_premise,
+    inside, is_unbounded, period, the_only_day,
+};
 use crate::case::Phase;
 use crate::clock::When;
 use crate::clock::hours::{Day, Lapse, days, lapses};
 use crate::event::Event;
 use crate::finding::{Kind, Weight};
 use crate::rules::want::missing;
-use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk};
+use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
 
 pub(crate) static RULE: Rule = Rule {
     id: "result-outside-count",
@@ -71,23 +74,73 @@ pub(crate) static RULE: Rule = Rule {
     walk,
 };
 
-fn told_by_hours(days: &[Day], first_votes: &[Option<usize>], step: usize, when: &When) -> Told {
+/// Where a result lies by the hours of the days.
+enum ByHours {
+    InOrder,
+    Contrary,
+    /// Its bounds leave it open.
+    Open,
+    /// It lies on a day, or may, for which the case file states no poll.
+    Elsewhere,
+    /// Within the hours of a day on which no vote of the poll is seen before it.
+    NoVote,
+}
+
+fn told_by_hours(
+    known: &Known<'_>,
+    (days, only): (&[Day], Option<&Day>),
+    first_votes: &[Option<usize>],
+    step: usize,
+) -> ByHours {
+    let when = &known.clock.bounds(step);
     let outside = |day: &Day| {
         super::surely_before(when, day.begins)
             || super::surely_from(when, day.ends)
             || day.parts.iter().all(|part| super::before(part, when) || super::after(part, when))
     };
+    let on = day_of(days, when);
     if days.iter().all(outside) {
-        return Told::InOrder;
+        // On another day its votes would have to lie before it on that day; none does where the last of them lies on a day before.
+        let settled = on.or(only).is_some() || last_of_another_day(known, days, step, when);
+        return if settled { ByHours::InOrder } else { ByHours::Elsewhere };
     }
     let voted = |day: &Day| {
         let at = days.iter().position(|other| other.date == day.date);
         at.and_then(|at| first_votes.get(at).copied().flatten()).is_some_and(|vote| vote < step)
     };
-    match day_of(days, when) {
-        Some(day) if day.parts.iter().any(|part| inside(part, when)) && voted(day) => Told::Contrary,
-        _ => Told::Open,
+    match on {
+        Some(day) if day.parts.iter().any(|part| inside(part, when)) => {
+            if voted(day) {
+                ByHours::Contrary
+            } else {
+                ByHours::NoVote
+            }
+        }
+        _ => ByHours::Open,
     }
+}
+
+/// Whether the last vote before a result lies surely on a day that had ended before it, with nothing unseen between them.
+fn last_of_another_day(known: &Known<'_>, days: &[Day], step: usize, when: &When) -> bool {
+    let last = known.between(Event::Vote, 0, step).next_back();
+    let of = last.and_then(|vote| day_of(days, &known.clock.bounds(vote)));
+    last.zip(of).is_some_and(|(vote, day)| {
+        super::surely_from(when, day.ends) && known.want_between(vote, step).is_none()
+    })
+}
+
+/// That a result may be that of a poll of another day.
+fn of_which_day(known: &Known<'_>, step: usize) -> Want {
+    Want::Other(
+        format!(
+            "{} was made {}, within hours that the case file states, and no vote of the poll surely lies on that day before it, so \
+             that it may be the result of a poll of another day",
+            known.name(step),
+            between(known, step)
+        ),
+        PRESIDING,
+        "the diary: of the poll of which day the result was shown".to_owned(),
+    )
 }
 
 /// Per day the first vote of the poll that was recorded on it: the hours of another day, or of a poll for which this unit was
@@ -113,26 +166,27 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         known.between(Event::Result, 0, known.replay.steps.len()).filter(of_poll).collect();
     // Where no result is shown, it is not asked on which day each vote was recorded.
     let first_votes = if results.is_empty() { Vec::new() } else { first_votes(known, &days) };
-    let mut margins = Margins::default();
+    let (mut margins, mut elsewhere) = (Margins::default(), Elsewhere::default());
+    let only = the_only_day(known, &days);
     for step in results {
         let (place, when) = (known.place(step), known.clock.bounds(step));
         let in_storage = stored.iter().find(|lapse| period::told(lapse, &when) == Told::Contrary);
-        let by_hours = told_by_hours(&days, &first_votes, step, &when);
-        if by_hours == Told::Contrary || in_storage.is_some() {
-            let day = day_of(&days, &when).filter(|_| by_hours == Told::Contrary);
-            walk.contrary(place, finding(known, step, day, in_storage));
-        } else if by_hours == Told::InOrder
-            && stored.iter().all(|lapse| period::told(lapse, &when) == Told::InOrder)
-        {
-            walk.in_order(place);
-        } else {
-            margins.add(step);
+        let by_hours = told_by_hours(known, (&days, only), &first_votes, step);
+        let outside_storage = stored.iter().all(|lapse| period::told(lapse, &when) == Told::InOrder);
+        match by_hours {
+            ByHours::Contrary => walk.contrary(place, finding(known, step, day_of(&days, &when), in_storage)),
+            _ if in_storage.is_some() => walk.contrary(place, finding(known, step, None, in_storage)),
+            ByHours::InOrder if outside_storage => walk.in_order(place),
+            ByHours::NoVote => walk.open(place, of_which_day(known, step)),
+            ByHours::Elsewhere if outside_storage && !is_unbounded(known, step) => elsewhere.add(step),
+            _ => margins.add(step),
         }
     }
     let parts = days.iter().flat_map(|day| &day.parts);
     let mut hours: Vec<_> = parts.flat_map(|part| [part.opens, part.closes]).flatten().collect();
     hours.extend(period::ends(&stored));
     margins.open(known, walk, &hours, "results of the poll, its hours and the times of storage");
+    elsewhere.open(known, walk, &days);
     for need in [Needs::PollLabel, Needs::Storage] {
         if let Some(want) = missing(need, known) {
             walk.unseen(want);

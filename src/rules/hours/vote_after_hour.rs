@@ -11,6 +11,12 @@ use crate::counts::counted;
 use crate::finding::{Kind, Weight};
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk};
 
+/// What a vote behind an hour may be besides one of those who waited.
+pub(super) const NEXT_PART: Ordinary = Ordinary::new(
+    "The voter was let vote for the next part of the poll, or for the poll of the next day, before its opening hour.",
+    "the notice of poll with every day and part, and the diary: when voting began again",
+);
+
 pub(crate) static RULE: Rule = Rule {
     id: "vote-after-hour",
     family: Family::Hours,
@@ -35,6 +41,7 @@ pub(crate) static RULE: Rule = Rule {
             "The hour was lawfully extended at this station.",
             "the order of extension, and the diary",
         ),
+        NEXT_PART,
     ],
     look_next: &[
         "The presiding officer's diary: how many waited at the hour, how many tokens were given, when the last one voted.",
@@ -104,6 +111,14 @@ fn not_after(part: &Part, when: &When) -> bool {
     before(part, when) || part.closes.is_some_and(|hour| surely_until(when, hour.earliest))
 }
 
+/// The hours between which it is decided: every closing hour, and where a day has parts also the openings behind one.
+pub(super) fn turning(day: &Day) -> Vec<Hour> {
+    let closes: Vec<Hour> = day.parts.iter().filter_map(|part| part.closes).collect();
+    let opens = day.parts.iter().filter_map(|part| part.opens);
+    let later = opens.filter(|hour| closes.iter().any(|close| close.earliest <= hour.latest));
+    later.chain(closes.iter().copied()).collect()
+}
+
 /// The last closing hour of a day behind which a record surely lies.
 pub(super) fn passed(day: &Day, when: &When) -> Option<Hour> {
     let closes = day.parts.iter().filter_map(|part| part.closes);
@@ -113,15 +128,8 @@ pub(super) fn passed(day: &Day, when: &When) -> Option<Hour> {
 fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     let what = "votes of the poll and its closing hour";
     let told = |known: &Known<'_>, day: &Day, step| told(day, &known.clock.bounds(step));
-    ByDay {
-        days: &days(known.case),
-        told,
-        decides: |_, vote| Some(vote),
-        end: |part| part.closes,
-        what,
-        finding,
-    }
-    .walk(known, walk);
+    ByDay { days: &days(known.case), told, decides: |_, vote| Some(vote), hours: turning, what, finding }
+        .walk(known, walk);
 }
 
 fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {

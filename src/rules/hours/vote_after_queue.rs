@@ -1,6 +1,6 @@
 //! A voter who was surely released beyond the minutes that are stated for those who waited at the closing hour.
 
-use super::vote_after_hour::{passed, told};
+use super::vote_after_hour::{passed, told, turning};
 use super::{ByDay, READING_WRONG, Told, between, beyond, clock_premises, hours_premise, later, rest, said};
 use crate::case::{Phase, SettingOf};
 use crate::clock::When;
@@ -34,6 +34,7 @@ pub(crate) static RULE: Rule = Rule {
             "The hour was lawfully extended at this station.",
             "the order of extension, and the diary",
         ),
+        super::vote_after_hour::NEXT_PART,
         READING_WRONG,
     ],
     look_next: &[
@@ -97,19 +98,26 @@ fn released(known: &Known<'_>, vote: usize) -> When {
 pub(super) fn told_with(known: &Known<'_>, day: &Day, steps: &[usize]) -> Vec<Told> {
     let Some(minutes) = minutes(known) else { return Vec::new() };
     let day = with_queue(day.clone(), minutes);
-    steps.iter().map(|step| told(&day, &released(known, *step))).collect()
+    steps.iter().map(|step| released_in_time(known, &day, *step)).collect()
+}
+
+/// By the release; a voter released after the hour of one part may have been let vote within the hours of the next.
+fn released_in_time(known: &Known<'_>, day: &Day, vote: usize) -> Told {
+    match told(day, &released(known, vote)) {
+        Told::Contrary => told(day, &known.clock.bounds(vote)),
+        by_release => by_release,
+    }
 }
 
 fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     let Some(minutes) = minutes(known) else { return };
     let days: Vec<Day> = days(known.case).into_iter().map(|day| with_queue(day, minutes)).collect();
     let what = "votes of the poll and the minutes of the queue after its closing hour";
-    let told = |known: &Known<'_>, day: &Day, step| told(day, &released(known, step));
     ByDay {
         days: &days,
-        told,
+        told: released_in_time,
         decides: |known, vote| known.enable_of(vote),
-        end: |part| part.closes,
+        hours: turning,
         what,
         finding,
     }
@@ -125,22 +133,27 @@ fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {
     let minutes = counted(minutes, "minute", "minutes");
     let all = days(known.case);
     let own = all.iter().find(|own| own.date == day.date);
+    // Without its enable seen, no vote is found beyond the minutes.
+    let release = |step| known.enable_of(step).unwrap_or(step);
     let spoken = match steps.len() {
         1 => format!(
-            "{} is a vote of the poll, and its enable lies beyond the minutes of the queue. By the readings the vote was recorded {}.",
+            "{} is a vote of the poll. By the readings its voter was released {}, and the vote was recorded {}.",
             known.name(first),
+            between(known, release(first)),
             between(known, first)
         ),
         number => format!(
-            "The enables of {number} votes of the poll lie beyond the minutes of the queue by the readings. The first vote is \
-             {}, recorded {}. The last is {}, recorded {}.",
+            "The voters of {number} votes of the poll were released beyond the minutes of the queue by the readings. The first \
+             vote is {}, its voter released {}. The last is {}, its voter released {}.",
             known.name(first),
-            between(known, first),
+            between(known, release(first)),
             known.name(last),
-            between(known, last)
+            between(known, release(last))
         ),
     };
-    let of = |step| passed(day, &known.clock.bounds(step)).map(|hour| beyond(known, step, &hour, true));
+    let of = |step| {
+        passed(day, &known.clock.bounds(release(step))).map(|hour| beyond(known, release(step), &hour, true))
+    };
     Contrary {
         // The enable shows when the voter was released.
         others: rest(known, steps)
@@ -150,14 +163,18 @@ fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {
         expected: format!("Those who waited at the closing hour vote within {minutes} after it{by}."),
         shows: format!("{spoken} The queue may vote for {minutes} after the hour{by}."),
         measured: of(first).zip(of(last)).map(|(first_of, last_of)| {
-            if steps.len() == 1 { first_of } else { format!("the first {first_of}; the last {last_of}") }
+            if steps.len() == 1 {
+                format!("released {first_of}")
+            } else {
+                format!("the first released {first_of}; the last {last_of}")
+            }
         }),
         assumptions: known
             .label_premise(first, Phase::Poll)
             .into_iter()
             .chain(own.map_or_else(Vec::new, |own| hours_premise(known, own)))
             .chain([format!("the queue may vote for {minutes} after the hour{by}")])
-            .chain(clock_premises(known, &[first, last].map(|step| known.enable_of(step).unwrap_or(step))))
+            .chain(clock_premises(known, &[first, last].map(release)))
             .collect(),
     }
 }

@@ -94,7 +94,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         days: &days(known.case),
         told,
         decides: |_, vote| Some(vote),
-        end: |part| part.opens,
+        hours: |day| day.parts.iter().filter_map(|part| part.opens).collect(),
         what,
         finding,
     }

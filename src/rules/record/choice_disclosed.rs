@@ -205,11 +205,10 @@ struct Telling {
 
 /// That a record was part of the poll, and who says so.
 fn poll_premise(known: &Known<'_>, record: &Record) -> String {
-    let stated = known
-        .case
-        .phases
-        .iter()
-        .find(|stated| stated.value.0 == Phase::Poll && covers(&stated.value.1, known.log, record));
+    let stated =
+        known.case.phases.iter().find(|stated| {
+            stated.value.phase == Phase::Poll && covers(&stated.value.stretch, known.log, record)
+        });
     match stated {
         Some(stated) => format!("these records were part of the poll, {}", said(&stated.basis)),
         None => "these records were part of the poll; the case file does not say what they were".to_owned(),
