@@ -26,7 +26,7 @@ pub(crate) fn read_at(at: &str, within: u32, after: u32) -> String {
     row("reading", &keys)
 }
 
-fn count(of: &str, value: u32, poll: Option<&str>) -> String {
+pub(crate) fn count(of: &str, value: u32, poll: Option<&str>) -> String {
     let day = poll.map_or_else(String::new, |day| format!("\npoll = \"{day}\""));
     row("count", &format!("of = \"{of}\"\nvalue = {value}{day}"))
 }

@@ -1,0 +1,155 @@
+//! Parts of a day, days and zones that the papers do not state, and records of which they do not say what they were: where the
+//! record does not tell whose vote, close or result it is, no rule says so.
+
+use crate::hours_told::{Told, count, row, says};
+use logassay::finding::Verdict::{self, CannotBeTold, Kept, NotKept};
+
+fn poll(keys: &str) -> String {
+    row("poll", &format!("date = \"2031-05-10\"\nzone = \"+02:00\"\n{keys}"))
+}
+
+fn reading(day: &str) -> String {
+    let keys = format!(
+        "displayed = \"{day} 06:42:00\"\nreference = \"{day} 06:42:00\"\nwithin-seconds = 1\nzone = \"+02:00\"\nclock-not-set = true"
+    );
+    row("reading", &keys)
+}
+
+fn queue() -> String {
+    row("setting", "queue-minutes = 30") + &row("setting", "close-within-minutes = 15")
+}
+
+fn verdicts<const N: usize>(told: &Told, rules: [&str; N]) -> [Verdict; N] {
+    rules.map(|rule| told.verdict(rule))
+}
+
+/// Two parts of a day. A vote within the second is none behind the queue of the first, a close behind a part whose hour is not
+/// stated is neither early nor late, and a row that says only that there was no other day is no part.
+#[test]
+fn each_part_of_a_day_has_its_hours() {
+    let day = [
+        "2031-05-10 06:41:03 total shown=0",
+        "2031-05-10 13:59:41 enable",
+        "2031-05-10 14:00:07 vote",
+        "2031-05-10 21:00:31 close total=1",
+    ];
+    let papers = |second: &str| {
+        [poll("opens = \"07:00\"\ncloses = \"12:00\""), poll(second), reading("2031-05-10"), queue()]
+    };
+    const RULES: [&str; 4] = ["vote-after-hour", "vote-after-queue", "closed-early", "closed-late"];
+    let both = Told::of(&day, &papers("opens = \"14:00\"\ncloses = \"18:00\""));
+    assert_eq!(verdicts(&both, RULES), [Kept, Kept, Kept, NotKept]);
+    let unstated = Told::of(&day, &papers("opens = \"14:00\""));
+    assert_eq!(verdicts(&unstated, RULES), [CannotBeTold; 4]);
+    says(&unstated.open("closed-late"), &["does not state every closing hour"]);
+    // Between the parts: behind the hour of one and before that of the next.
+    let mut between = day;
+    between[2] = "2031-05-10 13:59:50 vote";
+    let told = Told::of(&between, &papers("opens = \"14:00\"\ncloses = \"18:00\""));
+    let found = told.found("vote-after-queue");
+    says(&found[0].shows, &["its voter was released between 2031-05-10 13:59:3"]);
+    says(found[0].measured.as_deref().unwrap(), &["released 1 h 29 min"]);
+    let alone = Told::of(&day, &[papers("only-day = true").concat()]);
+    assert_eq!(verdicts(&alone, RULES), [NotKept, NotKept, Kept, NotKept]);
+}
+
+/// Without the zone it is not known when the day of the poll began and ended, and a vote of the next day is not taken for a late one.
+#[test]
+fn without_a_zone_no_record_lies_surely_on_a_day() {
+    let day = ["2031-05-10 06:41:03 total shown=0", "2031-05-11 09:59:41 enable", "2031-05-11 10:00:07 vote"];
+    let hours = "date = \"2031-05-10\"\nopens = \"07:00\"\ncloses = \"18:00\"";
+    for zone in ["\nzone = \"+02:00\"", ""] {
+        let told = Told::of(&day, &[row("poll", &format!("{hours}{zone}")), reading("2031-05-11"), queue()]);
+        assert_eq!(told.verdict("vote-after-hour"), CannotBeTold, "{zone}");
+        assert_eq!(told.verdict("vote-after-queue"), CannotBeTold, "{zone}");
+    }
+}
+
+/// A close within the minutes allowed behind the last vote is in time whatever the hour was; a vote of which nothing says what it
+/// was may have been that last vote.
+#[test]
+fn a_close_soon_behind_the_last_vote_is_in_time() {
+    let day = ["2031-05-12 19:59:41 enable", "2031-05-12 20:00:07 vote", "2031-05-12 20:05:33 close total=1"];
+    let told =
+        Told::of(&day, &[poll("opens = \"07:00\"\ncloses = \"18:00\""), reading("2031-05-12"), queue()]);
+    assert_eq!(verdicts(&told, ["closed-late", "closed-early"]), [Kept, CannotBeTold]);
+    let lines = [
+        "1 2031-05-10 17:00:41 enable",
+        "2 2031-05-10 17:01:07 vote",
+        "3 2031-05-10 18:29:41 enable",
+        "4 2031-05-10 18:30:07 vote",
+        "5 2031-05-10 18:35:33 close total=2",
+    ]
+    .map(str::to_owned);
+    for (records, verdict) in [("1-5", Kept), ("1-2", CannotBeTold)] {
+        let label = |records: &str| row("phase", &format!("was = \"poll\"\nrecords = \"{records}\""));
+        let papers = [
+            poll("opens = \"07:00\"\ncloses = \"18:00\""),
+            reading("2031-05-10"),
+            queue(),
+            row("setting", "drift-ppm = 100"),
+            label(records),
+            label("5-5"),
+            row("end", "closed = \"front\""),
+            row("end", "closed = \"back\""),
+        ];
+        assert_eq!(Told::read(&lines, &papers.concat()).verdict("closed-late"), verdict, "{records}");
+    }
+}
+
+/// A result on a day for which no poll is stated is outside the hours only where no poll of that day can have gone before it.
+#[test]
+fn a_result_of_a_day_without_a_stated_poll_is_told_by_the_votes_before_it() {
+    let stored = row("storage", "from = \"2031-05-10 20:00\"\nto = \"2031-05-11 07:00\"");
+    let told = |vote: &str, more: &str| {
+        let enable = vote.replace("09:59:50 vote", "09:59:31 enable");
+        let day = [
+            enable.as_str(),
+            vote,
+            "2031-05-11 10:00:33 close total=1",
+            "2031-05-11 10:05:21 result total=1",
+        ];
+        let hours = poll(&format!("opens = \"07:00\"\ncloses = \"18:00\"{more}"));
+        Told::of(&day, &[hours, reading("2031-05-11"), stored.clone()]).verdict("result-outside-count")
+    };
+    assert_eq!(told("2031-05-10 09:59:50 vote", ""), Kept);
+    assert_eq!(told("2031-05-11 09:59:50 vote", ""), CannotBeTold);
+    assert_eq!(told("2031-05-11 09:59:50 vote", "\nonly-day = true"), CannotBeTold);
+    assert_eq!(told("2031-05-10 09:59:50 vote", "\nonly-day = true"), Kept);
+}
+
+/// An enable of which the case file does not say what it was may be the first of the poll before a setting of the clock.
+#[test]
+fn fewer_labels_do_not_clear_a_setting_of_the_clock() {
+    let lines = [
+        "1 2031-05-10 07:10:11 total shown=0",
+        "2 2031-05-10 07:10:41 enable",
+        "3 2031-05-10 07:11:07 vote",
+        "4 2031-05-10 08:00:00 clock-set before=2031-05-10T07:59:00 after=2031-05-10T08:00:00",
+        "5 2031-05-10 08:10:11 enable",
+        "6 2031-05-10 08:10:31 vote",
+        "7 2031-05-10 18:05:21 close total=2",
+    ]
+    .map(str::to_owned);
+    for (records, verdict) in [("1-7", NotKept), ("4-7", CannotBeTold)] {
+        let label = row("phase", &format!("was = \"poll\"\nrecords = \"{records}\""));
+        let ends = row("end", "closed = \"front\"") + &row("end", "closed = \"back\"");
+        assert_eq!(Told::read(&lines, &(label + &ends)).verdict("clock-set-in-poll"), verdict, "{records}");
+    }
+}
+
+/// A fall of the display that nothing explains: to a date from which clocks count, to one soon after it, and beside an event that
+/// the vocabulary does not hold.
+#[test]
+fn a_fall_without_power_is_not_denied_to_be_a_reset() {
+    for (second, verdict) in [
+        ("2020-01-01 00:00:05 power-on", NotKept),
+        ("2020-01-02 00:00:05 power-on", CannotBeTold),
+        ("2020-01-01 00:00:05 battery-new", CannotBeTold),
+        ("2031-05-09 18:00:05 power-on", Kept),
+    ] {
+        let log = ["2031-05-10 06:41:03 power-off", second, "2031-05-10 06:50:03 power-off"];
+        let told = Told::of(&log, &[count("tokens", 0, None)]);
+        assert_eq!(told.verdict("clock-reset"), verdict, "{second}");
+    }
+}
