@@ -27,6 +27,7 @@ fn verdicts<const N: usize>(told: &Told, rules: [&str; N]) -> [Verdict; N] {
 /// stated is neither early nor late, and a row that says only that there was no other day is no part.
 #[test]
 fn each_part_of_a_day_has_its_hours() {
+    const RULES: [&str; 4] = ["vote-after-hour", "vote-after-queue", "closed-early", "closed-late"];
     let day = [
         "2031-05-10 06:41:03 total shown=0",
         "2031-05-10 13:59:41 enable",
@@ -36,7 +37,6 @@ fn each_part_of_a_day_has_its_hours() {
     let papers = |second: &str| {
         [poll("opens = \"07:00\"\ncloses = \"12:00\""), poll(second), reading("2031-05-10"), queue()]
     };
-    const RULES: [&str; 4] = ["vote-after-hour", "vote-after-queue", "closed-early", "closed-late"];
     let both = Told::of(&day, &papers("opens = \"14:00\"\ncloses = \"18:00\""));
     assert_eq!(verdicts(&both, RULES), [Kept, Kept, Kept, NotKept]);
     let unstated = Told::of(&day, &papers("opens = \"14:00\""));

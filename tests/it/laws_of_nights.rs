@@ -103,7 +103,7 @@ fn world() -> impl Strategy<Value = World> {
     let begins = prop::sample::select(vec![Memory::Empty, Memory::Voting, Memory::Closed]);
     let reading = (any::<Index>(), prop::sample::select(vec![2_i64, 90, 1200]), any::<bool>());
     let poll = (any::<bool>(), prop::bool::weighted(0.8), prop::bool::weighted(0.9));
-    let days = (poll.clone(), poll.clone(), poll, prop::bool::weighted(0.15), any::<bool>());
+    let days = (poll, poll, poll, prop::bool::weighted(0.15), any::<bool>());
     let labels = (any::<Index>(), any::<Index>(), any::<bool>());
     (doings, begins, -200_i64..200, prop::collection::vec(reading, 1..4), days, labels).prop_map(
         |(mut doings, begins, ahead, readings, (ninth, tenth, eleventh, early, only), (cut, split, mock))| {
@@ -162,7 +162,7 @@ fn lesser(world: &World, how: u8, at: Index) -> Option<World> {
         }
         2 => {
             let line = at.index(world.lines.len());
-            less.lines[line] = "this line cannot be read".to_owned();
+            "this line cannot be read".clone_into(&mut less.lines[line]);
         }
         3 => without(&mut less, "end", "front"),
         // A row, or what it states of an hour or a day.
@@ -212,7 +212,7 @@ fn less_of_two_days_and_nights_never_turns_an_answer_round() {
                     less.rows
                 );
                 let mut counts = told.get();
-                let kind = if !same { 0 } else { 1 + usize::from(*verdict == Verdict::NotKept) };
+                let kind = if same { 1 + usize::from(*verdict == Verdict::NotKept) } else { 0 };
                 counts[kind] += u32::from(known[id] != Verdict::CannotBeTold);
                 told.set(counts);
             }

@@ -22,7 +22,8 @@ pub(crate) static RULE: Rule = Rule {
     asks: "By the readings of the unit's clock, the unit is not closed before the closing hour of the poll.",
     basis: &[Basis::Practice("the unit is closed after the hour, when the last of the queue has voted")],
     why: "After the close no vote can be recorded until the memory is cleared. A close before the hour ends the voting at \
-          this unit while voters may still come.",
+          this unit while voters may still come. A close after midnight may end the poll of the day before, and is found only where a \
+          vote of the same day's poll stands before it.",
     ordinary: &[
         READING_WRONG,
         Ordinary::new(

@@ -22,7 +22,8 @@ pub(crate) static RULE: Rule = Rule {
     ],
     why: "A vote of the poll is expected only from the opening hour on, before the agents. Whether a record lies before \
           the hour can only be said through readings that tie the unit's clock to true time: what the unit displayed is \
-          not compared with the hour.",
+          not compared with the hour. A poll of the day before may have gone on past midnight: so a vote is found only where the \
+          record shows that its poll began on the same day, or the papers say of which day's poll it was.",
     ordinary: &[
         READING_WRONG,
         Ordinary::new(
