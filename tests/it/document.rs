@@ -329,7 +329,7 @@ fn the_first_page_says_that_no_date_is_stated_and_why_no_digest_is_printed() {
     }
     let covered = plain.replace("vote\n", "vote choice=3\n");
     for head in first_page(&covered, Edition::Full) {
-        assert!(head.contains("withheld, as something in the log is covered"), "{head}");
+        assert!(head.contains("withheld, as something in the log may tell of a choice"), "{head}");
     }
     let document = document(&logs("log", covered.as_bytes()), &Case::default(), Edition::Full);
     let running = "SHA-256 of the log's file: not printed; the first page says why";
