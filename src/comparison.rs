@@ -87,8 +87,8 @@ pub struct Comparison<'a> {
 pub fn compare<'a>(before: Side<'a>, after: Side<'a>) -> Comparison<'a> {
     let edits = edits(before.case, after.case);
     let mut facts: Vec<Fact> = Vec::new();
-    let same_log = before.log.source().digest() == after.log.source().digest()
-        && before.log.first_line == after.log.first_line;
+    let same_log =
+        before.log.source().is_same(after.log.source()) && before.log.first_line == after.log.first_line;
     if !same_log {
         facts.push(Fact::Log);
     }

@@ -5,14 +5,16 @@ use std::sync::Arc;
 use super::{Format, Leaving, Misfit, Reads, as_text};
 use crate::event::Event;
 use crate::source::Shown;
-use crate::syntax::{self, Draft, LineKind, Log, Refused};
+use crate::syntax::{self, Draft, LineKind, Refused};
 
 pub(super) static FORMAT: Format = Format {
     id: "log",
     meaning: "The neutral text format of grammar/format.md.",
     carries: "A log of our own is written whole, or not at all: a line that could not be read, a closing line that does \
               not fit or a line that may name a choice is the reason why not. A log of another format says in \
-              `made-from` which file it was made from.",
+              `made-from` which file it was made from, with length and SHA-256 unless something in it is covered. The \
+              ballot unit of a vote is not written where it is part of the choice: a log of our own is then the reason why \
+              not, and of a log of another format it is left out, which a comment says.",
     reads: Some(Reads {
         recognises: |bytes| super::beginning(bytes).starts_with(b"unit-event-log"),
         read: |source| Ok(syntax::read(Arc::new(as_text(source)))),
@@ -39,21 +41,21 @@ fn anew(leaving: &Leaving<'_>, format: &Shown) -> Result<String, Refused> {
     if log.lines_not_read() > 0 {
         return Err(Refused::NotReadWhole);
     }
-    let source = log.source();
     let mut draft = Draft::new();
     for header in log.headers() {
         let (key, value) = log.header_parts(header);
         draft = draft.header(key.shown().as_str(), value.shown().as_str());
     }
     draft = draft
-        .header(
-            "made-from",
-            &format!("{}, {} bytes, SHA-256 {}", source.name(), source.len(), source.digest()),
-        )
+        .header("made-from", &made_from(leaving))
         .header("made-by", &format!("logassay {}, {format}", env!("CARGO_PKG_VERSION")))
         .blank();
     if log.records().iter().any(|record| record.time.is_some_and(|time| !time.shows_seconds())) {
         draft = draft.comment("The original shows minutes only; the seconds :00 below are not in it.");
+    }
+    if (0..log.lines().len()).any(|line| log.covers_ballot_unit(line, leaving.secrecy)) {
+        draft = draft
+            .comment("The key bu of votes is left out, as it is covered in reports; the original has it.");
     }
     for (index, line) in log.lines().iter().enumerate() {
         let number = log.line_number(index);
@@ -68,7 +70,7 @@ fn anew(leaving: &Leaving<'_>, format: &Shown) -> Result<String, Refused> {
             }
             LineKind::Record(place) => {
                 if let Some(record) = log.records().get(place) {
-                    draft = push(draft, log, record);
+                    draft = push(draft, leaving, record);
                 }
             }
             LineKind::Blank | LineKind::Heading | LineKind::Header(_) | LineKind::Closing => {}
@@ -77,7 +79,18 @@ fn anew(leaving: &Leaving<'_>, format: &Shown) -> Result<String, Refused> {
     Ok(draft.close())
 }
 
-fn push(draft: Draft, log: &Log, record: &syntax::Record) -> Draft {
+/// The file that a log was made from: its name, and length and SHA-256 unless they could tell what is covered.
+fn made_from(leaving: &Leaving<'_>) -> String {
+    let name = leaving.log.source().name();
+    match leaving.log.file_identity(leaving.secrecy) {
+        Some((bytes, digest)) => format!("{name}, {bytes} bytes, SHA-256 {digest}"),
+        None => format!("{name}, length and SHA-256 withheld, as something in it is covered"),
+    }
+}
+
+fn push(draft: Draft, leaving: &Leaving<'_>, record: &syntax::Record) -> Draft {
+    let log = leaving.log;
+    let covers_unit = log.covers_ballot_unit(record.line, leaving.secrecy);
     let time = record.time.map_or_else(|| "-".to_owned(), syntax::Stamp::written);
     let number = record.number.map_or_else(
         || "-".to_owned(),
@@ -85,6 +98,7 @@ fn push(draft: Draft, log: &Log, record: &syntax::Record) -> Draft {
     );
     let mut attributes: Vec<(String, String)> =
         log.attributes(record).map(|(key, value)| (key.text().to_owned(), value.text().to_owned())).collect();
+    attributes.retain(|(key, _)| !(covers_unit && key == "bu"));
     let word = if record.event == Event::Unknown {
         let said = log.word(record);
         // A word that ours cannot be is kept beside the one made of it.

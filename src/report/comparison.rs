@@ -8,9 +8,9 @@ use crate::examination::Examination;
 use crate::finding::Finding;
 use crate::report::pace::line_of;
 use crate::report::page::{Page, Tone};
-use crate::report::{CAUTIONS, Layout, Paper, TOOL, VERSION, count, papers, titled};
+use crate::report::{CAUTIONS, IDENTITY_WITHHELD, Layout, Paper, TOOL, VERSION, count, papers, titled};
 use crate::rules;
-use crate::source::Shown;
+use crate::source::{Digest, Shown};
 
 pub use data::{ChangeOf, Compared, ComparisonReport, FactOf, FindingAt, SideOf, json, schema};
 
@@ -39,7 +39,7 @@ pub fn page(comparisons: &[Comparison<'_>], sides: &Sides, layout: Layout) -> St
             ("after", &comparison.after, sides.case_files.get(1)),
         ] {
             let paper = paper.and_then(Option::as_ref);
-            stands(&mut page, label, examination, paper);
+            stands(&mut page, label, examination, (paper, log_digest(comparison, examination)));
         }
         facts(&mut page, comparison);
         answers(&mut page, comparison);
@@ -61,10 +61,24 @@ pub fn page(comparisons: &[Comparison<'_>], sides: &Sides, layout: Layout) -> St
     page.finish()
 }
 
-fn stands(page: &mut Page, label: &str, examination: &Examination<'_>, paper: Option<&Paper>) {
-    let source = examination.log.source();
-    page.field(0, label, &format!("log {}", source.name()));
-    page.field(2, "SHA-256", &source.digest().to_string());
+/// SHA-256 of the log's file of one side; none where it could tell what is covered, on either side of the same log.
+fn log_digest(comparison: &Comparison<'_>, examination: &Examination<'_>) -> Option<Digest> {
+    let sides = [&comparison.before, &comparison.after];
+    let same = sides.into_iter().filter(|side| side.log.source().is_same(examination.log.source()));
+    let covered = same.into_iter().any(|side| side.log.file_identity(&side.secrecy).is_none());
+    let identity = examination.log.file_identity(&examination.secrecy).filter(|_| !covered);
+    identity.map(|(_, digest)| digest)
+}
+
+fn stands(
+    page: &mut Page,
+    label: &str,
+    examination: &Examination<'_>,
+    (paper, digest): (Option<&Paper>, Option<Digest>),
+) {
+    page.field(0, label, &format!("log {}", examination.log.source().name()));
+    let digest = digest.map_or_else(|| IDENTITY_WITHHELD.to_owned(), |digest| digest.to_string());
+    page.field(2, "SHA-256", &digest);
     let case = paper.map_or_else(|| "none".to_owned(), |paper| paper.name.to_string());
     page.field(2, "case file", &case);
     if let Some(paper) = paper {

@@ -132,8 +132,8 @@ impl Layout {
 }
 
 /// What stands in the place of length and digest of a log's file where something in it is covered.
-pub const IDENTITY_WITHHELD: &str = "withheld, as something in the log is covered, which could be found by trying with \
-     it; the manifest of a bundle holds it, beside the log itself";
+pub const IDENTITY_WITHHELD: &str = "withheld, as something in the log may tell of a choice or a voter, which could be found \
+     by trying with it; the manifest of a bundle holds it, beside the log itself";
 
 /// What a file of fonts is called among the papers.
 pub(crate) const FONT: &str = "font";

@@ -2,7 +2,7 @@
 //! the lines that they were read from. For the person who writes a mapping.
 
 use crate::report::page::{Page, Tone};
-use crate::report::{Layout, count, coverage, grouped, vocabulary};
+use crate::report::{IDENTITY_WITHHELD, Layout, count, coverage, grouped, vocabulary};
 use crate::syntax::{LineKind, Log, Secrecy};
 
 /// Records that are shown of each log.
@@ -16,8 +16,12 @@ pub fn page(logs: &[Log], layout: Layout) -> String {
     if let Some(log) = logs.first() {
         let source = log.source();
         page.field(0, "file", source.name().as_str());
-        page.field(0, "size", &count(source.len(), "byte", "bytes"));
-        page.field(0, "SHA-256", &source.digest().to_string());
+        if let Some((bytes, digest)) = log.file_identity(&Secrecy::strict()) {
+            page.field(0, "size", &count(bytes, "byte", "bytes"));
+            page.field(0, "SHA-256", &digest.to_string());
+        } else {
+            page.field(0, "size, SHA-256", IDENTITY_WITHHELD);
+        }
         let format =
             log.format().map_or_else(|| "neutral text format".to_owned(), |format| format.to_string());
         page.field(0, "read as", &format);

@@ -12,7 +12,7 @@ use crate::replay::{Belief, Cause, Order, State, Step};
 use crate::report::evidence::number_and_time;
 use crate::report::json;
 use crate::report::page::{Page, Tone};
-use crate::report::{DEMONSTRATION, Frame, Layout, NO_EVIDENCE, count};
+use crate::report::{DEMONSTRATION, Frame, IDENTITY_WITHHELD, Layout, NO_EVIDENCE, count};
 use crate::rules;
 use crate::source::Shown;
 use crate::syntax::{LineKind, Log};
@@ -83,7 +83,8 @@ struct Walk {
     #[serde(skip_serializing_if = "Option::is_none")]
     demonstration: Option<&'static str>,
     source: Shown,
-    sha256: String,
+    /// SHA-256 of the file; none where it could tell what is covered.
+    sha256: Option<String>,
     logs: Vec<WalkedLog>,
 }
 
@@ -236,11 +237,12 @@ impl Seen {
 /// The walk as JSON. States are given by name, so that another program can compare them.
 #[must_use]
 pub fn json(examinations: &[Examination<'_>], frame: &Frame) -> String {
-    let source = examinations.first().map(|examination| examination.log.source());
+    let first = examinations.first();
+    let identity = first.and_then(|first| first.log.file_identity(&first.secrecy));
     json::text(&Walk {
         demonstration: frame.demonstration.then_some(NO_EVIDENCE),
-        source: source.map_or_else(|| Shown::inert(""), crate::source::Source::name),
-        sha256: source.map(|source| source.digest().to_string()).unwrap_or_default(),
+        source: first.map_or_else(|| Shown::inert(""), |first| first.log.source().name()),
+        sha256: identity.map(|(_, digest)| digest.to_string()),
         logs: examinations.iter().map(WalkedLog::of).collect(),
     })
 }
@@ -285,9 +287,11 @@ pub fn page(examinations: &[Examination<'_>], frame: &Frame, layout: Layout) -> 
 
 fn head(page: &mut Page, examination: &Examination<'_>, title: &str) {
     page.head(title);
-    let source = examination.log.source();
-    page.field(0, "log", source.name().as_str());
-    page.field(0, "SHA-256", &source.digest().to_string());
+    let log = examination.log;
+    page.field(0, "log", log.source().name().as_str());
+    let identity = log.file_identity(&examination.secrecy);
+    let digest = identity.map_or_else(|| IDENTITY_WITHHELD.to_owned(), |(_, digest)| digest.to_string());
+    page.field(0, "SHA-256", &digest);
     page.gap();
 }
 

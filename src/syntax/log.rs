@@ -8,6 +8,7 @@ use sha2::{Digest as _, Sha256};
 
 use crate::event::Event;
 use crate::source::{Digest, Shown, Source, Span};
+use crate::syntax::identity::Others;
 use crate::syntax::maker::Foreign;
 use crate::syntax::nearness::Nearness;
 use crate::syntax::{Fault, FaultCounts, Stamp, Value};
@@ -34,8 +35,8 @@ pub struct Log {
     pub(crate) lines_not_read: usize,
     /// Whether its source holds other logs too, so that a record number does not name one record.
     pub(crate) shares_source: bool,
-    /// Whether something is covered in any of several logs of its source.
-    pub(crate) others_cover: bool,
+    /// What the logs of its source cover, where there are several.
+    pub(crate) others: Others,
     /// For a log in another format than ours: how it was read. Its lines are the items of that format.
     pub(crate) foreign: Option<Foreign>,
 }
@@ -272,7 +273,7 @@ impl Log {
             chains_shown: true,
             lines_not_read: 0,
             shares_source: false,
-            others_cover: false,
+            others: Others::default(),
             foreign: None,
         }
     }

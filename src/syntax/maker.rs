@@ -224,9 +224,8 @@ impl Maker {
         }
     }
 
-    /// The log. `several`: whether the source holds other logs too; `mixed`: whether their items stand between each other.
-    pub(crate) fn finish(mut self, several: bool, mixed: bool) -> Log {
-        self.log.shares_source = several;
+    /// The log. `mixed`: whether items of other logs of its source stand between its own.
+    pub(crate) fn finish(mut self, mixed: bool) -> Log {
         self.log.first_line = self.numbers.first().copied().unwrap_or(1);
         self.log.foreign = Some(Foreign {
             format: self.format,

@@ -10,7 +10,7 @@ use super::shelf::faults_of_text;
 use super::swift::Today;
 use super::wrong::Wrong;
 use crate::source::{Source, Span};
-use crate::syntax::{Fault, FaultCode, Line, LineKind, Log};
+use crate::syntax::{Fault, FaultCode, Line, LineKind, Log, among_others};
 
 /// Reads a source. Nothing is refused: what cannot be read becomes a line of its own with a fault.
 ///
@@ -37,7 +37,7 @@ pub(super) fn read_with(
 ) -> Vec<Log> {
     let mut logs = Vec::new();
     let mut reader = Reader::begin(source, limits, 1);
-    reader.expect(source.len());
+    reader.expect(source.raw().len());
     let (mut at, mut index) = (0, 0);
     loop {
         while let Some(behind) = swiftly(&mut reader, at) {
@@ -55,12 +55,7 @@ pub(super) fn read_with(
         (at, index) = (line.behind(), index + 1);
     }
     logs.push(reader.finish());
-    if logs.len() > 1 {
-        let cover = logs.iter().any(|log: &Log| log.has_something_covered());
-        for log in &mut logs {
-            (log.shares_source, log.others_cover) = (true, cover);
-        }
-    }
+    among_others(&mut logs);
     logs
 }
 

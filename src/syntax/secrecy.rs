@@ -1,7 +1,7 @@
 //! Secrecy: which parts of a line may be a voter's choice or identity, and how the line is shown without them.
 
 use crate::event::Event;
-use crate::source::{Digest, MASK, SHOWN_LIMIT, Shown, Span, Tree, disclosure_in, disclosure_in_prose};
+use crate::source::{MASK, SHOWN_LIMIT, Shown, Span, disclosure_in, disclosure_in_prose};
 use crate::syntax::maker::parts_of;
 use crate::syntax::value::{KNOWN_HEADERS, tells_in_key, tells_in_value, tells_too_much};
 use crate::syntax::{Header, Line, LineKind, Log, Record};
@@ -10,7 +10,7 @@ use crate::syntax::{Header, Line, LineKind, Log, Record};
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Secrecy {
     open: Vec<bool>,
-    several_units: bool,
+    pub(super) several_units: bool,
 }
 
 impl Secrecy {
@@ -90,47 +90,6 @@ impl Log {
         !self.veils(line, secrecy).is_empty()
     }
 
-    /// SHA-256 of one line without its end, to name a line that cannot be quoted whole; none where anything of the
-    /// line is covered, for a few tries would find what.
-    #[must_use]
-    pub fn line_digest(&self, line: usize, secrecy: &Secrecy) -> Option<Digest> {
-        let entry = self.lines.get(line)?;
-        (!self.is_veiled(line, secrecy)).then(|| Digest::of(self.source.raw_at(entry.span)))
-    }
-
-    /// Length in bytes and SHA-256 of the log's file; none where anything in the file is covered, for with them and the
-    /// other lines a covered word could be found by trying.
-    #[must_use]
-    pub fn file_identity(&self, secrecy: &Secrecy) -> Option<(usize, Digest)> {
-        let covered = self.others_cover || self.has_something_covered() || self.covers_units(secrecy);
-        (!covered).then(|| (self.source.len(), self.source.digest()))
-    }
-
-    /// A digest from which names are made that tell one examination from another: that of the log's file, or, where
-    /// that could tell what is covered, one of the lines as they may be shown.
-    #[must_use]
-    pub fn naming_digest(&self, secrecy: &Secrecy) -> Digest {
-        self.file_identity(secrecy).map_or_else(
-            || {
-                let lines = (0..self.lines.len()).map(|line| format!("{}\n", self.quote(line, secrecy)));
-                Digest::of(lines.collect::<String>().as_bytes())
-            },
-            |(_, digest)| digest,
-        )
-    }
-
-    /// Adds the record lines, each without its line end, to a tree; none, and nothing more is added, where anything in the
-    /// log is covered.
-    pub(crate) fn push_record_lines(&self, tree: &mut Tree) -> Option<()> {
-        if self.has_something_covered() || self.lines_not_read > 0 {
-            return None;
-        }
-        for record in &self.records {
-            tree.push(self.source.raw_at(self.content(record.line)));
-        }
-        Some(())
-    }
-
     /// Number of characters of a line as it stands in the file; none where its length would tell of what is covered, where
     /// it is no text, and where the format's items are not lines.
     #[must_use]
@@ -141,8 +100,21 @@ impl Log {
         std::str::from_utf8(self.source.raw_at(self.content(line))).ok().map(|text| text.chars().count())
     }
 
-    /// Whether a line holds what no other file may hold. The ballot unit of a vote is covered in reports and stays in a
-    /// log written anew: whoever holds the log has it, and it is a field of the format.
+    /// Whether a line is a vote whose ballot unit may be part of the choice: the unit is covered, and no other file holds it.
+    #[must_use]
+    pub fn covers_ballot_unit(&self, line: usize, secrecy: &Secrecy) -> bool {
+        let several = secrecy.several_units || self.several_ballot_units();
+        several
+            && self.record_at(line).is_some_and(|place| {
+                let record = self.records.get(place).filter(|record| record.event == Event::Vote);
+                let names_unit =
+                    |record| self.attributes_of(record).iter().any(|a| self.slice(a.key) == "bu");
+                !secrecy.is_open(place) && record.is_some_and(names_unit)
+            })
+    }
+
+    /// Whether a line holds what no other file may hold, the ballot unit of a vote left aside: see
+    /// [`Log::covers_ballot_unit`].
     #[must_use]
     pub fn withholds(&self, line: usize, secrecy: &Secrecy) -> bool {
         let Some(entry) = self.lines.get(line) else {
@@ -183,7 +155,8 @@ impl Log {
         }
     }
 
-    /// Whether strict secrecy covers anything in the log, chain values left aside.
+    /// Whether strict secrecy covers anything of what chain values and the closing line's digest are made of: records and
+    /// lines that could not be read.
     pub(super) fn has_something_covered(&self) -> bool {
         let strict = Secrecy::strict();
         let covered = |(index, line): (usize, &Line)| match line.kind {
@@ -243,7 +216,7 @@ impl Log {
     }
 
     /// Whether papers alone make the ballot units of votes part of the choice.
-    fn covers_units(&self, secrecy: &Secrecy) -> bool {
+    pub(super) fn covers_units(&self, secrecy: &Secrecy) -> bool {
         secrecy.several_units && self.nearness.votes_name_units
     }
 

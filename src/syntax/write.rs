@@ -15,6 +15,8 @@ pub enum Refused {
     Unread(usize),
     /// The line names a voter's choice or identity, or seems to.
     Discloses(usize),
+    /// The line is a vote with its ballot unit, which is part of the choice where there may have been several.
+    BallotUnit(usize),
     /// The line holds bytes or characters that may stand in no line.
     NoText(usize),
     /// The closing line does not fit the lines before it: a new one would hide that.
@@ -32,6 +34,9 @@ impl fmt::Display for Refused {
         let (line, why) = match self {
             Refused::Unread(line) => (line, "could not be read"),
             Refused::Discloses(line) => (line, "may name a voter's choice or identity"),
+            Refused::BallotUnit(line) => {
+                (line, "names the ballot unit of a vote, and there may have been more than one")
+            }
             Refused::NoText(line) => (line, "holds what may stand in no line"),
             Refused::ClosingDiffers(line) => {
                 (line, "is a closing line that does not fit the lines before it")
@@ -57,6 +62,10 @@ impl Refused {
             Refused::Discloses(_) => {
                 "nothing that may name a choice or a voter is written anew; if these records were no part of the poll, \
                  say so in a case file ([[phase]])"
+            }
+            Refused::BallotUnit(_) => {
+                "which ballot unit a vote came from is then part of the choice, and is not written anew; 'convert --to csv' \
+                 writes the timeline with it masked"
             }
             Refused::NoText(_) => {
                 "the original stays the evidence; a copy without these characters can be written anew"
@@ -89,6 +98,9 @@ pub fn write(log: &Log, secrecy: &Secrecy) -> Result<String, Refused> {
         let number = log.line_number(index);
         if log.withholds(index, secrecy) {
             return Err(Refused::Discloses(number));
+        }
+        if log.covers_ballot_unit(index, secrecy) {
+            return Err(Refused::BallotUnit(number));
         }
         match line.kind {
             LineKind::Unread => return Err(Refused::Unread(number)),

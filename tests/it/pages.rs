@@ -162,14 +162,11 @@ fn the_report_holds_what_it_must() {
         has("logassay LOG");
         has(&Paper::of("", b"text").digest.to_string());
         for examination in examinations {
-            let digest = examination.log.source().digest().to_string();
-            if let Some((_, stated)) = examination.log.file_identity(&examination.secrecy) {
-                assert_eq!(stated.to_string(), digest);
-                has(&digest);
+            if let Some((_, digest)) = examination.log.file_identity(&examination.secrecy) {
+                has(&digest.to_string());
             } else {
                 // With the other lines at hand, the digest of the file undoes a mask by trying.
                 has(IDENTITY_WITHHELD);
-                assert!(!flat.contains(&digest), "{name}");
             }
             has(&examination.unit.digest.to_string());
             for answer in &examination.answers {

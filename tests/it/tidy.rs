@@ -200,6 +200,9 @@ fn only_rooms_that_read_formats_touch_the_raw_bytes() {
                 path.display()
             );
         }
+        // Length and digest of a file could undo a mask: one function says whether an output may name them.
+        let asks = text.contains("source.identity()") || text.contains("source().identity()");
+        assert_eq!(asks, path.ends_with("src/syntax/identity.rs"), "{}", path.display());
     }
 }
 

@@ -13,7 +13,7 @@ use crate::event::Event;
 use crate::exchange::text::{Lines, Text};
 use crate::exchange::{Misfit, as_text, slug};
 use crate::source::{Source, Span};
-use crate::syntax::{FaultCode, Item, LIMITS, Log, Maker};
+use crate::syntax::{FaultCode, Item, LIMITS, Log, Maker, among_others};
 
 /// Reads a file.
 pub(super) fn read(form: Form, source: Source) -> Result<Vec<Log>, Misfit> {
@@ -46,7 +46,9 @@ pub(super) fn read(form: Form, source: Source) -> Result<Vec<Log>, Misfit> {
     if root.many.is_empty() {
         return Ok(vec![reader.without_device(at)]);
     }
-    (0..root.many.len()).map(|place| reader.device(place)).collect()
+    let mut logs = (0..root.many.len()).map(|place| reader.device(place)).collect::<Result<Vec<Log>, _>>()?;
+    among_others(&mut logs);
+    Ok(logs)
 }
 
 /// Most bytes of the file's own fields, taken once for each device.
@@ -92,7 +94,7 @@ impl<'a> Reader<'a> {
         for field in &self.root.fields {
             self.root_field(&mut maker, field);
         }
-        maker.finish(false, false)
+        maker.finish(false)
     }
 
     fn device(&mut self, place: usize) -> Result<Log, Misfit> {
@@ -125,7 +127,7 @@ impl<'a> Reader<'a> {
         }
         foot.iter().for_each(|field| self.device_field(&mut maker, field, details.as_ref()));
         behind.iter().for_each(|field| self.root_field(&mut maker, field));
-        Ok(maker.finish(root.many.len() > 1, false))
+        Ok(maker.finish(false))
     }
 
     fn events(

@@ -223,15 +223,12 @@ fn device_details(leaving: &Leaving<'_>, own: &Object, is_without_id: bool, hash
     details.finish()
 }
 
-/// The file that a log was read from: it stays the evidence. With the other lines at hand, its digest would undo a mask
-/// in one of them: where anything is covered it is left out.
+/// The file that a log was read from: it stays the evidence.
 fn original(leaving: &Leaving<'_>) -> String {
     let Leaving { log, secrecy } = *leaving;
-    let source = log.source();
     let mut object = Object::default();
-    object.number("bytes", source.len());
-    if !(0..log.lines().len()).any(|index| log.is_veiled(index, secrecy)) {
-        object.text("sha-256", &source.digest().to_string());
+    if let Some((bytes, digest)) = log.file_identity(secrecy) {
+        object.number("bytes", bytes).text("sha-256", &digest.to_string());
     }
     if let Some(closing) = log.closing() {
         object.text("closing-line", if closing.is_intact() { "fits" } else { "does not fit" });

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use crate::source::Source;
-use crate::syntax::{Log, Maker};
+use crate::syntax::{Log, Maker, among_others};
 
 /// The logs in the making, one for each unit.
 pub(super) struct Logs<'s> {
@@ -45,7 +45,8 @@ impl<'s> Logs<'s> {
     }
 
     pub(super) fn finish(self) -> Vec<Log> {
-        let several = self.makers.len() > 1;
-        self.makers.into_iter().map(|(_, maker)| maker.finish(several, self.mixed)).collect()
+        let mut logs: Vec<Log> = self.makers.into_iter().map(|(_, maker)| maker.finish(self.mixed)).collect();
+        among_others(&mut logs);
+        logs
     }
 }

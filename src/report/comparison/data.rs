@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::{Sides, fact_in_words};
+use super::{Sides, fact_in_words, log_digest};
 use crate::comparison::{Cause, Change, Comparison};
 use crate::examination::Examination;
 use crate::report::json::{Tool, text};
@@ -48,8 +48,8 @@ pub struct Compared {
 pub struct SideOf {
     /// Name of the log.
     pub log: String,
-    /// SHA-256 of its source.
-    pub log_sha256: String,
+    /// SHA-256 of its source; none where it could tell what is covered in the log.
+    pub log_sha256: Option<String>,
     /// Name of the case file, where there is one.
     pub case_file: Option<String>,
     /// SHA-256 of the case file.
@@ -104,8 +104,8 @@ pub fn schema() -> String {
 pub fn json(comparisons: &[Comparison<'_>], sides: &Sides) -> String {
     let [before, after] = &sides.case_files;
     let one = |comparison: &Comparison<'_>| Compared {
-        before: side(&comparison.before, before.as_ref()),
-        after: side(&comparison.after, after.as_ref()),
+        before: side(comparison, &comparison.before, before.as_ref()),
+        after: side(comparison, &comparison.after, after.as_ref()),
         facts: (0..comparison.facts.len())
             .map(|place| FactOf { number: place + 1, text: fact_in_words(comparison, place) })
             .collect(),
@@ -122,10 +122,10 @@ pub fn json(comparisons: &[Comparison<'_>], sides: &Sides) -> String {
     })
 }
 
-fn side(examination: &Examination<'_>, paper: Option<&Paper>) -> SideOf {
+fn side(comparison: &Comparison<'_>, examination: &Examination<'_>, paper: Option<&Paper>) -> SideOf {
     SideOf {
         log: examination.log.source().name().to_string(),
-        log_sha256: examination.log.source().digest().to_string(),
+        log_sha256: log_digest(comparison, examination).map(|digest| digest.to_string()),
         case_file: paper.map(|paper| paper.name.to_string()),
         case_file_sha256: paper.map(|paper| paper.digest.to_string()),
         unit_description_sha256: examination.unit.digest.to_string(),

@@ -65,7 +65,7 @@ impl Edition {
         self == Edition::Full || !is_of_moments(rule)
     }
 
-    /// A word letter by letter as this edition tells it: digests that stand so are those of whole files and of the tool.
+    /// A word letter by letter as this edition tells it: digests that stand so are those of the tool, and of files that state no times.
     fn tell_code(self, text: &Shown) -> Shown {
         match self {
             Edition::Full => text.clone(),

@@ -4,6 +4,7 @@ use crate::counts::counted;
 use crate::examination::Examination;
 use crate::report::document::described;
 use crate::report::document::matter::field;
+use crate::report::document::order::NOT_IN_PUBLIC;
 use crate::report::document::{Block, Definition, Edition, Place, Section, Table, Text};
 use crate::report::{FONT, Frame, NOT_EXAMINED, count, coverage, grouped, share};
 use crate::source::{Digest, Shown};
@@ -20,23 +21,27 @@ pub(super) fn section(
     let mut section = Section::new(place.anchor("items"), "What was examined").answering(&[5]);
     let mut table = Table::new("The items and their digests", &["item", "name", "#bytes", "SHA-256"]);
     let name = Text::new().code(log.source().name().as_str());
-    let bytes = log.file_identity(&examination.secrecy);
+    let identity = log.file_identity(&examination.secrecy);
+    let bytes = match place.edition {
+        Edition::Full => identity.map_or_else(|| "withheld".to_owned(), |(bytes, _)| grouped(bytes as u64)),
+        Edition::Public => "left out".to_owned(),
+    };
     table.push(vec![
         "event log".into(),
         name,
-        bytes.map_or_else(|| "withheld".into(), |(bytes, _)| grouped(bytes as u64).into()),
+        bytes.into(),
         match digest {
             Ok(digest) => Text::new().code(&digest.to_string()),
             Err(why) => why.into(),
         },
     ]);
     for (what, paper) in frame.papers().filter(|(what, _)| *what != FONT) {
-        table.push(vec![
-            what.into(),
-            Text::new().code(paper.name.as_str()),
-            grouped(paper.bytes as u64).into(),
-            Text::new().code(&paper.digest.to_string()),
-        ]);
+        let (bytes, digest) = if place.edition == Edition::Public && states_times(what) {
+            ("left out".into(), NOT_IN_PUBLIC.into())
+        } else {
+            (grouped(paper.bytes as u64).into(), Text::new().code(&paper.digest.to_string()))
+        };
+        table.push(vec![what.into(), Text::new().code(paper.name.as_str()), bytes, digest]);
     }
     section.push(Block::Table(table));
     if frame.case_file.is_none() {
@@ -52,7 +57,12 @@ pub(super) fn section(
     }
     for header in log.headers() {
         let (key, value) = log.header_parts(header);
-        facts.push(Definition::new(key.shown().as_str(), Text::new().code(value.shown().as_str())));
+        // A header may hold a digest of what states times: the public edition does not tell it letter by letter.
+        let value = match place.edition {
+            Edition::Full => Text::new().code(value.shown().as_str()),
+            Edition::Public => Text::from(&value.shown()),
+        };
+        facts.push(Definition::new(key.shown().as_str(), value));
     }
     if log.headers().is_empty() {
         section.say(
@@ -72,6 +82,11 @@ pub(super) fn section(
         section.push(field("who held the unit and the export since the poll", None, 2));
     }
     section
+}
+
+/// Whether a paper states times that the public edition tells by the half hour.
+fn states_times(what: &str) -> bool {
+    what == "case file"
 }
 
 /// The unit description.

@@ -3,7 +3,9 @@
 use crate::case::Case;
 use crate::examination::Examination;
 use crate::finding::Place as At;
-use crate::report::document::{Anchor, Block, Definition, Document, Field, Place, Section, Text, findings};
+use crate::report::document::{
+    Anchor, Block, Definition, Document, Edition, Field, Place, Section, Text, findings,
+};
 use crate::report::{TOOL, VERSION, summary};
 use crate::source::Shown;
 
@@ -25,9 +27,12 @@ pub(super) fn section(case: &Case, document: &Document) -> Section {
         Definition::new("report", document.title.as_str()),
         Definition::new(
             "report id",
-            Text::new().code(document.id.as_str()).plain(
-                ", which follows from the digests of what was read, the version, the edition and the date",
-            ),
+            Text::new().code(document.id.as_str()).plain(match document.edition {
+                Edition::Full => {
+                    ", which follows from the digests of what was read, the version, the edition and the date"
+                }
+                Edition::Public => ", which follows from the words of this edition and the version",
+            }),
         ),
         Definition::new("edition", document.edition.word()),
         Definition::new(

@@ -63,7 +63,8 @@ pub struct Document {
     pub title: Shown,
     /// Language of its words, as a BCP 47 tag.
     pub language: &'static str,
-    /// Its id: follows from what was examined, the tool's version, the edition and the date, and from nothing else.
+    /// Its id: that of the full edition follows from what was examined, the tool's version, the edition and the date, that of
+    /// the public one from its own words and the version, and from nothing else.
     pub id: Shown,
     /// SHA-256 of the log's file, for the first page and the running head; else why it is not printed.
     pub source: Result<Digest, &'static str>,

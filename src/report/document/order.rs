@@ -48,7 +48,10 @@ impl Document {
         let mut document = Document {
             title: title(examinations),
             language: "en",
-            id: id(examinations, frame, edition, source, date.as_ref()),
+            id: match edition {
+                Edition::Full => id(examinations, frame, source, date.as_ref()),
+                Edition::Public => Shown::inert(UNNAMED),
+            },
             source,
             date,
             edition,
@@ -63,9 +66,28 @@ impl Document {
         document.sections = sections(examinations, frame, &document);
         document.tell_by_edition();
         glossary::leave_out_what_does_not_occur(&mut document);
+        if edition == Edition::Public {
+            document.name_by_its_text();
+        }
         document
     }
+
+    /// Gives the public edition its id, which follows from its own words: it tells no more than they do.
+    fn name_by_its_text(&mut self) {
+        let mut text = format!("logassay {VERSION}\nedition {}\n", self.edition.word());
+        self.each_words(&mut |shown, _| text.push_str(&format!("{} {shown}\n", shown.as_str().len())));
+        let id = named_by(&text);
+        self.each_words(&mut |shown, _| {
+            if shown.as_str().contains(UNNAMED) {
+                *shown = Shown::inert(&shown.as_str().replace(UNNAMED, id.as_str()));
+            }
+        });
+        self.id = id;
+    }
 }
+
+/// What stands for the id of the public edition until its text is there.
+const UNNAMED: &str = "LA-id";
 
 /// The sections in their order.
 fn sections(examinations: &[Examination<'_>], frame: &Frame, document: &Document) -> Vec<Section> {
@@ -161,37 +183,34 @@ fn title(examinations: &[Examination<'_>]) -> Shown {
     }
 }
 
-/// How many records with a time a log must have so that nobody can find them by trying out times until the digest agrees.
-/// With 16 in their half hours there are some 1,800 to the power of 16 ways.
-const TOO_MANY_TO_GUESS: usize = 16;
-
-/// Why the digest of a short log is left out.
-const COULD_BE_GUESSED: &str =
-    "left out in the public edition: so short a log could be guessed from its digest";
+/// Why the public edition names neither length nor digest of what states times: how many ways there are to fill in what it
+/// leaves out depends on the file, and on what its reader knows besides, so that no number of records is enough.
+pub(super) const NOT_IN_PUBLIC: &str = "left out in the public edition, as times in it could be found by trying with it; the \
+    full edition or the manifest of a bundle names it";
 
 /// The digest of the file, or why the edition may not give it.
 fn source(examinations: &[Examination<'_>], edition: Edition) -> Result<Digest, &'static str> {
-    let records = examinations.iter().flat_map(|examination| examination.log.records());
-    let timed = records.filter(|record| record.time.is_some()).count();
     let first = examinations.first().ok_or("no log was examined")?;
+    if edition == Edition::Public {
+        return Err(NOT_IN_PUBLIC);
+    }
     let (_, digest) = first.log.file_identity(&first.secrecy).ok_or(IDENTITY_WITHHELD)?;
-    if edition == Edition::Full || timed >= TOO_MANY_TO_GUESS { Ok(digest) } else { Err(COULD_BE_GUESSED) }
+    Ok(digest)
 }
 
-/// The id follows from the digests of all that was read, the version, the edition and the date.
+/// The id of the full edition follows from the digests of all that was read, the version, the edition and the date.
 fn id(
     examinations: &[Examination<'_>],
     frame: &Frame,
-    edition: Edition,
     source: Result<Digest, &'static str>,
     date: Option<&Shown>,
 ) -> Shown {
-    let mut text = format!("logassay {VERSION}\nedition {}\n", edition.word());
+    let mut text = format!("logassay {VERSION}\nedition {}\n", Edition::Full.word());
     if let Ok(source) = source {
         text.push_str(&format!("log {source}\n"));
     }
     for examination in examinations.iter().take(1) {
-        if source.is_err() && edition == Edition::Full {
+        if source.is_err() {
             text.push_str(&format!("log {}\n", examination.log.naming_digest(&examination.secrecy)));
         }
         text.push_str(&format!("unit description {}\n", examination.unit.digest));
@@ -209,6 +228,11 @@ fn id(
     if let Some(date) = date {
         text.push_str(&format!("date {date}\n"));
     }
+    named_by(&text)
+}
+
+/// An id that follows from a text.
+fn named_by(text: &str) -> Shown {
     let digest = Digest::of(text.as_bytes()).to_string();
     let groups: Vec<&str> = (0..4).filter_map(|group| digest.get(group * 4..group * 4 + 4)).collect();
     Shown::inert(&format!("LA-{}", groups.join("-").to_uppercase()))

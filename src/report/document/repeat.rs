@@ -2,7 +2,8 @@
 
 use crate::examination::Examination;
 use crate::report::document::matter::field;
-use crate::report::document::{Anchor, Block, Document, Section, Table, Text};
+use crate::report::document::order::NOT_IN_PUBLIC;
+use crate::report::document::{Anchor, Block, Document, Edition, Section, Table, Text};
 use crate::report::provenance::{self, Provenance};
 use crate::report::{Frame, TOOL, VERSION, count};
 use crate::source::Digest;
@@ -21,8 +22,13 @@ pub(super) fn settings(examination: &Examination<'_>, frame: &Frame, document: &
     let rules = format!("built into the program: every word of {}", count(provenance.rules, "rule", "rules"));
     put("rule book, SHA-256", code(provenance.rule_book), &rules);
     put("unit description, SHA-256", code(provenance.unit.2), from);
+    // Both follow from times that the public edition tells by the half hour.
+    let of_times = |digest: Digest| match document.edition {
+        Edition::Full => code(digest),
+        Edition::Public => NOT_IN_PUBLIC.into(),
+    };
     match &frame.case_file {
-        Some(paper) => put("case file, SHA-256", code(paper.digest), "a file, see the items"),
+        Some(paper) => put("case file, SHA-256", of_times(paper.digest), "a file, see the items"),
         None => put("case file", "none".into(), "none was given"),
     }
     if let Some(paper) = &frame.mapping_file {
@@ -40,7 +46,7 @@ pub(super) fn settings(examination: &Examination<'_>, frame: &Frame, document: &
     }
     put(
         "settings of the case file, SHA-256",
-        code(provenance.settings),
+        of_times(provenance.settings),
         "worked out from those of the rows above that the case file states",
     );
     section.push(Block::Table(table));
@@ -51,9 +57,12 @@ pub(super) fn settings(examination: &Examination<'_>, frame: &Frame, document: &
 /// How to repeat it.
 pub(super) fn section(examinations: &[Examination<'_>], frame: &Frame, document: &Document) -> Section {
     let mut section = Section::new(Anchor::new("repeat"), "How to repeat this").answering(&[17, 19]);
+    let names = match document.edition {
+        Edition::Full => "names and digests given above",
+        Edition::Public => "names given above, and with the digests that the full edition gives",
+    };
     section.say(format!(
-        "With {TOOL} {VERSION}, in a folder that holds the items under the names and digests given above, and with any name for \
-         what is written:"
+        "With {TOOL} {VERSION}, in a folder that holds the items under the {names}, and with any name for what is written:"
     ));
     section.push(Block::Verbatim(frame.command.clone()));
     section.say(

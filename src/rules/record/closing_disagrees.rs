@@ -158,6 +158,6 @@ fn contrary(known: &Known<'_>, closing: &Closing, counted: bool, digested: bool)
 /// A digest over lines that secrecy covers in part lets the covered part be found by trying every value, so it is
 /// printed only when nothing of the lines is covered, and never for a single line.
 fn may_print_digests(known: &Known<'_>, closing: &Closing) -> bool {
-    let strict = Secrecy::strict();
-    closing.found_count > 1 && !(0..closing.line).any(|line| known.log.is_veiled(line, &strict))
+    let secrecy = Secrecy::of(Vec::new(), known.case.names_several_ballot_units());
+    closing.found_count > 1 && !(0..closing.line).any(|line| known.log.is_veiled(line, &secrecy))
 }
