@@ -32,6 +32,7 @@ mod custody;
 mod digests;
 mod document;
 mod editions;
+mod editions_limits;
 mod examples;
 mod exchange_cdf;
 mod exchange_foreign;

@@ -178,37 +178,6 @@ fn a_vote_beyond_the_only_day_lies_outside_its_hours() {
     assert!(!finding.assumptions.iter().any(|premise_of| premise_of.0.starts_with(premise)), "{finding:?}");
 }
 
-/// Which slips fit tells more of a vote's time than a half hour: the public edition leaves them out.
-#[test]
-fn the_public_edition_does_not_tell_which_slips_put_votes_on_the_day() {
-    use logassay::report::document::Edition;
-    use logassay::source::Shown;
-    let public = |text: &str| Edition::Public.tell(&Shown::inert(text)).to_string();
-    let evening = |at: &str| {
-        let vote = format!("2031-05-09 {at} vote");
-        let lines = ["2031-05-09 22:30:00 enable", vote.as_str(), "2031-05-09 23:58:40 close total=1"];
-        let told = |papers: &[String]| Told::of(&lines, papers);
-        (
-            told(&[poll("2031-05-10", ALONE)]).found(RULE)[0].shows.clone(),
-            told(&[poll("2031-05-10", "")]).open(RULE),
-        )
-    };
-    // Past eleven an hour fits, and before it none: the full edition says so, and the public one of both the same.
-    let ((shows, open), (shows_later, open_later)) = (evening("22:50:31"), evening("23:10:31"));
-    assert_ne!(shows.len(), shows_later.len());
-    let half_hours = |text: String| text.replace("23:00\u{2013}23:30", "22:30\u{2013}23:00");
-    assert_eq!(public(&shows), half_hours(public(&shows_later)));
-    assert_eq!(public(&open), half_hours(public(&open_later)));
-    says(&public(&shows), &["is said in the full edition"]);
-    says(&open, &["a slip of the list would put them on such a day"]);
-    says(&public(&open), &["there is said in the full edition"]);
-    // What a slip that fits the readings would do to the votes is left out too.
-    let moved =
-        Told::of(MAY, &[poll("2031-05-10", ""), reading("2031-05-10 06:55:00", "2031-05-09 06:55:00")]);
-    let shows = public(&moved.found("clock-slip")[0].shows);
-    assert!(!shows.contains("leave the votes") && shows.ends_with("is said in the full edition."), "{shows}");
-}
-
 /// A night that runs on past midnight, with no close: its votes may be those of the poll of the day before, and so may its
 /// close; behind a close they are not.
 #[test]

@@ -198,6 +198,10 @@ fn one(examination: &Examination<'_>, number: i64, coarse: bool) -> Day {
     hours(&mut day, examination, number);
     day.noted = noted(examination, number);
     day.noted.iter_mut().for_each(|noted| noted.ms = snap(noted.ms));
+    if coarse {
+        // Two that share a half hour are told in one order, whichever is the earlier.
+        day.noted.sort_unstable();
+    }
     let times = || log.records().iter().filter_map(|record| within(record.time)).map(snap);
     let bound = || day.bounds.iter().flatten().flat_map(|(from, to)| [*from, *to]);
     let stated =
@@ -231,7 +235,14 @@ fn hours(day: &mut Day, examination: &Examination<'_>, number: i64) {
         }
         for (word, hour) in [("opens", &poll.opens), ("closes", &poll.closes)] {
             if let Some((text, ms)) = hour.as_ref().and_then(|hour| Some((hour, time_of_day(hour)?))) {
-                let entry = (number * DAY + ms, format!("{word} {}", Shown::inert(text)));
+                let ms = number * DAY + ms;
+                // A whole half hour is told as it is; another one stands in the middle of its half hour, as all else does.
+                let entry = if day.is_coarse && ms % HALF_HOUR != 0 {
+                    let begins = ms - ms.rem_euclid(HALF_HOUR);
+                    (begins + HALF_HOUR / 2, format!("{word} {}", half_hour_of(ms)))
+                } else {
+                    (ms, format!("{word} {}", Shown::inert(text)))
+                };
                 if !day.hours.contains(&entry) {
                     day.hours.push(entry);
                 }

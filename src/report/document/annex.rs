@@ -71,11 +71,7 @@ pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
                 count(missing, "record is", "records are")
             )));
         }
-        let findings = row.findings.iter().filter(|(_, rule)| place.edition.shows_lines_of(rule));
-        let open: Vec<&str> =
-            row.open.iter().map(String::as_str).filter(|rule| place.edition.shows_lines_of(rule)).collect();
-        let found = findings.clone().next().is_some();
-        for (number, rule) in findings {
+        for (number, rule) in &row.findings {
             let title = rules::rule(rule).map_or("", |rule| rule.title);
             notes.push(
                 findings::link(place, examination, number - 1, &format!("Finding {number}"))
@@ -95,14 +91,14 @@ pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
             }
             after.clone_into(&mut last);
         }
-        if !open.is_empty() {
-            notes.push(Text::from("Open here: ").plain(&open.join(", ")).plain("."));
+        if !row.open.is_empty() {
+            notes.push(Text::from("Open here: ").plain(&row.open.join(", ")).plain("."));
         }
         lines.push(Line {
             anchor: Some(place.line(row.line)),
             link: None,
             number: row.line,
-            mark: if found { Mark::Also } else { Mark::Beside },
+            mark: if row.findings.is_empty() { Mark::Beside } else { Mark::Also },
             after_gap: false,
             text: line_text(place, examination, index),
             notes,

@@ -2,7 +2,7 @@
 
 use crate::examination::Examination;
 use crate::finding::{Answer, Verdict};
-use crate::report::document::{Block, Definition, Place, Section, Table, Text};
+use crate::report::document::{Block, Definition, Place, Section, Table, Text, moments};
 use crate::report::terminal::family_title;
 use crate::report::{keys, summary};
 use crate::rules::{self, Family, RULES};
@@ -43,9 +43,12 @@ pub(super) fn questions(place: Place, examination: &Examination<'_>) -> Option<S
             .iter()
             .filter_map(|id| examination.answers.iter().find(|answer| answer.rule == id))
             .collect();
-        if bearing.is_empty() {
+        let left = moments::of_question(place, &question.rules);
+        if bearing.is_empty() && left.is_none() {
             part.say("The case file names no rule that bears on it, so nothing is answered here.");
-        } else {
+        }
+        left.into_iter().for_each(|left| part.say(left));
+        if !bearing.is_empty() {
             let mut table = Table::new(
                 "The rules that bear on it",
                 &["asked of the record", "answer", "how far it reaches"],

@@ -5,9 +5,14 @@ use crate::clock::{Bound, Premise};
 use crate::examination::Examination;
 use crate::finding::Verdict;
 use crate::report::clock::{self, Row};
+use crate::report::coverage::Statement;
 use crate::report::document::{Block, Definition, Edition, Place, Section, Table, Text, findings};
 use crate::report::{asks, count, keys};
 use crate::source::Shown;
+
+/// What the public edition says of the readings.
+const READ: &str = "What was read stands, by the half hour, with the other statements of the case file. Chosen records in true \
+     time and what the ends hang on, slips that fit, and what would settle it stand in the full edition.";
 
 /// The rule that looks for a common slip.
 const SLIP: &str = "clock-slip";
@@ -23,7 +28,15 @@ pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
         );
     }
     let mut list: Vec<Definition> = Vec::new();
-    for statement in clock::on_readings(examination) {
+    let mut statements = clock::on_readings(examination);
+    if place.edition == Edition::Public {
+        // Where a reading stands among the records, and whether it fits them, hangs on the seconds of what stands beside it.
+        statements.retain(|statement| ["clock", "clock's rate"].contains(&statement.about));
+        if !examination.clock.readings().is_empty() {
+            statements.push(Statement { about: "clock reading", text: READ.to_owned() });
+        }
+    }
+    for statement in statements {
         let (text, _) = keys::apart(&statement.text);
         match list.last_mut() {
             Some(last) if last.term.as_str() == statement.about => last.texts.push(text.into()),
@@ -31,13 +44,13 @@ pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
         }
     }
     section.push(Block::Definitions(list));
+    // A record's half hour on the display and that in true time together may be a few seconds.
+    if place.edition == Edition::Public {
+        return section;
+    }
     let rows = clock::bounds(examination);
     if examination.clock.is_bound() && !rows.is_empty() {
-        match place.edition {
-            Edition::Full => bounds(&mut section, &rows),
-            // A record's half hour on the display and that in true time together may be a few seconds.
-            Edition::Public => section.say("Chosen records in true time stand in the full edition. What the ends hang on stands there too."),
-        }
+        bounds(&mut section, &rows);
     }
     slips(&mut section, place, examination);
     settle(&mut section, examination);

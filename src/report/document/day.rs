@@ -134,8 +134,9 @@ fn day_in_words(place: Place, day: &Day) -> Text {
     for (_, word) in &day.acts {
         text = text.plain(&format!("; {word}"));
     }
+    let told = if day.is_coarse { " that this edition tells" } else { "" };
     text.plain(&match day.findings.len() {
-        0 => ". No finding is about a record of this day.".to_owned(),
+        0 => format!(". No finding{told} is about a record of this day."),
         number => format!(". {} about a record of this day.", count(number, "finding is", "findings are")),
     })
 }

@@ -6,7 +6,7 @@ use crate::event::Event;
 use crate::examination::Examination;
 use crate::report::count;
 use crate::report::document::coarse::{LEFT_OUT, coarse, plain, without_digests};
-use crate::report::document::veil::{is_of_moments, veiled, without_slips};
+use crate::report::document::veil::veiled;
 use crate::report::document::{Block, Document, Section, Text};
 use crate::source::Shown;
 
@@ -41,9 +41,10 @@ impl Edition {
             }
             Edition::Public => {
                 "Public edition. Every time of day is given by the half hour in which it lies, lengths and bounds of true time are left \
-                 out, lines of the log are given by number, half hour and event, and the lines of findings on hours and pace are \
-                 not named, because times beside a list of arrivals can \
-                 betray who voted at which moment. The full edition, which the court holds, has them all."
+                 out, and lines of the log are given by number, half hour and event, because times beside a list of arrivals can \
+                 betray who voted at which moment. Rules that set times of single records against an hour or another moment are \
+                 not answered here, because already the answer to a rule on an hour tells on which side of that hour votes lie. The full \
+                 edition, which the court holds, has them all."
             }
         }
     }
@@ -54,15 +55,10 @@ impl Edition {
         match self {
             Edition::Full => text.clone(),
             Edition::Public => {
-                let coarse = coarse(&without_slips(&without_digests(text.as_str())));
+                let coarse = coarse(&without_digests(text.as_str()));
                 Shown::inert(&plain(&veiled(&coarse)))
             }
         }
-    }
-
-    /// Whether this edition shows at which lines a rule found something, or left it open.
-    pub(super) fn shows_lines_of(self, rule: &str) -> bool {
-        self == Edition::Full || !is_of_moments(rule)
     }
 
     /// A word letter by letter as this edition tells it: digests that stand so are those of the tool, and of files that state no times.

@@ -13,9 +13,6 @@ use crate::source::Shown;
 /// How many findings of one rule are told in full; the rest is listed by line.
 const IN_FULL: usize = 50;
 
-/// What stands for lines that would narrow a vote down within its half hour.
-pub(super) const LINES_LEFT_OUT: &str = "The full edition shows the lines.";
-
 /// What the marks of quoted lines mean.
 const LEGEND: &str = "Before a line of the log stands its number in the file, which leads to the line in the annex. The \
      line marked 'this' is the one that the finding is about, a line marked 'also' shows it too, and lines without a mark \
@@ -203,10 +200,6 @@ fn finding_section(
         facts.push(Definition::new("belongs with", text));
     }
     section.push(Block::Definitions(facts));
-    if !place.edition.shows_lines_of(finding.rule) {
-        section.say(LINES_LEFT_OUT);
-        return section;
-    }
     let (lines, left_out) = evidence::lines(examination, finding);
     if lines.is_empty() {
         section.say("Its place is the log as a whole.");
@@ -264,7 +257,6 @@ fn belongs_with(place: Place, examination: &Examination<'_>, at: usize, finding:
 
 fn at_place(place: Place, examination: &Examination<'_>, finding: &Finding) -> Text {
     match finding.main {
-        At::Line(_) if !place.edition.shows_lines_of(finding.rule) => "its line in the full edition".into(),
         At::Line(line) => {
             let number = examination.log.line_number(line);
             let words = format!("line {number}");

@@ -171,7 +171,7 @@ pub const GLOSSARY: &[Term] = &[
     ),
     term(
         "public edition",
-        "The form of this document for publication, in which times are given by half hours so that no vote can be placed closer than a half hour.",
+        "The form of this document for publication. It gives times by half hours and leaves out the answers of the rules on hours and other moments, so that no vote can be placed closer than the half hour of its display.",
     ),
     term(
         "reading",

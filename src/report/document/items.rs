@@ -191,7 +191,7 @@ pub(super) fn uncertainty(place: Place, examination: &Examination<'_>) -> Sectio
     );
     section.push(Block::List(vec![
         step.into(),
-        clock(examination).into(),
+        clock(place.edition, examination).into(),
         Text::from(numbers)
             .plain(" How much that may be stands under ")
             .link(place.anchor("coverage"), "how far the log speaks")
@@ -201,7 +201,7 @@ pub(super) fn uncertainty(place: Place, examination: &Examination<'_>) -> Sectio
 }
 
 /// What is known of the unit's clock against true time.
-fn clock(examination: &Examination<'_>) -> String {
+fn clock(edition: Edition, examination: &Examination<'_>) -> String {
     let clock = &examination.clock;
     let readings = clock.readings().len();
     if readings == 0 {
@@ -220,6 +220,9 @@ fn clock(examination: &Examination<'_>) -> String {
             counted(rate.ppm.into(), "part per million", "parts per million"),
             rate.source
         ));
+    }
+    if edition == Edition::Public {
+        return text + " What follows from them for single records stands in the full edition.";
     }
     if !clock.conflicts().is_empty() {
         text.push_str(" Some readings cannot all be right together; nothing is concluded from those.");

@@ -4,7 +4,7 @@ use crate::case::Case;
 use crate::examination::Examination;
 use crate::finding::Place as At;
 use crate::report::document::{
-    Anchor, Block, Definition, Document, Edition, Field, Place, Section, Text, findings,
+    Anchor, Block, Definition, Document, Edition, Field, Place, Section, Text, findings, moments,
 };
 use crate::report::{TOOL, VERSION, summary};
 use crate::source::Shown;
@@ -67,12 +67,14 @@ pub(super) fn in_short(place: Place, examination: &Examination<'_>) -> Section {
     section.on_new_page = true;
     section.say("A rule here is a question put to the record, not a rule of law.");
     section.say(summary::in_short(examination));
+    if place.edition == Edition::Public {
+        section.say(moments::in_short(place));
+    }
     if !examination.findings.is_empty() {
         let findings = examination.findings.iter().enumerate();
         let list = findings.take(LISTED).map(|(at, finding)| {
             let title = crate::report::titled(finding);
             let line = match finding.main {
-                At::Line(_) if !place.edition.shows_lines_of(finding.rule) => String::new(),
                 At::Line(line) => format!("; line {}", examination.log.line_number(line)),
                 At::Log => String::new(),
             };

@@ -4,12 +4,12 @@
 use crate::examination::Examination;
 use crate::finding::{Answer, Verdict};
 use crate::report::document::{
-    Anchor, Block, Definition, Edition, Place, Row, Section, Table, Text, answers,
+    Anchor, Block, Definition, Edition, Place, Row, Section, Table, Text, answers, moments,
 };
 use crate::report::document::{findings, measured};
 use crate::report::terminal::{basis, family_title};
 use crate::report::{TOOL, count, provenance};
-use crate::rules::{Basis, Family, RULES, Rule};
+use crate::rules::{Basis, Family, Rule};
 use crate::source::Shown;
 
 /// The method, step by step.
@@ -72,7 +72,7 @@ fn rules(examinations: &[Examination<'_>], edition: Edition) -> Section {
     let mut section =
         Section::new(Anchor::new("rule-book"), "The rules, and what each rests on").answering(&[8]);
     let (bearing, others): (Vec<&Rule>, Vec<&Rule>) =
-        RULES.iter().copied().partition(|rule| bears(examinations, rule));
+        moments::answered(edition).partition(|rule| bears(examinations, rule));
     section.say(
         "A rule rests first on a clause of the local law, where the case file gives one; then on the unit description or the \
          format of the log; then on common practice, which has no published source; then on a comparable published \
@@ -81,7 +81,7 @@ fn rules(examinations: &[Examination<'_>], edition: Edition) -> Section {
     section.say(format!(
         "Of {}, {} here with the reason: whatever has a finding, is named by a question, or is answered 'not kept' or \
          'cannot be told'. The other {} in the table at the end.",
-        count(RULES.len(), "rule", "rules"),
+        count(bearing.len() + others.len(), "rule", "rules"),
         stand(bearing.len()),
         stand(others.len()),
     ));

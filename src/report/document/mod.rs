@@ -37,6 +37,7 @@ mod limits;
 mod matter;
 mod measured;
 mod method;
+mod moments;
 mod open;
 mod order;
 mod pace;

@@ -124,10 +124,6 @@ pub(super) fn occasions(place: Place, examination: &Examination<'_>) -> Option<S
                 .link(place.rule(answer.rule), answer.rule)
                 .plain(&format!(": {} open{on_no_line}.", count(answer.open, "occasion", "occasions"))),
         );
-        if !place.edition.shows_lines_of(answer.rule) {
-            section.say(findings::LINES_LEFT_OUT);
-            continue;
-        }
         let mut lines: Vec<usize> = answer
             .open_at
             .iter()

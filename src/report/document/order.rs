@@ -3,8 +3,8 @@
 use crate::examination::Examination;
 use crate::report::document::{
     Anchor, Block, Document, Edition, Place, Section, Table, Text, annex, answers, assumed, clock, day,
-    described, edition, findings, glossary, items, ledger, limits, matter, method, open, pace, person,
-    repeat, stated,
+    described, edition, findings, glossary, items, ledger, limits, matter, method, moments, open, pace,
+    person, repeat, stated,
 };
 use crate::report::{DEMONSTRATION, Frame, IDENTITY_WITHHELD, NO_EVIDENCE, VERSION};
 use crate::source::{Digest, Shown};
@@ -42,6 +42,16 @@ impl Document {
     /// Builds the document. Pure: the same examinations, frame and edition give the same document on every machine.
     #[must_use]
     pub fn of(examinations: &[Examination<'_>], frame: &Frame, edition: Edition) -> Document {
+        if edition == Edition::Full {
+            return Document::told(examinations, frame, edition);
+        }
+        let papers: Vec<moments::Papers> = examinations.iter().map(moments::Papers::of).collect();
+        let public = papers.iter().zip(examinations).map(|(papers, whole)| papers.examine(whole));
+        Document::told(&public.collect::<Vec<_>>(), frame, edition)
+    }
+
+    /// The document of these examinations as they are.
+    fn told(examinations: &[Examination<'_>], frame: &Frame, edition: Edition) -> Document {
         let case = examinations.first().map(|examination| examination.case);
         let date = frame.date.clone();
         let source = source(examinations, edition);
@@ -139,6 +149,7 @@ fn body(
         Some(answers::section(place, examination)),
         Some(answers::kept(place, examination)),
         answers::no_subject(place, examination),
+        (place.edition == Edition::Public).then(|| moments::section(place)),
         answers::versions(place, examination),
         Some(items::uncertainty(place, examination)),
         Some(stated::text(place, examination)),

@@ -1,37 +1,14 @@
-//! What the public edition leaves out although no time of day stands in it: what would narrow a single vote down within its
-//! half hour, because it sets the vote against a limit, a reading or another vote.
+//! What the public edition leaves out of texts although no time of day stands in it: what would narrow a single record down
+//! within its half hour, because it sets the record against true time.
 //!
-//! The half hour of a displayed time and that of the true time together can be a few seconds; so can a vote and the limit that
-//! it lies beyond. So no text names the record beside what is said of its true time, and the lines of such findings are not
-//! shown.
-
-use crate::rules::{Family, rule};
-
-/// Rules beside the families of hours and pace whose findings set single votes against a limit of time.
-const SET_AGAINST_TIMES: [&str; 3] = ["tokens-differ", "turnout-differs", "poll-day-not-displayed"];
-
-/// Whether what a rule finds or leaves open would narrow a vote down by its line.
-pub(super) fn is_of_moments(id: &str) -> bool {
-    rule(id).is_some_and(|rule| matches!(rule.family, Family::Hours | Family::Pace))
-        || SET_AGAINST_TIMES.contains(&id)
-}
+//! The half hour of a displayed time and that of the true time together can be a few seconds. So no text names the record
+//! beside what is said of its true time. Rules that set records against moments are not told at all (`moments.rs`).
 
 /// What stands for bounds of true time.
 const TIMES_LEFT_OUT: &str = "at times that the full edition gives";
 
-/// What a text speaks of that sets a record against true time, a limit of time or a record beside it.
-const OF_MOMENTS: [&str; 10] = [
-    "full edition",
-    "length left out",
-    "true time",
-    "By the readings",
-    "neither set nor reset",
-    "released",
-    "in succession",
-    "the queue",
-    "reading on line",
-    "[[reading]]",
-];
+/// What a text speaks of that sets a record against true time.
+const OF_MOMENTS: [&str; 4] = ["full edition", "length left out", "true time", "By the readings"];
 
 /// A text, with its times already by the half hour, without bounds of true time; where it speaks of moments, without the
 /// names of single records.
@@ -122,38 +99,6 @@ fn without_hour(text: &str) -> String {
     }
 }
 
-/// What says which slips of a clock would put votes on a day: which of them fit tells more of a vote's time than a half hour.
-const OF_SLIPS: [&str; 3] =
-    ["of the list would put them", "of the list that would put them", "leave the votes of the poll on a day"];
-
-/// What stands for it.
-const SLIPS_LEFT_OUT: &str =
-    "Which slips of a clock would put votes on a day of the poll is said in the full edition.";
-
-/// The same text without what it says of slips and the days of votes; in a reason it stands last.
-pub(super) fn without_slips(text: &str) -> String {
-    let names = |part: &str| OF_SLIPS.iter().any(|phrase| part.contains(phrase));
-    if !names(text) {
-        return text.to_owned();
-    }
-    if let Some(at) =
-        ["; a slip of the list", "; no slip of the list"].iter().find_map(|start| text.find(start))
-    {
-        let reason = text.get(..at).unwrap_or_default();
-        return format!("{reason}; which slips of a clock would put them there is said in the full edition");
-    }
-    let mut said = false;
-    let kept = text.split_inclusive(". ").filter_map(|sentence| match (names(sentence), said) {
-        (false, _) => Some(sentence.to_owned()),
-        (true, true) => None,
-        (true, false) => {
-            said = true;
-            Some(format!("{SLIPS_LEFT_OUT} "))
-        }
-    });
-    kept.collect::<String>().trim_end().to_owned()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -193,11 +138,5 @@ mod tests {
         }
         let order = format!("Record 1204 ({half}) and record 1205 ({half}) are enables.");
         assert_eq!(veiled(&order), order);
-    }
-
-    #[test]
-    fn rules_on_moments_show_no_lines() {
-        assert!(["vote-after-hour", "vote-too-soon", "tokens-differ"].iter().all(|rule| is_of_moments(rule)));
-        assert!(["two-enables", "total-differs", "no-such-rule"].iter().all(|rule| !is_of_moments(rule)));
     }
 }
