@@ -116,8 +116,8 @@ fn every_kind_of_contested_fact_is_set_apart() {
                 "phase",
                 &[("was = \"poll\"\nrecords = \"1-20\"", "A"), ("was = \"test\"\nrecords = \"20-30\"", "B")],
             ),
-            "phase: poll in records 1 to 20,",
-            "phase: test in records 20 to 30,",
+            "phase: records 1 to 20 were the poll,",
+            "phase: records 20 to 30 were the test,",
         ),
         (
             rows("interruption", &none("text = \"Rain\"").each_ref().map(|(b, by)| (b.as_str(), *by))),
@@ -207,7 +207,7 @@ fn of_overlapping_phases_as_many_are_kept_together_as_agree() {
     assert_eq!(kept, [vec!["A", "D"], vec!["B", "C", "D"]]);
     assert_eq!(
         versions.versions[1].choices[0].text.as_str(),
-        "phase: mock-poll in records 1 to 20, as stated in Paper (by B); count in records 90 to 100, as stated in Paper (by C)"
+        "phase: records 1 to 20 were the mock poll, as stated in Paper (by B); records 90 to 100 were the count, as stated in Paper (by C)"
     );
 }
 
