@@ -97,25 +97,30 @@ fn a_close_soon_behind_the_last_vote_is_in_time() {
     }
 }
 
-/// A result on a day for which no poll is stated is outside the hours only where no poll of that day can have gone before it.
+/// A result on a day for which no poll is stated is outside the hours only where the unit was closed on a day before and took no
+/// vote since; and so it is where that day has a poll.
 #[test]
-fn a_result_of_a_day_without_a_stated_poll_is_told_by_the_votes_before_it() {
+fn a_result_of_another_day_is_told_by_the_close_before_it() {
     let stored = row("storage", "from = \"2031-05-10 20:00\"\nto = \"2031-05-11 07:00\"");
-    let told = |vote: &str, more: &str| {
-        let enable = vote.replace("09:59:50 vote", "09:59:31 enable");
+    let told = |close: &str, more: &str, next: bool| {
         let day = [
-            enable.as_str(),
-            vote,
-            "2031-05-11 10:00:33 close total=1",
+            "2031-05-10 09:59:31 enable",
+            "2031-05-10 09:59:50 vote",
+            close,
             "2031-05-11 10:05:21 result total=1",
         ];
         let hours = poll(&format!("opens = \"07:00\"\ncloses = \"18:00\"{more}"));
-        Told::of(&day, &[hours, reading("2031-05-11"), stored.clone()]).verdict("result-outside-count")
+        let eleventh = if next { hours.replace("05-10", "05-11") } else { String::new() };
+        Told::of(&day, &[hours, eleventh, reading("2031-05-11"), stored.clone()])
+            .verdict("result-outside-count")
     };
-    assert_eq!(told("2031-05-10 09:59:50 vote", ""), Kept);
-    assert_eq!(told("2031-05-11 09:59:50 vote", ""), CannotBeTold);
-    assert_eq!(told("2031-05-11 09:59:50 vote", "\nonly-day = true"), CannotBeTold);
-    assert_eq!(told("2031-05-10 09:59:50 vote", "\nonly-day = true"), Kept);
+    for (close, verdict) in
+        [("2031-05-10 18:03:33 close total=1", Kept), ("2031-05-11 10:00:33 close total=1", CannotBeTold)]
+    {
+        assert_eq!(told(close, "", false), verdict, "{close}");
+        assert_eq!(told(close, "", true), verdict, "{close}, with a poll of that day");
+    }
+    assert_eq!(told("2031-05-11 10:00:33 close total=1", "\nonly-day = true", false), Kept);
 }
 
 /// An enable of which the case file does not say what it was may be the first of the poll before a setting of the clock.

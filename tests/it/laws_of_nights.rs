@@ -136,6 +136,7 @@ fn world() -> impl Strategy<Value = World> {
             for keys in ["drift-ppm = 100", "queue-minutes = 20", "close-within-minutes = 10"] {
                 rows.push(("setting", row("setting", keys)));
             }
+            rows.push(("storage", row("storage", "none = true")));
             if begins == Memory::Empty {
                 rows.push(("end", row("end", "closed = \"front\"")));
             }

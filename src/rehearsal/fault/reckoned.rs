@@ -164,12 +164,12 @@ impl Lies {
         })
     }
 
-    /// Whether the last vote before it surely lies on the day, so that it is the result of no other.
-    fn result(self, voted: bool) -> Is {
+    /// Whether the unit was surely closed on the day, and took no vote since, so that it is the result of no other.
+    fn result(self, closed: bool) -> Is {
         let on_the_day = self.by_begin == Side::Behind && self.by_end == Side::Before;
         let beyond = self.by_opening == Side::Before || self.by_closing == Side::Behind;
         let another = self.by_begin == Side::Before || self.by_end == Side::Behind;
-        let of_it = on_the_day || self.alone || (voted && self.by_end == Side::Behind);
+        let of_it = on_the_day || self.alone || (closed && self.by_end == Side::Behind);
         let apart = (beyond || another) && of_it;
         if self.inside() || self.stored == Is::Contrary {
             Is::Contrary
@@ -203,7 +203,7 @@ fn hours(i: &mut Injection, truth: &Truth, ran: Ran<'_>, kept: &[Said]) -> Optio
         lies.is_some_and(|lies| lies.on_the_day(Is::InOrder) == Is::InOrder)
     };
     let alone = the_only_day(&i.life).is_some() && poll.iter().any(on_the_day);
-    let mut last_vote: Option<Bounds> = None;
+    let (mut last_vote, mut closed): (Option<Bounds>, Option<Bounds>) = (None, None);
     for (at, entry) in i.entries().iter().enumerate().skip(i.first_held()) {
         if (ran.printed)(entry.time.ms()).is_none() {
             continue;
@@ -212,6 +212,11 @@ fn hours(i: &mut Injection, truth: &Truth, ran: Ran<'_>, kept: &[Said]) -> Optio
         let lies = Lies::of(bounds, day, &storage, alone)?;
         let mut said = vec![(7, lies.stored)];
         let of_poll = poll.contains(&at);
+        match entry.event {
+            Event::Enable | Event::Vote | Event::Clear => closed = None,
+            Event::Close => closed = Some(bounds),
+            _ => {}
+        }
         match entry.event {
             Event::Enable => released = Some(bounds),
             Event::Vote if of_poll => {
@@ -228,9 +233,9 @@ fn hours(i: &mut Injection, truth: &Truth, ran: Ran<'_>, kept: &[Said]) -> Optio
                 said.extend([(2, lies.closed_early()), (3, lies.of_the_day(late.unwrap_or(Is::Open)))]);
             }
             Event::Result if of_poll || count.contains(&at) => {
-                let voted = last_vote.and_then(|vote| Lies::of(vote, day, &storage, false));
-                let voted = voted.is_some_and(|vote| vote.on_the_day(Is::InOrder) == Is::InOrder);
-                said.push((5, lies.result(voted)));
+                let closed = closed.and_then(|close| Lies::of(close, day, &storage, false));
+                let closed = closed.is_some_and(|close| close.on_the_day(Is::InOrder) == Is::InOrder);
+                said.push((5, lies.result(closed)));
             }
             Event::Vote | Event::Close | Event::Result | Event::Clear if mock.contains(&at) => {
                 said.push((4, lies.mock()));

@@ -99,10 +99,12 @@ fn told_by_hours(
             || day.parts.iter().all(|part| super::before(part, when) || super::after(part, when))
     };
     let on = day_of(days, when);
+    if was_closed_before(known, days, step, when) {
+        return ByHours::InOrder;
+    }
     if days.iter().all(outside) {
-        // On another day its votes would have to lie before it on that day; none does where the last of them lies on a day before.
-        let settled = on.or(only).is_some() || last_of_another_day(known, days, step, when);
-        return if settled { ByHours::InOrder } else { ByHours::Elsewhere };
+        // A poll may have been held on a day that the case file does not state.
+        return if on.or(only).is_some() { ByHours::InOrder } else { ByHours::Elsewhere };
     }
     let voted = |day: &Day| {
         let at = days.iter().position(|other| other.date == day.date);
@@ -120,12 +122,15 @@ fn told_by_hours(
     }
 }
 
-/// Whether the last vote before a result lies surely on a day that had ended before it, with nothing unseen between them.
-fn last_of_another_day(known: &Known<'_>, days: &[Day], step: usize, when: &When) -> bool {
-    let last = known.between(Event::Vote, 0, step).next_back();
-    let of = last.and_then(|vote| day_of(days, &known.clock.bounds(vote)));
-    last.zip(of).is_some_and(|(vote, day)| {
-        super::surely_from(when, day.ends) && known.want_between(vote, step).is_none()
+/// Whether the unit was closed, surely on a day that had ended before a result, and could take no vote since: the hours of another
+/// day are none of that poll.
+fn was_closed_before(known: &Known<'_>, days: &[Day], step: usize, when: &When) -> bool {
+    let voting = [Event::Enable, Event::Vote, Event::Clear];
+    let closed = known.between(Event::Close, 0, step).next_back();
+    closed.is_some_and(|close| {
+        day_of(days, &known.clock.bounds(close)).is_some_and(|day| super::surely_from(when, day.ends))
+            && voting.iter().all(|event| known.between(*event, close, step).next().is_none())
+            && known.want_between(close, step).is_none()
     })
 }
 
