@@ -45,7 +45,7 @@ pub struct Measurement {
 pub const MEASURED: &[Measurement] = &[Measurement {
     version: "0.1.0",
     rule_book: "d032f97b852a75fd8448626ed78fcb5cf2fd93ae6c4d70353d3199a587e095bd",
-    commit: "514720a",
+    commit: "059258b",
     date: "2026-11-29",
     rules: 66,
     planted: 123,

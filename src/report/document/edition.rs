@@ -44,7 +44,7 @@ impl Edition {
                  out, and lines of the log are given by number, half hour and event, because times beside a list of arrivals can \
                  betray who voted at which moment. Rules that set times of single records against an hour or another moment are \
                  not answered here, because already the answer to a rule on an hour tells on which side of that hour votes lie. The full \
-                 edition, which the court holds, has them all."
+                 edition has them all."
             }
         }
     }

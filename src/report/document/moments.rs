@@ -14,14 +14,16 @@ use crate::rules::{Family, RULES, Rule};
 use crate::unit::UnitDescription;
 
 /// Rules beside the families of hours and pace that set the time of single records against another moment: a reading of the
-/// clock, the day of the poll, a number noted at a time, the time of the export.
-const SET_AGAINST_MOMENTS: [&str; 8] = [
+/// clock, the day of the poll, a number noted at a time, a time of storage, the time of the export or of the record before.
+const SET_AGAINST_MOMENTS: [&str; 10] = [
     "clock-offset",
     "clock-rate",
     "clock-slip",
+    "cover-opened",
     "poll-day-not-displayed",
     "readings-conflict",
     "record-after-export",
+    "time-decreases",
     "tokens-differ",
     "turnout-differs",
 ];
@@ -70,10 +72,11 @@ impl Papers {
 
 /// What the first lines say of them.
 pub(super) fn in_short(place: Place) -> Text {
-    Text::from(format!("{} more, all on hours, pace and other moments, ", count(left(), "rule", "rules")))
-        .plain("are answered in the full edition only: ")
-        .link(anchor(place), "what stands there")
-        .plain(".")
+    Text::from("This is said of the rules that this edition answers. ")
+        .plain(&format!("{} more, all on hours, pace and other moments, ", count(left(), "rule", "rules")))
+        .plain("are answered, with their findings if there are any, in the full edition only (")
+        .link(anchor(place), "they are listed below")
+        .plain(").")
 }
 
 fn anchor(place: Place) -> Anchor {
@@ -92,7 +95,7 @@ pub(super) fn section(place: Place) -> Section {
          every public edition.",
     );
     section.say(
-        "No other answer of this edition, and no number, rests on a turnout noted at a time, on the tokens given out at the \
+        "No other answer of this edition rests on a turnout noted at a time, on the tokens given out at the \
          closing hour, or on the least time that a vote takes. Findings are numbered here by themselves: in the full edition \
          they can have other numbers.",
     );

@@ -58,8 +58,10 @@ pub(super) fn settings(examination: &Examination<'_>, frame: &Frame, document: &
 pub(super) fn section(examinations: &[Examination<'_>], frame: &Frame, document: &Document) -> Section {
     let mut section = Section::new(Anchor::new("repeat"), "How to repeat this").answering(&[17, 19]);
     let names = match document.edition {
-        Edition::Full => "names and digests given above",
-        Edition::Public => "names given above, and with the digests that the full edition gives",
+        Edition::Full => "names given above, and with the digests that are given there",
+        Edition::Public => {
+            "names given above, and with the digests that the full edition or the manifest of a bundle gives"
+        }
     };
     section.say(format!(
         "With {TOOL} {VERSION}, in a folder that holds the items under the {names}, and with any name for what is written:"
