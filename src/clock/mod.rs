@@ -126,6 +126,13 @@ impl Line {
     pub fn in_every_conflict(&self) -> Vec<usize> {
         in_all(self.conflicts.iter().map(Vec::as_slice))
     }
+
+    /// Whether no line fits what is stated and recorded: not the readings, or not with the order of the records. Such a line
+    /// binds nothing.
+    #[must_use]
+    pub fn is_refused(&self) -> bool {
+        !self.conflicts.is_empty() || (!self.holds && !self.ends.is_empty())
+    }
 }
 
 /// What stands in all of the sets, in the order of the first.

@@ -116,22 +116,22 @@ impl Clock<'_> {
 
     /// Per row: what its readings display, those in conflict left out.
     fn stabs(&self, network: &Network) -> BTreeMap<usize, Vec<Stab>> {
-        let readings = || self.readings.iter().enumerate().filter(|(place, _)| !self.is_doubted(*place));
-        let of: BTreeMap<usize, usize> = readings()
-            .filter(|(_, one)| one.is_placed())
-            .map(|(at, one)| (self.node_of(at, one), at))
-            .collect();
+        // A record may have been read more than once.
+        let mut of: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+        for (place, one) in self.readings.iter().enumerate() {
+            if one.is_placed() && !self.is_doubted(place) {
+                of.entry(self.node_of(place, one)).or_default().push(place);
+            }
+        }
         let mut stabs: BTreeMap<usize, Vec<Stab>> = BTreeMap::new();
         for (row, Row { shown, .. }) in network.rows.iter().enumerate() {
             for Shown { node, from, to } in shown {
-                let Some((place, reading)) =
-                    of.get(node).and_then(|place| Some((*place, self.readings.get(*place)?)))
-                else {
-                    continue;
-                };
-                let (earliest, latest) = (reading.earliest.ns(), reading.latest.ns());
-                let stab = Stab { reading: place, segment: 0, from: *from, to: *to, earliest, latest };
-                stabs.entry(row).or_default().push(stab);
+                for place in of.get(node).into_iter().flatten() {
+                    let Some(reading) = self.readings.get(*place) else { continue };
+                    let (earliest, latest) = (reading.earliest.ns(), reading.latest.ns());
+                    let stab = Stab { reading: *place, segment: 0, from: *from, to: *to, earliest, latest };
+                    stabs.entry(row).or_default().push(stab);
+                }
             }
         }
         stabs

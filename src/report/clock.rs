@@ -248,6 +248,9 @@ fn line(clock: &Clock<'_>) -> Option<String> {
         line.source,
         if line.holds {
             "This makes the bounds narrower."
+        } else if line.is_refused() {
+            "It does not fit the readings together with the order of the records, so that it is wrong here, and the bounds are \
+             those of bounded drift."
         } else {
             "It binds nothing here beyond bounded drift."
         },
