@@ -149,7 +149,7 @@ fn base(time: Stamp) -> Option<&'static str> {
 fn base_not_known(known: &Known<'_>, before: usize, step: usize) -> Want {
     Want::Other(
         format!(
-            "{} displays a time more than a day before that of {}, and the power was off or came on between; whether the clock of \
+            "{} displays a time a day or more before that of {}, and the power was off or came on between; whether the clock of \
              this model counts from that date, or from one before it, is not stated",
             known.name(step),
             known.name(before)
