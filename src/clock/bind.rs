@@ -132,7 +132,7 @@ impl Clock<'_> {
             for (one, other) in of {
                 let to = if from == one { other } else { one };
                 let mut rests_on = node(to).map(|to| self.premises(&reach.way(to))).unwrap_or_default();
-                rests_on.extend([self.reading_premise(one), self.reading_premise(other)]);
+                rests_on.extend([one, other].into_iter().flat_map(|reading| self.reading_premises(reading)));
                 rests_on.sort();
                 rests_on.dedup();
                 explained.insert((one, other), rests_on);

@@ -2,7 +2,7 @@
 
 use super::instant::{Instant, SECOND};
 use crate::case::{Case, Period, Poll, Saying, Statements, civil_ms};
-use crate::zone::{Instants, Zone};
+use crate::zone::{DATA, Instants, Zone};
 
 const HOUR_MS: i64 = 3_600_000;
 const DAY_MS: i64 = 24 * HOUR_MS;
@@ -67,21 +67,28 @@ pub struct Lapse {
 /// that all polls of the case share; `None` where that is not known.
 #[must_use]
 pub fn zone(case: &Case, date: &str, own: Option<&str>) -> Option<Zone> {
-    if let Some(own) = own {
-        return Zone::of(own);
-    }
-    let zones = |of_day: bool| {
-        let polls = case.polls.iter().map(|stated| &stated.value);
-        let of = polls.filter(|poll| !of_day || poll.date.as_deref() == Some(date));
-        let mut zones: Vec<&str> = of.filter_map(|poll| poll.zone.as_deref()).collect();
-        zones.sort_unstable();
-        zones.dedup();
-        zones
+    Zone::of(own.or_else(|| Some(stated_zone(case, date)?.0))?)
+}
+
+/// The zone of the place on a day as the polls state it, and who does so first.
+fn stated_zone<'c>(case: &'c Case, date: &str) -> Option<(&'c str, &'c Saying)> {
+    let zoned = |of_day: bool| {
+        let polls = case.polls.iter().filter(move |row| !of_day || row.value.date.as_deref() == Some(date));
+        polls.filter_map(|row| Some((row.value.zone.as_deref()?, &row.basis)))
     };
-    match (zones(true).as_slice(), zones(false).as_slice()) {
-        ([zone], _) | ([], [zone]) => Zone::of(zone),
-        _ => None,
-    }
+    let of_day = zoned(true).next().is_some();
+    let first = zoned(of_day).next()?;
+    zoned(of_day).all(|(zone, _)| zone == first.0).then_some(first)
+}
+
+/// Which zone the clocks of the place showed on a day, by what data, and who states it, as a part of a sentence; `None` where
+/// the case file does not tell.
+#[must_use]
+pub fn zone_said(case: &Case, date: &str) -> Option<String> {
+    let (zone, basis) = stated_zone(case, date)?;
+    let data =
+        if Zone::is_name(zone) { format!(" by the IANA time zone database {DATA}") } else { String::new() };
+    Some(format!("the clocks of the place showed the time of the zone {zone}{data}, {}", basis.said()))
 }
 
 /// Minutes by which the place's civil time is ahead of UTC at an instant; `None` where its zone is not known.

@@ -59,8 +59,9 @@ impl Clock<'_> {
 
     fn apart(&self, readings: &[usize], one: usize, other: usize) -> Conflict {
         let mut rests_on: Vec<Premise> =
-            readings.iter().map(|reading| self.reading_premise(*reading)).collect();
-        rests_on.extend([self.no_step(one, other), self.in_order((one, other))]);
+            readings.iter().flat_map(|reading| self.reading_premises(*reading)).collect();
+        rests_on.extend(self.unstepped(one, other));
+        rests_on.push(self.in_order((one, other)));
         rests_on.sort();
         Conflict { readings: readings.to_vec(), rests_on }
     }

@@ -20,7 +20,7 @@ pub mod slip;
 mod straight;
 mod verdict;
 
-use crate::case::{Case, SettingOf};
+use crate::case::{self, Case, SettingOf};
 use crate::replay::Replay;
 use crate::source::Shown;
 use crate::syntax::{Log, Record, Stamp};
@@ -96,6 +96,8 @@ pub struct Clock<'a> {
     doubted: Vec<bool>,
     /// The reading by which the clock was never set.
     never_set: Option<usize>,
+    /// That nothing was recorded behind the end of the log, in words, where that is said.
+    closed: Option<String>,
     /// The tightest bounds, from the origin and to it; `None` where no reading is placed.
     bounds: Option<(Reach, Reach)>,
     resolution: Option<i64>,
@@ -153,6 +155,7 @@ impl<'a> Clock<'a> {
             log,
             records: (0..replay.steps.len()).map(|step| replay.record(step)).collect(),
             never_set: readings.iter().position(|reading| reading.not_set).filter(|_| layout.never_set),
+            closed: replay.back.said(case::End::Back, case),
             readings,
             segments: layout.segments.clone(),
             shown_in: layout.shown_in(log, replay),

@@ -1,5 +1,6 @@
 //! Premises: what an end of a bound rests on, as data and as parts of a sentence.
 
+use super::instant::{MS, length};
 use super::network::{ORIGIN, Why};
 use super::straight::LineEnd;
 use super::{Clock, Placement};
@@ -17,6 +18,11 @@ pub enum Premise {
         reading: usize,
         /// The reading in words.
         name: String,
+    },
+    /// The zone in which a reading is written.
+    Zone {
+        /// Which zone and who states it, in words.
+        said: String,
     },
     /// The bound on the rate of the clock.
     Rate {
@@ -39,6 +45,11 @@ pub enum Premise {
         /// The reading in words.
         name: String,
     },
+    /// Nothing was recorded behind the end of the log, where a reading was taken.
+    Closed {
+        /// That, and why it is said, in words.
+        said: String,
+    },
     /// A clock-set record: the clock showed one time and then the other at one instant.
     ClockSet {
         /// Its step.
@@ -60,6 +71,11 @@ pub enum Premise {
         /// Who allows it, in words.
         source: String,
     },
+    /// A display may change less often than it is written: so long each displayed time is taken to have stood.
+    Grain {
+        /// In milliseconds.
+        ms: i64,
+    },
 }
 
 impl Premise {
@@ -68,6 +84,7 @@ impl Premise {
     pub fn words(&self) -> String {
         match self {
             Premise::Reading { name, .. } => format!("{name} is right"),
+            Premise::Zone { said } | Premise::Closed { said } => said.clone(),
             Premise::Rate { ppm, source } => {
                 format!(
                     "the clock kept within {ppm} {} ({source})",
@@ -83,6 +100,10 @@ impl Premise {
             Premise::ClockSet { name, .. } => format!("{name} states both times of the setting rightly"),
             Premise::Order { from, to } => format!("{from} came before {to}"),
             Premise::Line { source, .. } => format!("the clock ran at one constant rate ({source})"),
+            Premise::Grain { ms } => format!(
+                "each displayed time may have stood for {}: all times that this log displays are multiples of that",
+                length(i128::from(*ms) * MS)
+            ),
         }
     }
 
@@ -154,7 +175,7 @@ impl Clock<'_> {
             }
             premises.extend(order.take().map(|ends| self.in_order(ends)));
             match why {
-                Why::Reading(reading) => premises.push(self.reading_premise(reading)),
+                Why::Reading(reading) => premises.extend(self.reading_premises(reading)),
                 Why::Rate(row) => {
                     // One node in two segments: the record of a setting joins them.
                     if let Some((before, node)) = last_row
@@ -166,7 +187,7 @@ impl Clock<'_> {
                     }
                     last_row = Some((row, to));
                     premises.extend(self.rate_premise());
-                    premises.push(self.no_step(from, to));
+                    premises.extend(self.unstepped(from, to));
                 }
                 Why::Line(end) => premises.extend(self.line_premises(end)),
                 Why::Order => {}
@@ -184,18 +205,30 @@ impl Clock<'_> {
         Premise::Order { from: self.node_name(first), to: self.node_name(last) }
     }
 
-    pub(super) fn no_step(&self, from: usize, to: usize) -> Premise {
+    /// That the display went from one place to another without a step, and how long each time stood on it.
+    pub(super) fn unstepped(&self, from: usize, to: usize) -> Vec<Premise> {
+        let (first, last) = if self.is_later(from, to) { (to, from) } else { (from, to) };
+        let mut premises = Vec::new();
         if let Some(reading) = self.never_set() {
             let name = self.readings().get(reading).map(super::Reading::words).unwrap_or_default();
-            return Premise::NeverSet { reading, name };
+            premises.push(Premise::NeverSet { reading, name });
+        } else {
+            premises.push(Premise::NoStep { from: self.node_name(first), to: self.node_name(last) });
+            let readings = [from, to].into_iter().filter_map(|node| self.reading_of(node));
+            let closed = readings.filter_map(|reading| self.taken_behind(reading));
+            premises.extend(closed.map(|said| Premise::Closed { said }));
         }
-        let (first, last) = if self.is_later(from, to) { (to, from) } else { (from, to) };
-        Premise::NoStep { from: self.node_name(first), to: self.node_name(last) }
+        let coarser = self.resolution().is_some_and(|written| self.grain() > written);
+        premises.extend(coarser.then(|| Premise::Grain { ms: self.grain() }));
+        premises
     }
 
-    pub(super) fn reading_premise(&self, reading: usize) -> Premise {
-        let name = self.readings().get(reading).map(super::Reading::words).unwrap_or_default();
-        Premise::Reading { reading, name }
+    /// That a reading is right, and in which zone it is written where the paper does not say that itself.
+    pub(super) fn reading_premises(&self, reading: usize) -> impl Iterator<Item = Premise> {
+        let of = self.readings().get(reading);
+        let name = of.map(super::Reading::words).unwrap_or_default();
+        let said = of.and_then(|of| of.by_zone.clone());
+        [Premise::Reading { reading, name }].into_iter().chain(said.map(|said| Premise::Zone { said }))
     }
 
     pub(super) fn rate_premise(&self) -> Option<Premise> {
@@ -206,7 +239,7 @@ impl Clock<'_> {
     fn line_premises(&self, end: usize) -> Vec<Premise> {
         let Some(line) = self.line() else { return Vec::new() };
         let LineEnd { readings, sets } = line.ends.get(end).cloned().unwrap_or_default();
-        let named = readings.iter().map(|reading| self.reading_premise(*reading));
+        let named = readings.iter().flat_map(|reading| self.reading_premises(*reading));
         let sets = sets.iter().map(|step| Premise::ClockSet { step: *step, name: self.name(*step) });
         let mut premises: Vec<Premise> = named.chain(self.rate_premise()).chain(sets).collect();
         premises.push(Premise::Line { readings, source: line.source.as_str().to_owned() });
@@ -222,6 +255,16 @@ impl Clock<'_> {
     /// Whether one node stands later in the log than another.
     fn is_later(&self, one: usize, other: usize) -> bool {
         self.position(one) > self.position(other)
+    }
+
+    /// That nothing was recorded behind the end of the log, and why that is said, where the segment of a reading hangs on it.
+    #[must_use]
+    pub fn taken_behind(&self, reading: usize) -> Option<String> {
+        let behind = match self.readings().get(reading)?.placement {
+            Placement::After { step, segment } => segment.is_some() && step + 1 == self.records.len(),
+            _ => false,
+        };
+        self.closed.clone().filter(|_| behind && self.never_set().is_none())
     }
 
     /// Where a node stands: twice its step, plus one behind it.

@@ -60,9 +60,23 @@ impl Clock<'_> {
             Instant::of_ns(i128::from(ms) * (MS + towards * ppm))
         };
         let spread = Spread { least: wider(late.from - early.to, -1), most: wider(late.to - early.from, 1) };
-        let premises =
-            self.rate_premise().into_iter().chain([self.no_step(segment::node(from), segment::node(to))]);
-        Some((spread, premises.collect()))
+        let unstepped = self.unstepped(segment::node(from), segment::node(to));
+        Some((spread, self.rate_premise().into_iter().chain(unstepped).collect()))
+    }
+
+    /// What the rate between two readings rests on.
+    #[must_use]
+    pub fn run_rests_on(&self, run: &Run) -> Vec<Premise> {
+        let (one, other) = run.readings;
+        let node = |place: usize| self.readings().get(place).map(|reading| self.node_of(place, reading));
+        let mut premises: Vec<Premise> =
+            [one, other].into_iter().flat_map(|reading| self.reading_premises(reading)).collect();
+        premises.extend(
+            node(one).zip(node(other)).map_or_else(Vec::new, |(one, other)| self.unstepped(one, other)),
+        );
+        premises.sort();
+        premises.dedup();
+        premises
     }
 
     /// How the clock ran between two readings, where both stand in one segment.

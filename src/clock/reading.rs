@@ -34,6 +34,8 @@ pub struct Reading {
     /// writes, where it writes that, so that an hour which the clocks of the place showed twice is one hour here. `None` where
     /// the zone of the place is not known.
     pub civil: Option<(i64, i64)>,
+    /// Which zone the clocks of the place showed and who states it, in words, where the reference time is written in that.
+    pub by_zone: Option<String>,
     /// Whether the paper says that the clock was neither set nor reset between the reading and any record.
     pub not_set: bool,
     /// Where it stands.
@@ -122,6 +124,7 @@ fn one(log: &Log, case: &Case, Stated { value, basis }: &Stated<ClockReading>) -
         earliest: Instant::default(),
         latest: Instant::default(),
         civil: None,
+        by_zone: None,
         not_set: value.not_set,
         placement: Placement::Throughout,
     };
@@ -129,6 +132,9 @@ fn one(log: &Log, case: &Case, Stated { value, basis }: &Stated<ClockReading>) -
         Ok((earliest, latest)) => {
             (reading.earliest, reading.latest) = (earliest, latest);
             reading.civil = civil(case, value, earliest, latest);
+            if let (Reference::Written(time), None) = (&value.reference, &value.zone) {
+                reading.by_zone = hours::zone_said(case, time.get(..10).unwrap_or_default());
+            }
         }
         Err(why) => reading.placement = Placement::Nowhere(why),
     }

@@ -60,7 +60,8 @@ pub(super) fn ledger(
 /// What papers say of a poll. `held`: its mock polls, behind the end of the poll before it.
 fn of_poll(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll, held: &Mocks, from: usize) {
     let labelled = poll.anchor.filter(|at| view.is_labelled(*at, Phase::Poll)).unwrap_or(poll.labelled);
-    let mut rests = vec![Rest::Label(labelled, Phase::Poll), papers::which_poll(poll)];
+    let mut rests: Vec<Rest> =
+        [Rest::Label(labelled, Phase::Poll)].into_iter().chain(papers::which_poll(poll)).collect();
     rests.extend(matches!(poll.ends, Some(Bound::Closed)).then_some(Rest::Back));
     rests.extend(poll.rests.front.then_some(Rest::Front));
     rests.extend(poll.rests.numbering.then_some(Rest::Numbering));
@@ -83,11 +84,13 @@ fn of_poll(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll, held: &Mocks, fro
         .clone()
         .map(|doubt| plus(sheet.put(LATER, Interval::ANY, Source::Unseen, Some(doubt))));
     let last: Side = [plus(memory)].into_iter().chain(later).collect();
+    let counted: Vec<Rest> = poll.counted.map(|step| Rest::Label(step, Phase::Count)).into_iter().collect();
     if let Some(noted) = sheet.paper(CountOf::ResultAtCount) {
         let words = "the result noted at the count is the number in the unit's memory";
-        draw(sheet, "result-differs", words, vec![plus(noted)], last.clone(), &[]);
+        draw(sheet, "result-differs", words, vec![plus(noted)], last.clone(), &counted);
     }
-    let (deducted, unstated) = deducted(sheet, view, poll);
+    let (deducted, mut unstated) = deducted(sheet, view, poll);
+    unstated.extend(counted);
     let declared = sheet.paper(CountOf::Declared);
     if let Some(declared) = declared {
         let words = "the number declared is the number in the unit's memory, less what was deducted";
@@ -332,8 +335,9 @@ fn mock_votes(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll, held: &Mocks, 
         sheet.put("votes of the mock poll in the log", value, Source::Records(steps.clone()), Some(doubt));
     let mut rests: Vec<Rest> = sheet.paper_rest(noted).into_iter().collect();
     rests.extend(steps.first().map(|step| Rest::Label(*step, Phase::MockPoll)));
+    rests.push(Rest::LabelsBeside(from..at.map_or(poll.until, |at| at.max(poll.until)), Phase::MockPoll));
     if poll.day.is_some() {
-        rests.push(papers::which_poll(poll));
+        rests.extend(papers::which_poll(poll));
         rests.push(Rest::Unstated(OF_ITS_DAY));
     }
     rests.extend((from == 0).then_some(Rest::Front));

@@ -17,6 +17,8 @@ mod system;
 mod timed;
 mod words;
 
+use std::ops::Range;
+
 use crate::case::{Case, CountOf, Phase, Saying};
 use crate::clock::{Clock, Premise};
 use crate::replay::Replay;
@@ -70,6 +72,8 @@ pub enum Doubt {
 pub enum Rest {
     /// That a record was of a phase, as the case file says.
     Label(usize, Phase),
+    /// That votes in a stretch were of no such phase, as far as the case file says what they were.
+    LabelsBeside(Range<usize>, Phase),
     /// That nothing was recorded before the first record.
     Front,
     /// That nothing was recorded after the last record.

@@ -17,6 +17,8 @@ use crate::unit::UnitDescription;
 pub struct Poll {
     /// Its day, where the case file tells several polls apart.
     pub day: Option<String>,
+    /// A record of each poll of the log that the case file calls so, where it tells several apart by the order of their days.
+    pub apart: Vec<usize>,
     /// The steps of its cycle.
     pub steps: Range<usize>,
     /// A record of it that the case file calls the poll.
@@ -41,6 +43,8 @@ pub struct Poll {
     pub in_doubt: bool,
     /// Why what was recorded behind the anchor may show another number; `None` where it was seen, or there is no anchor.
     pub unsettled: Option<Doubt>,
+    /// The result that is the last word because the case file calls it that of the count, where nothing else makes it so.
+    pub counted: Option<usize>,
     /// Votes of a mock poll in the same memory.
     pub mock: Interval,
     /// Enables that no vote followed, and why their number is not known where it is not.
@@ -125,17 +129,21 @@ pub(super) fn polls(view: View<'_>) -> Result<Vec<Poll>, Doubt> {
     let one = days.len() <= 1 || (keyed.is_empty() && view.replay.front.is_closed());
     match cycles.as_slice() {
         [] => Err(Doubt::Label(Phase::Poll)),
-        [(cycle, first)] if one => Ok(vec![poll(view, cycle, *first, None)]),
+        [(cycle, first)] if one => Ok(vec![poll(view, cycle, *first)]),
         several if days.len() > 1 && several.len() == days.len() => Ok(several
             .iter()
             .zip(days)
-            .map(|((cycle, first), day)| poll(view, cycle, *first, Some(day.to_owned())))
+            .map(|((cycle, first), day)| Poll {
+                day: Some(day.to_owned()),
+                apart: several.iter().map(|(_, first)| *first).collect(),
+                ..poll(view, cycle, *first)
+            })
             .collect()),
         _ => Err(Doubt::WhichPoll),
     }
 }
 
-fn poll(view: View<'_>, cycle: &Cycle, labelled: usize, day: Option<String>) -> Poll {
+fn poll(view: View<'_>, cycle: &Cycle, labelled: usize) -> Poll {
     let steps = cycle.steps.clone();
     let votes: Vec<usize> = steps
         .clone()
@@ -175,9 +183,11 @@ fn poll(view: View<'_>, cycle: &Cycle, labelled: usize, day: Option<String>) -> 
     let shown = own.is_some_and(|shown| shown.value.is_some());
     let rests = if shown { Rests::default() } else { tally.rests() };
     let may_be = (steps.start..until).filter(|step| view.may_be(*step, Phase::Poll));
+    let last_word = anchor.map_or(Ok(None), |anchor| last_word(view, cycle, anchor));
     let lapsed = lapsed_in(view, may_be, steps.end, |step| view.is_labelled(step, Phase::Poll));
     Poll {
-        day,
+        day: None,
+        apart: Vec::new(),
         labelled,
         anchor,
         until,
@@ -191,7 +201,8 @@ fn poll(view: View<'_>, cycle: &Cycle, labelled: usize, day: Option<String>) -> 
             numbering: view.has_gap(cycle.steps.start..until),
         },
         in_doubt,
-        unsettled: anchor.and_then(|anchor| unsettled(view, cycle, anchor)),
+        counted: last_word.clone().ok().flatten(),
+        unsettled: last_word.err(),
         mock: mock_in_memory(view, steps.start..labelled, &tally),
         lapses: lapses(view, cycle, anchor, until, &lapsed),
         lapsed: lapsed.surely,
@@ -200,18 +211,26 @@ fn poll(view: View<'_>, cycle: &Cycle, labelled: usize, day: Option<String>) -> 
     }
 }
 
-/// Why a number shown at the anchor may not be the last word: behind it lies what was not seen, and no number was shown
-/// again. The result at the count is the last word, whatever came later: one that the case file calls so, or one that was
-/// shown after the unit had been switched on again.
-fn unsettled(view: View<'_>, cycle: &Cycle, anchor: usize) -> Option<Doubt> {
+/// Whether a number shown at the anchor is the last word, and the result that is so only because the case file says that it was
+/// of the count.
+///
+/// # Errors
+/// Why it may not be: behind it lies what was not seen, and no number was shown again. The result at the count is the last word,
+/// whatever came later: one that the case file calls so, or one that was shown after the unit had been switched on again.
+fn last_word(view: View<'_>, cycle: &Cycle, anchor: usize) -> Result<Option<usize>, Doubt> {
     let on_again = (anchor..cycle.steps.end).find(|step| view.event(*step) == Some(Event::PowerOn));
-    let of_count = |step: usize| {
-        view.event(step) == Some(Event::Result)
-            && (view.is_labelled(step, Phase::Count) || on_again.is_some_and(|on| on < step))
-    };
-    if (anchor..cycle.steps.end).any(of_count) {
-        return None;
+    let mut results = (anchor..cycle.steps.end).filter(|step| view.event(*step) == Some(Event::Result));
+    if results.clone().any(|step| on_again.is_some_and(|on| on < step)) {
+        return Ok(None);
     }
+    match unseen_behind(view, cycle, anchor) {
+        None => Ok(None),
+        Some(doubt) => results.find(|step| view.is_labelled(*step, Phase::Count)).map(Some).ok_or(doubt),
+    }
+}
+
+/// Why a number may have been shown behind the anchor, and behind all that were, without being seen.
+fn unseen_behind(view: View<'_>, cycle: &Cycle, anchor: usize) -> Option<Doubt> {
     if !cycle.end.is_seen() {
         return Some(Doubt::Back);
     }

@@ -39,6 +39,26 @@ impl Ending {
     pub fn is_closed(self) -> bool {
         self != Ending::Open
     }
+
+    /// That nothing was recorded beyond an end of the log, and why that is said, as a part of a sentence; `None` where it is not
+    /// known.
+    #[must_use]
+    pub fn said(self, end: End, case: &Case) -> Option<String> {
+        let nothing = match end {
+            End::Front => "nothing was recorded before the first record of this log",
+            End::Back => "nothing was recorded after the last record of this log",
+        };
+        let why = match self {
+            Ending::Open => return None,
+            Ending::FirstNumber => ": it has the first number that the unit description knows".to_owned(),
+            Ending::ExportRecord => ": it is an export, and the closing line is intact".to_owned(),
+            Ending::Stated => {
+                let stated = case.ends.iter().find(|stated| stated.value == end)?;
+                format!(", {}", stated.basis.said())
+            }
+        };
+        Some(format!("{nothing}{why}"))
+    }
 }
 
 /// A log replayed. All places in it are steps, in the order of [`Replay::steps`].

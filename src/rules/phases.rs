@@ -3,10 +3,12 @@
 //! A label speaks for the records that it covers and for no others: a record beside them, in the same cycle, may have
 //! been anything. So a label that is dropped, or a record that is lost, can only make a rule say less.
 
-use crate::case::{End, Phase, Saying};
+use std::ops::Range;
+
+use crate::case::{End, Labelled, Phase, Saying};
 use crate::event::Event;
 use crate::replay::cycle::covers;
-use crate::replay::{Bound, Cycle, Ending, PhaseSet, Step};
+use crate::replay::{Bound, Cycle, PhaseSet, Step};
 use crate::rules::{Known, Want};
 
 impl<'a> Known<'a> {
@@ -44,11 +46,40 @@ impl<'a> Known<'a> {
     #[must_use]
     pub fn label_premise(&self, step: usize, phase: Phase) -> Option<String> {
         let record = self.record(step)?;
-        let stated =
-            self.case.phases.iter().find(|stated| {
-                stated.value.phase == phase && covers(&stated.value.stretch, self.log, record)
-            })?;
+        let rows = self.case.phases.iter();
+        let mut says =
+            rows.filter(|row| row.value.phase == phase && covers(&row.value.stretch, self.log, record));
+        let first = says.next()?;
+        // One that also says of which day the poll was says more.
+        let stated = [first].into_iter().chain(says).find(|row| row.value.poll.is_some()).unwrap_or(first);
         Some(format!("{}, {}", stated.value.said(), said(&stated.basis)))
+    }
+
+    /// That the records of some steps belonged to a phase: each row of the case file that says so, once.
+    #[must_use]
+    pub fn label_premises(&self, steps: &[usize], phase: Phase) -> Vec<String> {
+        let mut said: Vec<String> = Vec::new();
+        for premise in steps.iter().filter_map(|step| self.label_premise(*step, phase)) {
+            if !said.contains(&premise) {
+                said.push(premise);
+            }
+        }
+        said
+    }
+
+    /// What the case file says that the votes of a stretch were besides a phase, who says so and where.
+    #[must_use]
+    pub fn labels_beside(&self, steps: Range<usize>, phase: Phase) -> Vec<String> {
+        let votes = || {
+            let votes = self.between(Event::Vote, steps.start, steps.end);
+            votes.filter(|vote| !self.is_labelled(*vote, phase))
+        };
+        let covers_one = |row: &Labelled| {
+            let mut records = votes().filter_map(|vote| self.record(vote));
+            records.any(|record| covers(&row.stretch, self.log, record))
+        };
+        let rows = self.case.phases.iter().filter(|row| row.value.phase != phase && covers_one(&row.value));
+        rows.map(|row| format!("{}, {}", row.value.said(), said(&row.basis))).collect()
     }
 
     /// The day of the poll that the case file says the record of a step belongs to, as part of the poll; `None` where it says
@@ -67,27 +98,13 @@ impl<'a> Known<'a> {
     /// That nothing was recorded before the first record, and why that is said; `None` when it is not said.
     #[must_use]
     pub fn front_premise(&self) -> Option<String> {
-        let nothing = "nothing was recorded before the first record of this log";
-        match self.replay.front {
-            Ending::Open => None,
-            Ending::Stated => self.end_said(End::Front).map(|said| format!("{nothing}, {said}")),
-            Ending::FirstNumber | Ending::ExportRecord => {
-                Some(format!("{nothing}: it has the first number that the unit description knows"))
-            }
-        }
+        self.replay.front.said(End::Front, self.case)
     }
 
     /// That nothing was recorded after the last record, and why that is said; `None` when it is not said.
     #[must_use]
     pub fn back_premise(&self) -> Option<String> {
-        let nothing = "nothing was recorded after the last record of this log";
-        match self.replay.back {
-            Ending::Open => None,
-            Ending::Stated => self.end_said(End::Back).map(|said| format!("{nothing}, {said}")),
-            Ending::FirstNumber | Ending::ExportRecord => {
-                Some(format!("{nothing}: it is an export, and the closing line is intact"))
-            }
-        }
+        self.replay.back.said(End::Back, self.case)
     }
 
     /// That nothing was recorded beyond the end of the log at which a cycle begins; `None` where a clear begins it.
@@ -142,10 +159,6 @@ impl<'a> Known<'a> {
         let blind = self.blind();
         let first = blind.get(blind.partition_point(|step| *step < from))?;
         (*first < to).then(|| self.why_blind(*first))
-    }
-
-    fn end_said(&self, end: End) -> Option<String> {
-        self.case.ends.iter().find(|stated| stated.value == end).map(|stated| said(&stated.basis))
     }
 }
 

@@ -1,6 +1,7 @@
 //! A rule's walk over its occasions: each is in order, contrary or open, and from these the answer follows.
 
 use std::borrow::Borrow;
+use std::collections::BTreeSet;
 use std::ops::RangeInclusive;
 
 use crate::case::Phase;
@@ -199,7 +200,7 @@ impl Walk<'_> {
             expected: contrary.expected,
             shows: sentences(&contrary.shows),
             measured: contrary.measured,
-            assumptions: contrary.assumptions.into_iter().map(Assumption).collect(),
+            assumptions: each_once(contrary.assumptions),
             group,
             against,
         });
@@ -298,6 +299,12 @@ impl Walk<'_> {
         };
         Outcome { answer, findings: self.findings }
     }
+}
+
+/// Assumptions in their order, none said twice.
+fn each_once(texts: Vec<String>) -> Vec<Assumption> {
+    let mut seen = BTreeSet::new();
+    texts.into_iter().filter(|text| seen.insert(text.clone())).map(Assumption).collect()
 }
 
 /// Sentences with a capital at the beginning of each: a record's name may open one, or stand inside.

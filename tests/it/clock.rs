@@ -87,13 +87,27 @@ fn what_binds_an_end_is_said_and_that_the_clock_was_not_set_is_a_statement_of_it
             [
                 "the reading on line 13 of the case file (the display read 2031-05-10 17:00:00 at 2031-05-10 17:00:00; \
                  Diary, Presiding Officer) is right",
+                "the clocks of the place showed the time of the zone +02:00, as stated in Notice (by Returning Officer)",
                 "the clock kept within 100 parts per million (Maker's data sheet, Maker)",
                 "the clock was neither set nor reset over the records and readings, as the paper of the reading on \
                  line 13 of the case file (the display read 2031-05-10 17:00:00 at 2031-05-10 17:00:00; Diary, Presiding \
                  Officer) says",
+                "each displayed time may have stood for 20 s: all times that this log displays are multiples of that",
             ]
         );
     });
+    // Behind the last record it binds only because nothing was recorded behind that.
+    let behind =
+        reading.replace("clock-not-set = true", "after-record = 1202").replace("17:00:00", "18:05:00");
+    let end = "[[end]]\nclosed = \"back\"\nsource = \"Receipt\"\nby = \"Registrar\"\n";
+    with_clock(log, &format!("{POLL}{behind}{end}"), |clock, _| {
+        let words: Vec<String> =
+            clock.when(1).earliest.unwrap().rests_on.iter().map(logassay::clock::Premise::words).collect();
+        let nothing =
+            "nothing was recorded after the last record of this log, as stated in Receipt (by Registrar)";
+        assert!(words.iter().any(|one| one == nothing), "{words:?}");
+    });
+    with_clock(log, &format!("{POLL}{behind}"), |clock, _| assert_eq!(clock.when(1).earliest, None));
     // A key that is left out says nothing: without it the reading binds nothing.
     with_clock(log, &format!("{POLL}{}", reading.replace("clock-not-set = true\n", "")), |clock, _| {
         assert!(matches!(clock.readings()[0].placement, Placement::Nowhere(_)));

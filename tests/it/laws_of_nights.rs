@@ -30,9 +30,9 @@ enum Memory {
 
 /// Records and what is written about them; each row with its table.
 #[derive(Debug, Clone)]
-struct World {
-    lines: Vec<String>,
-    rows: Vec<(&'static str, String)>,
+pub(crate) struct World {
+    pub(crate) lines: Vec<String>,
+    pub(crate) rows: Vec<(&'static str, String)>,
 }
 
 fn row(table: &str, keys: &str) -> String {
@@ -95,7 +95,7 @@ fn polls(stated: [(bool, bool, bool); 3], early: bool, only: bool) -> Vec<(&'sta
     rows.collect()
 }
 
-fn world() -> impl Strategy<Value = World> {
+pub(crate) fn world() -> impl Strategy<Value = World> {
     // Near the hours and midnights of two days.
     let near = prop::sample::select(vec![-6, 0, 0, 7, 18, 24, 24, 31, 42]);
     let at = (near, -900_i64..900).prop_map(|(hour, by)| MIDNIGHT + hour * HOUR + by);

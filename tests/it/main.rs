@@ -67,6 +67,7 @@ mod pages;
 mod pdf;
 mod pictures;
 mod poll_day;
+mod premises;
 mod printed;
 mod questions;
 mod readme;

@@ -1,6 +1,6 @@
 //! A reading at which the display was off by more than the case file tolerates.
 
-use super::{MISREAD, PRESIDING, displayed, place, shown, span};
+use super::{MISREAD, PRESIDING, displayed, place, right, shown, span};
 use crate::case::SettingOf;
 use crate::clock::Reading;
 use crate::clock::slip::Shown;
@@ -73,11 +73,13 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
                     in_words(least, most)
                 ),
                 measured: Some(in_words(least, most)),
-                assumptions: vec![
-                    format!("{} is right", reading.words()),
-                    format!("{} is tolerated, {}", span(tolerance), said(&tolerated.basis)),
-                    "the unit's clock was meant to show the civil time of the place".to_owned(),
-                ],
+                assumptions: right(known, &[reading])
+                    .into_iter()
+                    .chain([
+                        format!("{} is tolerated, {}", span(tolerance), said(&tolerated.basis)),
+                        "the unit's clock was meant to show the civil time of the place".to_owned(),
+                    ])
+                    .collect(),
             };
             walk.contrary(at, contrary);
         } else if least >= -tolerance && most <= tolerance {

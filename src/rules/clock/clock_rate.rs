@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::{MISREAD, PRESIDING, place};
 use crate::case::{SettingOf, Stated};
-use crate::clock::{Instant, Reading, Run, outwards};
+use crate::clock::{Instant, Premise, Reading, Run, outwards};
 use crate::finding::{Kind, Place, Weight};
 use crate::rules::phases::said;
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
@@ -166,13 +166,9 @@ fn finding(known: &Known<'_>, one: &Reading, other: &Reading, run: Run, more: us
             one.line, other.line, between.0, between.1
         ),
         measured: Some(format!("{verb} {least} to {most}")),
-        assumptions: [one, other]
-            .iter()
-            .map(|reading| format!("{} is right", reading.words()))
+        assumptions: Premise::told(&known.clock.run_rests_on(&run))
+            .into_iter()
             .chain(set.map(|stated| format!("this limit holds, {}", said(&stated.basis))))
-            .chain([
-                "the clock was neither set nor reset between the two readings without a record".to_owned()
-            ])
             .collect(),
     }
 }

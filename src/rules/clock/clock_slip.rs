@@ -1,13 +1,15 @@
 //! Readings that a common slip of whoever set the clock would explain.
 
 use super::poll_day_not_displayed::{self, votes_of};
-use super::{NEAR_MS, PRESIDING, header_zone, place, shown};
-use crate::case::SettingOf;
+use super::{NEAR_MS, PRESIDING, header_zone, place, right, shown};
+use crate::case::{Phase, SettingOf};
 use crate::clock::hours::{Day, days};
 use crate::clock::slip::{self, Slip};
 use crate::clock::{Begins, Placement, Reading};
 use crate::finding::{Kind, Weight};
+use crate::rules::phases::said;
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
+use crate::syntax::Stamp;
 
 pub(crate) static RULE: Rule = Rule {
     id: "clock-slip",
@@ -97,7 +99,17 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
             walk.open(at, perhaps_not_set());
         } else {
             let mut found = finding(known, readings, &fitting, tolerance);
-            found.shows.push_str(&by_the_poll(known, &days, *of_stretch, &fitting));
+            if readings.len() > 1 {
+                let all = known.clock.readings().iter().enumerate();
+                let of_stretch =
+                    all.filter(|(_, one)| readings.iter().any(|reading| reading.line == one.line));
+                found.assumptions.extend(of_stretch.filter_map(|(at, _)| known.clock.taken_behind(at)));
+            }
+            let votes = of_stretch.map(|stretch| (stretch, votes_of(known, stretch)));
+            if let Some((stretch, votes)) = votes.filter(|(_, votes)| !votes.is_empty() && !days.is_empty()) {
+                found.shows.push_str(&by_the_poll(known, &days, (stretch, &votes), &fitting));
+                found.assumptions.extend(of_the_poll(known, &days, &votes));
+            }
             found.shows.push_str(&header_zone(known));
             walk.contrary(at, found);
         }
@@ -127,17 +139,18 @@ fn finding(known: &Known<'_>, readings: &[&Reading], fitting: &[Slip], tolerance
             slips.join("; ")
         ),
         measured: None,
-        assumptions: readings.iter().map(|reading| format!("{} is right", reading.words())).collect(),
+        assumptions: right(known, readings),
     }
 }
 
 /// Which of the slips that fit the readings also leave the votes of the poll on its day, as a sentence.
-fn by_the_poll(known: &Known<'_>, days: &[Day], stretch: Option<usize>, slips: &[Slip]) -> String {
-    let votes = stretch.map(|stretch| votes_of(known, stretch)).unwrap_or_default();
-    if days.is_empty() || votes.is_empty() {
-        return String::new();
-    }
-    let by_day = poll_day_not_displayed::fitting(known, days, stretch.unwrap_or_default(), &votes).slips;
+fn by_the_poll(
+    known: &Known<'_>,
+    days: &[Day],
+    (stretch, votes): (usize, &[(usize, Stamp)]),
+    slips: &[Slip],
+) -> String {
+    let by_day = poll_day_not_displayed::fitting(known, days, stretch, votes).slips;
     let both: Vec<Slip> = slips.iter().copied().filter(|slip| by_day.contains(slip)).collect();
     let votes = "the votes of the poll on a day for which the case file states one";
     let left = format!("would leave {votes}");
@@ -151,6 +164,17 @@ fn by_the_poll(known: &Known<'_>, days: &[Day], stretch: Option<usize>, slips: &
             Slip::told(&both).join("; ")
         ),
     }
+}
+
+/// What that rests on, and the finding does not.
+fn of_the_poll(known: &Known<'_>, days: &[Day], votes: &[(usize, Stamp)]) -> Vec<String> {
+    let steps: Vec<usize> = votes.iter().map(|(step, _)| *step).collect();
+    let held = |day: &Day| {
+        let basis = day.parts.first().map(|part| said(&part.basis)).unwrap_or_default();
+        format!("a poll was held on {}, {basis}", day.date)
+    };
+    let premises = known.label_premises(&steps, Phase::Poll).into_iter().chain(days.iter().map(held));
+    premises.map(|text| format!("for what is said of the day of the poll: {text}")).collect()
 }
 
 /// Stretches that only unseen records part may be one; which of them a reading lies in, then, as a number of its own.

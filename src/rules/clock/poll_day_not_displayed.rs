@@ -1,7 +1,8 @@
 //! Votes of the poll that the unit displays on another day than that of the poll.
 
-use super::{NEAR_MS, header_zone, shown};
+use super::{NEAR_MS, header_zone, right, shown};
 use crate::case::{Phase, Saying};
+use crate::clock::Reading;
 use crate::clock::hours::{Day, days};
 use crate::clock::slip::{self, Slip};
 use crate::event::Event;
@@ -125,13 +126,18 @@ pub(super) struct Fit {
     pub(super) slips: Vec<Slip>,
     /// Whether none does, and some would without the readings.
     barred: bool,
+    /// The readings of the stretch, by their places in the clock's list.
+    readings: Vec<usize>,
+    /// The votes.
+    votes: Vec<usize>,
 }
 
 /// The slips that would put the votes of a stretch on a day of the poll, and agree with the readings of the same stretch.
 pub(super) fn fitting(known: &Known<'_>, days: &[Day], segment: usize, votes: &[(usize, Stamp)]) -> Fit {
     let readings = known.clock.readings().iter().enumerate();
     let of_stretch = readings.filter(|(at, _)| known.clock.segment_of(*at) == Some(segment));
-    let read: Vec<slip::Shown> = of_stretch.filter_map(|(_, reading)| shown(known, reading)).collect();
+    let (readings, read): (Vec<usize>, Vec<slip::Shown>) =
+        of_stretch.filter_map(|(at, reading)| Some((at, shown(known, reading)?))).unzip();
     let displays: Vec<i64> = votes.iter().map(|(_, time)| time.ms()).collect();
     let by_day: Vec<Vec<Slip>> =
         days.iter().map(|day| slip::fitting_day(&displays, day.civil, &read, NEAR_MS)).collect();
@@ -141,7 +147,7 @@ pub(super) fn fitting(known: &Known<'_>, days: &[Day], segment: usize, votes: &[
     let barred = fitting.is_empty()
         && !read.is_empty()
         && days.iter().any(|day| !slip::fitting_day(&displays, day.civil, &[], NEAR_MS).is_empty());
-    Fit { slips, barred }
+    Fit { slips, barred, readings, votes: votes.iter().map(|(step, _)| *step).collect() }
 }
 
 /// The votes of the poll on a stretch of the clock, with their displayed times.
@@ -171,17 +177,22 @@ const NOT_TRIED: &str = "the clock was set or fell back so often that no slip wa
 fn would_fit(fit: Option<&Fit>) -> String {
     let Some(fit) = fit else { return NOT_TRIED.to_owned() };
     match Slip::told(&fit.slips).as_slice() {
-        [] => none(fit).to_owned(),
-        texts => format!("a slip of the list would put them on such a day: {}", texts.join("; or ")),
+        [] => none(fit),
+        texts => {
+            format!("a slip of the list would put {} on such a day: {}", fit.them(), texts.join("; or "))
+        }
     }
 }
 
 /// That none fits.
-fn none(fit: &Fit) -> &'static str {
-    if fit.barred {
-        "no slip of the list that would put them on a day of the poll fits the readings too"
-    } else {
-        "no slip of the list would put them on a day of the poll"
+fn none(fit: &Fit) -> String {
+    let it = format!("no slip of the list would put {} on a day of the poll", fit.them());
+    if fit.barred { format!("{it} and fit the readings too") } else { it }
+}
+
+impl Fit {
+    fn them(&self) -> &'static str {
+        if self.votes.len() == 1 { "it" } else { "them" }
     }
 }
 
@@ -190,9 +201,9 @@ fn explained(fit: Option<&Fit>) -> String {
     let Some(fit) = fit else { return format!("{}.", capital(NOT_TRIED)) };
     let texts = Slip::told(&fit.slips);
     let which = match texts.len() {
-        0 => return format!("{}.", capital(none(fit))),
-        1 => "One slip of the list would put them there".to_owned(),
-        number => format!("{number} slips of the list would put them there, each by itself"),
+        0 => return format!("{}.", capital(&none(fit))),
+        1 => format!("One slip of the list would put {} there", fit.them()),
+        number => format!("{number} slips of the list would put {} there, each by itself", fit.them()),
     };
     format!("{which}: {}. That a slip fits does not show that it was made.", texts.join("; "))
 }
@@ -203,7 +214,7 @@ fn finding(
     votes: &[(usize, Stamp)],
     fit: Option<&Fit>,
 ) -> Contrary {
-    let first = votes.first().map(|(step, _)| *step).unwrap_or_default();
+    let steps: Vec<usize> = votes.iter().map(|(step, _)| *step).collect();
     Contrary {
         others: votes.iter().skip(1).map(|(step, _)| known.place(*step)).collect(),
         expected: "The votes of the poll are displayed on its day; a margin of this tool, for those who wait, ends at noon of the day after."
@@ -217,11 +228,24 @@ fn finding(
         ),
         measured: None,
         assumptions: known
-            .label_premise(first, Phase::Poll)
+            .label_premises(&steps, Phase::Poll)
             .into_iter()
             .chain([format!("the poll was held on {} and on no other day, {}", day.date, said(only))])
+            .chain(fit.map_or_else(Vec::new, |fit| of_slips(known, fit, &steps)))
             .collect(),
     }
+}
+
+/// What the sentence on slips rests on, and the finding does not.
+fn of_slips(known: &Known<'_>, fit: &Fit, told: &[usize]) -> Vec<String> {
+    let said = known.label_premises(told, Phase::Poll);
+    let mut labels = known.label_premises(&fit.votes, Phase::Poll);
+    labels.retain(|label| !said.contains(label));
+    let readings: Vec<&Reading> =
+        fit.readings.iter().filter_map(|at| known.clock.readings().get(*at)).collect();
+    let ends = fit.readings.iter().filter_map(|at| known.clock.taken_behind(*at));
+    let premises = labels.into_iter().chain(right(known, &readings)).chain(ends);
+    premises.map(|text| format!("for what is said of slips: {text}")).collect()
 }
 
 fn not_said_to_be_all(days: &[Day], votes: &[(usize, Stamp)], fit: Option<&Fit>) -> Want {

@@ -173,13 +173,14 @@ pub(in crate::rules) fn contrary(known: &Known<'_>, balance: &Balance) -> Contra
             counts::equation(ledger, balance),
             counts::verdict(ledger, balance)
         ))),
-        assumptions: balance.rests.iter().filter_map(|rest| premise(known, rest)).collect(),
+        assumptions: balance.rests.iter().flat_map(|rest| premise(known, rest)).collect(),
     }
 }
 
-/// What something rests on, as a sentence without its stop.
-fn premise(known: &Known<'_>, rest: &Rest) -> Option<String> {
-    match rest {
+/// What something rests on, as sentences without their stops.
+fn premise(known: &Known<'_>, rest: &Rest) -> Vec<String> {
+    let one = match rest {
+        Rest::LabelsBeside(steps, phase) => return known.labels_beside(steps.clone(), *phase),
         Rest::Label(step, phase) => known.label_premise(*step, *phase),
         Rest::Front => known.front_premise(),
         Rest::Back => known.back_premise(),
@@ -191,7 +192,8 @@ fn premise(known: &Known<'_>, rest: &Rest) -> Option<String> {
         Rest::Opening(moment, basis) => Some(counts::opening(moment, basis)),
         Rest::Clock(premise) => Some(premise.words()),
         Rest::Unstated(text) | Rest::NoSuch(_, text) => Some((*text).to_owned()),
-    }
+    };
+    one.into_iter().collect()
 }
 
 /// The count that something rests on as none, since no paper speaks of it.

@@ -1,6 +1,7 @@
 //! A turnout noted at a time that is not the number of votes recorded by then.
 
 use crate::case::{CountOf, Fact, Phase, Stated, Turnout};
+use crate::clock::hours::zone_said;
 use crate::counts::{Interval, Poll, Timed};
 use crate::finding::{Kind, Weight};
 use crate::rules::phases::said;
@@ -171,8 +172,10 @@ fn contrary(known: &Known<'_>, poll: &Poll, noted: &Stated<Turnout>, timed: &Tim
     };
     let rests = timed.rests;
     let mut assumptions: Vec<String> = Vec::new();
-    assumptions.extend(known.label_premise(poll.labelled, Phase::Poll));
+    let labelled = [poll.labelled].into_iter().chain(poll.apart.iter().copied());
+    assumptions.extend(labelled.filter_map(|step| known.label_premise(step, Phase::Poll)));
     assumptions.push(format!("turnout noted at {}: {stated}, {}", date_time(&value.at), said(&noted.basis)));
+    assumptions.extend(value.at.get(..10).and_then(|day| zone_said(known.case, day)));
     assumptions.push("the turnout noted is a number of votes of this unit".to_owned());
     if too_few && !known.case.counts.iter().any(|count| count.value.what == CountOf::TestVotes) {
         let none = "no vote was cast as a test by then; the case file has no such count";

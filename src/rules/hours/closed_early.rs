@@ -3,8 +3,9 @@
 use super::close::{not_every_closing_hour, of_the_day};
 use super::night::{self, Night};
 use super::{
-    Elsewhere, Margins, PRESIDING, READING_WRONG, Told, alone_premise, began_there, between, beyond,
+    Elsewhere, Margins, PRESIDING, READING_WRONG, Told, alone_there, began_there, between, beyond,
     clock_premises, day_of, elsewhere, held, hours_premise, surely_before, surely_from, the_only_day,
+    tied_by,
 };
 use crate::case::{Fact, Phase};
 use crate::clock::When;
@@ -113,7 +114,12 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
                     Some((_, Told::Open)) => margins.add(step),
                     Some((of, Told::Contrary)) => walk.contrary(place, finding(known, of, step)),
                 },
-                Ok(began) => walk.contrary(place, began_there(known, finding(known, day, step), began)),
+                Ok(began) => {
+                    let found =
+                        tied_by(known, known.vote_of_poll_before(step), day, finding(known, day, step));
+                    let found = alone_there(known, day, &[step], found);
+                    walk.contrary(place, began_there(known, found, began));
+                }
             },
         }
     }
@@ -157,7 +163,6 @@ fn finding(known: &Known<'_>, day: &Day, step: usize) -> Contrary {
             .label_premise(step, Phase::Poll)
             .into_iter()
             .chain(hours_premise(known, day))
-            .chain(alone_premise(known, day, &[step]))
             .chain(clock_premises(known, &[step]))
             .chain([
                 "the unit was not taken out of use in mid-poll; the case file does not state that it was"

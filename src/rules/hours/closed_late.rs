@@ -3,7 +3,7 @@
 use super::close::{not_every_closing_hour, of_the_day};
 use super::night::{self, Night};
 use super::{
-    Elsewhere, Margins, PRESIDING, READING_WRONG, alone_premise, at_least, between, day_of, elsewhere,
+    Elsewhere, Margins, PRESIDING, READING_WRONG, alone_there, at_least, between, day_of, elsewhere,
     hours_premise, later, premises_of, said, surely_from, the_only_day,
 };
 use crate::case::{Phase, SettingOf};
@@ -135,7 +135,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         let late = behind_hour.least.zip(behind_vote.least).map(|(hour, vote)| hour.min(vote));
         if let Some(late) = late.filter(|late| *late > allowed) {
             let found = finding(known, (day, within.value.1), (vote, close), late, behind_vote.premises);
-            walk.contrary(place, found);
+            walk.contrary(place, alone_there(known, day, &[vote, close], found));
         } else if in_time(&behind_hour) {
             walk.in_order(place);
         } else if behind_hour.least.is_some_and(|least| least > allowed)
@@ -246,10 +246,9 @@ fn finding(
         ),
         measured: Some(format!("at least {} after the later of the two", at_least(late))),
         assumptions: known
-            .label_premise(close, Phase::Poll)
+            .label_premises(&[vote, close], Phase::Poll)
             .into_iter()
             .chain(hours_premise(known, day))
-            .chain(alone_premise(known, day, &[vote, close]))
             .chain(
                 setting.map(|stated| format!("the close is due within {minutes}, {}", said(&stated.basis))),
             )

@@ -2,7 +2,7 @@
 
 use super::{
     Elsewhere, Margins, OfDays, READING_WRONG, Told, between, beyond, clock_premises, day_of, elsewhere,
-    hours_premise, rest, surely_after, the_only_day,
+    ends_of, hours_premise, rest, surely_after, the_only_day,
 };
 use crate::case::{Fact, Phase};
 use crate::clock::When;
@@ -139,10 +139,10 @@ fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {
         ),
         measured: opens.map(|hour| beyond(known, first, &hour, true)),
         assumptions: known
-            .label_premise(first, Phase::MockPoll)
+            .label_premises(steps, Phase::MockPoll)
             .into_iter()
             .chain(hours_premise(known, day))
-            .chain(clock_premises(known, &[first]))
+            .chain(clock_premises(known, &ends_of(steps)))
             .chain(["the unit did not take the place of another in mid-poll; the case file does not state that it did"
                 .to_owned()])
             .collect(),

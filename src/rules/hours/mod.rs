@@ -23,13 +23,12 @@ use elsewhere::Elsewhere;
 use margins::Margins;
 use night::{Began, Night, OfNight};
 
-use crate::case::Case;
-use crate::clock::hours::{Day, Hour, Part, civil};
+use crate::case::{Case, Phase};
+use crate::clock::hours::{Day, Hour, Part, civil, zone_said};
 use crate::clock::{Bound, Instant, Premise, SECOND, When, length, outwards};
 use crate::finding::Place;
 use crate::rules::phases::said;
 use crate::rules::{Contrary, Known, Ordinary, Walk, Want};
-use crate::zone::{DATA, Zone};
 
 /// Whoever noted what the clock showed.
 const PRESIDING: &str = "presiding officer of the station";
@@ -85,10 +84,26 @@ fn the_only_day<'d>(known: &Known<'_>, days: &'d [Day]) -> Option<&'d Day> {
     known.votes_of_poll().any(lies).then_some(day)
 }
 
-/// That the poll was held on no other day, where records of it rest on that; `None` where their bounds say so.
-fn alone_premise(known: &Known<'_>, day: &Day, steps: &[usize]) -> Option<String> {
+/// A finding on records that are of a day because the poll was held on no other, with the vote that ties the poll to that day;
+/// unchanged where their bounds tell the day.
+fn alone_there(known: &Known<'_>, day: &Day, steps: &[usize], mut found: Contrary) -> Contrary {
     let lies = |step: &usize| day_of(std::slice::from_ref(day), &known.clock.bounds(*step)).is_some();
-    if steps.iter().all(lies) { None } else { alone_said(day) }
+    if steps.iter().all(lies) {
+        return found;
+    }
+    found.assumptions.extend(alone_said(day));
+    tied_by(known, known.votes_of_poll().find(lies), day, found)
+}
+
+/// A finding on the hours of a day, with the vote that shows that the unit served the poll of that day.
+fn tied_by(known: &Known<'_>, vote: Option<usize>, day: &Day, mut found: Contrary) -> Contrary {
+    let Some(vote) = vote else { return found };
+    let (name, when) = (known.name(vote), between(known, vote));
+    found.others.push(known.place(vote));
+    found.shows.push_str(&format!(" {name}, recorded {when}, is a vote of the poll of {}.", day.date));
+    found.assumptions.extend(known.label_premise(vote, Phase::Poll));
+    found.assumptions.extend(clock_premises(known, &[vote]));
+    found
 }
 
 /// That the poll was held on no other day, and who says so; `None` where nobody does.
@@ -161,21 +176,12 @@ pub(in crate::rules) fn hours_premise(known: &Known<'_>, day: &Day) -> Vec<Strin
                 (None, Some(closes)) => format!("closed at {closes}"),
                 (None, None) => "was held".to_owned(),
             };
-            format!("the poll of {} {hours}{}, {}", day.date, by_data(known), said(&part.basis))
+            format!("the poll of {} {hours}, {}", day.date, said(&part.basis))
         })
         .collect();
+    premises.extend(zone_said(known.case, &day.date));
     premises.push(format!("no other hours were set for {} than those that the case file states", day.date));
     premises
-}
-
-/// Which data of zones the hours rest on, where the case file names a zone instead of an offset.
-fn by_data(known: &Known<'_>) -> String {
-    let named = |zone: &str| Zone::is_name(zone);
-    if known.case.polls.iter().any(|poll| poll.value.zone.as_deref().is_some_and(named)) {
-        format!(" (zone by the IANA time zone database {DATA})")
-    } else {
-        String::new()
-    }
 }
 
 /// The time of day of a civil moment, `hh:mm` or with seconds.
@@ -231,8 +237,7 @@ impl<'d> OfDays<'d> {
     fn tell(self, known: &Known<'_>, walk: &mut Walk<'_>, finding: Finding) {
         for (day, steps, began) in self.days {
             if let Some(first) = steps.first() {
-                let mut found = finding(known, day, &steps);
-                found.assumptions.extend(alone_premise(known, day, &steps));
+                let found = alone_there(known, day, &steps, finding(known, day, &steps));
                 walk.contrary(known.place(*first), began_there(known, found, began));
                 steps.iter().skip(1).for_each(|step| walk.contrary_too(known.place(*step)));
             }
@@ -249,11 +254,7 @@ fn began_there(known: &Known<'_>, mut found: Contrary, began: Option<Began>) -> 
         found.shows.push_str(&format!(" The poll did not begin before {name}, which was recorded {when}."));
     }
     let dated = behind.map_or_else(Vec::new, |step| clock_premises(known, &[step]));
-    for premise in rests_on.into_iter().chain(dated) {
-        if !found.assumptions.contains(&premise) {
-            found.assumptions.push(premise);
-        }
-    }
+    found.assumptions.extend(rests_on.into_iter().chain(dated));
     found
 }
 
@@ -364,6 +365,11 @@ fn and_more(number: usize) -> String {
         2 => " So was one more.".to_owned(),
         _ => format!(" So were {} more.", number - 1),
     }
+}
+
+/// The first and the last of some steps.
+fn ends_of(steps: &[usize]) -> Vec<usize> {
+    [steps.first(), steps.last()].into_iter().flatten().copied().collect()
 }
 
 /// The places of the steps but the first.

@@ -4,7 +4,7 @@ use super::margins::{Margins, first_of};
 use super::{Told, between, held, surely_after, surely_before};
 use crate::case::Period;
 use crate::clock::When;
-use crate::clock::hours::{Hour, Lapse};
+use crate::clock::hours::{Hour, Lapse, zone_said};
 use crate::rules::phases::said;
 use crate::rules::{Known, Walk, Want};
 
@@ -115,7 +115,9 @@ pub(super) fn premise(known: &Known<'_>, what: &str, lapse: &Lapse) -> Vec<Strin
             "an end written to the minute is within a minute of it, one written to the second within a second"
         }
     };
-    vec![format!("{what} lasted {}, {}", span(known, lapse), said(&lapse.basis)), exact.to_owned()]
+    let zones = texts.iter().filter_map(|text| zone_said(known.case, text.get(..10)?));
+    let lasted = format!("{what} lasted {}, {}", span(known, lapse), said(&lapse.basis));
+    [lasted, exact.to_owned()].into_iter().chain(zones).collect()
 }
 
 /// From when to when a period lasted, as the paper writes it.

@@ -2,7 +2,7 @@
 
 use super::{
     Elsewhere, Margins, PRESIDING, READING_WRONG, Told, between, clock_premises, day_of, hours_premise,
-    inside, is_unbounded, period, the_only_day,
+    inside, is_unbounded, period, the_only_day, tied_by,
 };
 use crate::case::Phase;
 use crate::clock::When;
@@ -106,10 +106,7 @@ fn told_by_hours(
         // A poll may have been held on a day that the case file does not state.
         return if on.or(only).is_some() { ByHours::InOrder } else { ByHours::Elsewhere };
     }
-    let voted = |day: &Day| {
-        let at = days.iter().position(|other| other.date == day.date);
-        at.and_then(|at| first_votes.get(at).copied().flatten()).is_some_and(|vote| vote < step)
-    };
+    let voted = |day: &Day| voted_on(days, first_votes, day).is_some_and(|vote| vote < step);
     match on {
         Some(day) if day.parts.iter().any(|part| inside(part, when)) => {
             if voted(day) {
@@ -162,6 +159,12 @@ fn first_votes(known: &Known<'_>, days: &[Day]) -> Vec<Option<usize>> {
     first
 }
 
+/// The first vote of the poll that was recorded on a day.
+fn voted_on(days: &[Day], first_votes: &[Option<usize>], day: &Day) -> Option<usize> {
+    let at = days.iter().position(|other| other.date == day.date)?;
+    first_votes.get(at).copied().flatten()
+}
+
 fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
     let days = days(known.case);
     let stored = lapses(known.case, &known.case.storage);
@@ -179,7 +182,11 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         let by_hours = told_by_hours(known, (&days, only), &first_votes, step);
         let outside_storage = stored.iter().all(|lapse| period::told(lapse, &when) == Told::InOrder);
         match by_hours {
-            ByHours::Contrary => walk.contrary(place, finding(known, step, day_of(&days, &when), in_storage)),
+            ByHours::Contrary => {
+                let Some(day) = day_of(&days, &when) else { continue };
+                let found = finding(known, step, Some(day), in_storage);
+                walk.contrary(place, tied_by(known, voted_on(&days, &first_votes, day), day, found));
+            }
             _ if in_storage.is_some() => walk.contrary(place, finding(known, step, None, in_storage)),
             ByHours::InOrder if outside_storage => walk.in_order(place),
             ByHours::NoVote => walk.open(place, of_which_day(known, step)),

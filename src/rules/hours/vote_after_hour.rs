@@ -1,8 +1,8 @@
 //! A vote of the poll that lies surely after the closing hour, before the close.
 
 use super::{
-    ByDay, READING_WRONG, Told, after, before, between, beyond, clock_premises, hours_premise, inside, rest,
-    said, surely_after, surely_until, vote_after_queue,
+    ByDay, READING_WRONG, Told, after, before, between, beyond, clock_premises, ends_of, hours_premise,
+    inside, rest, said, surely_after, surely_until, vote_after_queue,
 };
 use crate::case::{CountOf, Phase, SettingOf};
 use crate::clock::When;
@@ -161,10 +161,10 @@ fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {
             if steps.len() == 1 { first_of } else { format!("the first {first_of}; the last {last_of}") }
         }),
         assumptions: known
-            .label_premise(first, Phase::Poll)
+            .label_premises(steps, Phase::Poll)
             .into_iter()
             .chain(hours_premise(known, day))
-            .chain(clock_premises(known, &[first, last]))
+            .chain(clock_premises(known, &ends_of(steps)))
             .collect(),
     }
 }

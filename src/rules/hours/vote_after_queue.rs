@@ -170,11 +170,11 @@ fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {
             }
         }),
         assumptions: known
-            .label_premise(first, Phase::Poll)
+            .label_premises(steps, Phase::Poll)
             .into_iter()
             .chain(own.map_or_else(Vec::new, |own| hours_premise(known, own)))
             .chain([format!("the queue may vote for {minutes} after the hour{by}")])
-            .chain(clock_premises(known, &[first, last].map(release)))
+            .chain(clock_premises(known, &[release(first), first, release(last), last]))
             .collect(),
     }
 }

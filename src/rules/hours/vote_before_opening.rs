@@ -1,7 +1,8 @@
 //! A vote of the poll that lies surely before the opening hour.
 
 use super::{
-    ByDay, READING_WRONG, Told, before, between, beyond, clock_premises, hours_premise, rest, surely_from,
+    ByDay, READING_WRONG, Told, before, between, beyond, clock_premises, ends_of, hours_premise, rest,
+    surely_from,
 };
 use crate::case::Phase;
 use crate::clock::When;
@@ -116,10 +117,10 @@ fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {
         ),
         measured: hour.map(|hour| beyond(known, first, &hour, false)),
         assumptions: known
-            .label_premise(first, Phase::Poll)
+            .label_premises(steps, Phase::Poll)
             .into_iter()
             .chain(hours_premise(known, day))
-            .chain(clock_premises(known, steps.get(..1).unwrap_or_default()))
+            .chain(clock_premises(known, &ends_of(steps)))
             .collect(),
     }
 }

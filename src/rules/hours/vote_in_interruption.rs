@@ -1,7 +1,7 @@
 //! A vote of the poll that lies surely within a stated interruption.
 
 use super::period::ByPeriod;
-use super::{PRESIDING, READING_WRONG, between, clock_premises, period, rest};
+use super::{PRESIDING, READING_WRONG, between, clock_premises, ends_of, period, rest};
 use crate::case::Phase;
 use crate::clock::hours::lapses;
 use crate::finding::{Kind, Weight};
@@ -83,10 +83,10 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
             ),
             measured: None,
             assumptions: known
-                .label_premise(*first, Phase::Poll)
+                .label_premises(steps, Phase::Poll)
                 .into_iter()
                 .chain(period::premise(known, "the interruption", lapse))
-                .chain(clock_premises(known, steps.get(..1).unwrap_or_default()))
+                .chain(clock_premises(known, &ends_of(steps)))
                 .collect(),
         };
         walk.contrary(known.place(*first), finding);

@@ -189,6 +189,7 @@ fn contrary(
         ]
         .into_iter()
         .flatten()
+        .chain(known.labels_beside(0..until, Phase::MockPoll))
         .collect(),
     }
 }

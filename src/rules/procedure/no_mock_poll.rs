@@ -154,6 +154,7 @@ fn contrary(known: &Known<'_>, first: usize) -> Contrary {
         ]
         .into_iter()
         .flatten()
+        .chain(known.labels_beside(0..first, Phase::MockPoll))
         .collect(),
     }
 }

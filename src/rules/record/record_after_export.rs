@@ -315,11 +315,7 @@ fn contrary(
     } else {
         let when = known.clock.when(own);
         let both = [when.earliest, when.latest].into_iter().flatten();
-        for premise in both.flat_map(|bound| bound.rests_on).map(|premise| premise.words()) {
-            if !assumptions.contains(&premise) {
-                assumptions.push(premise);
-            }
-        }
+        assumptions.extend(both.flat_map(|bound| bound.rests_on).map(|premise| premise.words()));
     }
     Contrary {
         others: places(&evidence),
