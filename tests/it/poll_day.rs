@@ -237,6 +237,41 @@ fn votes_of_a_night_may_be_of_the_poll_of_the_day_before() {
     }
 }
 
+/// A day of the poll that is later than the day on which a vote was made does not move its hours; the finding says so. (To move
+/// them would turn an answer round that is told without that paper.)
+#[test]
+fn a_vote_of_the_evening_that_is_said_to_be_of_the_next_day_is_asked_by_its_own_days_hours() {
+    let papers = [
+        poll("2031-05-10", ""),
+        poll("2031-05-11", ""),
+        reading("2031-05-10 06:55:00", "2031-05-10 06:55:00"),
+    ];
+    let mut evening = MAY.to_vec();
+    evening.extend([
+        "2031-05-10 18:20:00 result total=2",
+        "2031-05-10 22:30:00 clear",
+        "2031-05-10 23:50:20 enable",
+        "2031-05-10 23:50:52 vote",
+    ]);
+    for day in ["", "\npoll = \"2031-05-10\"", "\npoll = \"2031-05-11\""] {
+        let said = row("phase", &format!("was = \"poll\"\nrecords = \"9-10\"{day}"));
+        let told = Told::of(&evening, &[papers.concat(), said]);
+        let verdicts = ["vote-before-opening", "vote-after-hour"].map(|rule| told.verdict(rule));
+        assert_eq!(verdicts, [Verdict::Kept, Verdict::NotKept], "{day}");
+        let shows = &told.found("vote-after-hour")[0].shows;
+        let sentence = "says that record 10 (2031-05-10 23:50:52) was of the poll of 2031-05-11; by the readings it was made on 2031-05-10";
+        assert_eq!(shows.contains(sentence), day.contains("-11"), "{shows}");
+    }
+    // Nor does a later one in the night, where the hours of its day do not tell: it stays open.
+    let mut night = MAY.to_vec();
+    night.truncate(4);
+    night.extend(["2031-05-11 00:10:20 enable", "2031-05-11 00:10:52 vote"]);
+    let polls = ["2031-05-10", "2031-05-11", "2031-05-12"].map(|day| poll(day, "")).concat();
+    let said = row("phase", "was = \"poll\"\nrecords = \"1-6\"\npoll = \"2031-05-12\"");
+    let told = Told::of(&night, &[polls, papers[2].clone(), said]);
+    assert_eq!(told.verdict("vote-before-opening"), Verdict::CannotBeTold);
+}
+
 /// The law of less knowledge over the beginning of a night: whatever of it the log has lost, nothing is said that the whole log
 /// does not say. What was lost first is what would have shown that the poll of the day before went on.
 #[test]

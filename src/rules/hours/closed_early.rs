@@ -32,6 +32,10 @@ pub(crate) static RULE: Rule = Rule {
             "the presiding officer's diary, the order, the papers of the unit that took its place",
         ),
         Ordinary::new(
+            "It is the close of the poll of the day before, whose last voters were let vote after the next had opened.",
+            "the presiding officer's diary: for the poll of which day the unit was closed",
+        ),
+        Ordinary::new(
             "All voters of the station had voted.",
             "the register, and the local rule on closing before the hour",
         ),

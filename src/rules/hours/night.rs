@@ -140,11 +140,11 @@ pub(super) fn why(known: &Known<'_>, untold: &Untold) -> String {
     }
 }
 
-/// The other day whose poll the case file says that a record belongs to, of those that it states; `None` where it says none, or
-/// that of the same day.
+/// The day before whose poll the case file says that a record belongs to, of those that it states; `None` where it says none, or
+/// no earlier one.
 pub(super) fn said_of<'d>(known: &Known<'_>, days: &'d [Day], day: &Day, step: usize) -> Option<&'d Day> {
     let said = known.poll_said(step)?;
-    days.iter().find(|other| other.date == said && other.date != day.date)
+    days.iter().find(|other| other.date == said && other.date < day.date)
 }
 
 /// What would tell it.

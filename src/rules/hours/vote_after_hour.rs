@@ -154,7 +154,7 @@ fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {
     Contrary {
         others: rest(known, steps),
         expected: "The votes of the poll lie within its hours, those of the queue excepted.".to_owned(),
-        shows: format!("{spoken}{}", queue(known, day, steps)),
+        shows: format!("{spoken}{}{}", said_later(known, day, steps), queue(known, day, steps)),
         measured: closes(first).zip(closes(last)).map(|(hour, hour_of_last)| {
             let (first_of, last_of) =
                 (beyond(known, first, &hour, true), beyond(known, last, &hour_of_last, true));
@@ -167,6 +167,20 @@ fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {
             .chain(clock_premises(known, &ends_of(steps)))
             .collect(),
     }
+}
+
+/// That the papers call votes those of a later day: a vote that was made on a day lies after its hours all the same.
+fn said_later(known: &Known<'_>, day: &Day, steps: &[usize]) -> String {
+    let said = |step: &usize| known.poll_said(*step).filter(|said| *said > day.date.as_str());
+    let Some((step, later)) = steps.iter().find_map(|step| Some((*step, said(step)?))) else {
+        return String::new();
+    };
+    format!(
+        " The case file says that {} was of the poll of {later}; by the readings it was made on {}, and so it is asked by that \
+         day's hours.",
+        known.name(step),
+        day.date
+    )
 }
 
 /// What the papers say of those who waited. Here it decides nothing: whether votes lie beyond the minutes that are stated for
