@@ -149,7 +149,7 @@ const TABLES: &[Table] = &[
             free("records", Form::Range(0), "\"5-20\"", "Record numbers of the stretch."),
             free("lines", Form::Range(1), "\"12-40\"", "Lines of the log's file instead, from 1."),
             of_poll(
-                "Day of the poll that it belongs to, where that is in doubt: the votes of a night may be those of the day before. A later day than that on which records were made does not move their hours.",
+                "Day of the poll that it belongs to, where that is in doubt: the votes of a night may be those of the day before. Where the hours of that day and of the day on which they were made lead to different answers, none is given.",
             ),
             source("\"Presiding officer's diary, page 2\""),
             by("\"Presiding Officer\""),

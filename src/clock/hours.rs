@@ -164,7 +164,14 @@ pub fn days(case: &Case) -> Vec<Day> {
         days.extend(day(case, poll, date, part));
     }
     days.sort_by(|one, other| one.date.cmp(&other.date));
-    if let [day] = days.as_mut_slice() {
+    // Who says of records that they were of the poll of another day contradicts that there was none.
+    let of_another = |date: &str| {
+        let said = case.phases.iter().filter_map(|row| row.value.poll.as_deref());
+        said.into_iter().any(|said| said != date)
+    };
+    if let [day] = days.as_mut_slice()
+        && !of_another(&day.date)
+    {
         day.only = case.polls.iter().find(|stated| stated.value.only_day).map(|stated| stated.basis.clone());
     }
     days

@@ -101,7 +101,7 @@ impl Premise {
             Premise::Order { from, to } => format!("{from} came before {to}"),
             Premise::Line { source, .. } => format!("the clock ran at one constant rate ({source})"),
             Premise::Grain { ms } => format!(
-                "each displayed time may have stood for {}: all times that this log displays are multiples of that",
+                "a displayed time stood for {} at most: all times that this log displays are multiples of that",
                 length(i128::from(*ms) * MS)
             ),
         }

@@ -1,6 +1,6 @@
 //! Clock readings: what the unit displayed, or which record it made, at what true time; and where in the log each stands.
 
-use super::instant::{Instant, MS, SECOND, stamp};
+use super::instant::{Instant, MS, SECOND, length, stamp};
 use super::{hours, slip};
 use crate::case::{Case, ClockReading, ReadAt, Reference, Saying, Stated};
 use crate::event::Event;
@@ -23,6 +23,8 @@ pub struct Reading {
     pub displayed: Option<Stamp>,
     /// The reference time as the paper writes it, or as the header of the log does.
     pub reference: Shown,
+    /// How far that may have been off, in seconds, either way.
+    pub within: u64,
     /// Whether the reference time is that of the export, from the header of the log.
     pub exported: bool,
     /// The true time was not before this. A reference clock is read to its step, as a unit is: 18:03 give or take nothing
@@ -71,8 +73,12 @@ impl Reading {
             None => "the paper says that the record was made".to_owned(),
         };
         format!(
-            "the reading on line {} of the case file ({what} at {}; {}, {})",
-            self.line, self.reference, self.source, self.by
+            "the reading on line {} of the case file ({what} at {}, give or take {}; {}, {})",
+            self.line,
+            self.reference,
+            length(i128::from(self.within) * SECOND),
+            self.source,
+            self.by
         )
     }
 
@@ -120,6 +126,7 @@ fn one(log: &Log, case: &Case, Stated { value, basis }: &Stated<ClockReading>) -
                 None => "the time of export, which the header does not state".to_owned(),
             }),
         },
+        within: value.within_seconds,
         exported: value.reference == Reference::Exported,
         earliest: Instant::default(),
         latest: Instant::default(),

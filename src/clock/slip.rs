@@ -92,7 +92,7 @@ impl Slip {
                 [first, .., last] if is_unbroken(row) => {
                     if by.abs() == *first {
                         texts.push(format!(
-                            "the clock was {} to {} {}, by whole quarters of an hour (the time of another zone, or UTC)",
+                            "the clock was {} to {} {}, by whole quarters of an hour (the time of another zone)",
                             hours_and_minutes(*first),
                             hours_and_minutes(*last),
                             side(by)
@@ -118,7 +118,7 @@ impl Slip {
                 format!("the clock was 1 hour {} (summer time, or a neighbouring zone)", side(by))
             }
             Slip::Quarters(by) => format!(
-                "the clock was {} {} (the time of another zone, or UTC)",
+                "the clock was {} {} (the time of another zone)",
                 hours_and_minutes(by.abs()),
                 side(by)
             ),

@@ -46,6 +46,12 @@ fn turnout(view: View<'_>, polls: &[Poll], noted: &Stated<Turnout>) -> Option<Ti
     let minute = if noted.at.len() == 16 { 60 * SECOND } else { 0 };
     let (from, to) = (Instant::of_ns(earliest.ns() - within), Instant::of_ns(latest.ns() + within + minute));
     let placed = |step: usize| view.clock.bounds(step).placed(Some(from), Some(to));
+    // Where a poll went on for days, what was noted may be the number of the day alone.
+    let days = hours::days(view.case);
+    let only = days.iter().any(|day| day.date == date && day.only.is_some());
+    let (_, begins) = hours::instants(view.case, &format!("{date} 00:00"), None)?;
+    let of_the_day =
+        |step: usize| only || view.clock.bounds(step).placed(Some(begins), None) == Placed::Inside;
     // What was recorded behind the first record that is surely later says nothing of what was recorded by then.
     let end = behind_all(view, poll, |step| placed(step) == Placed::After);
     let tally = end.map_or(poll.tally, |end| view.memory.whole_before(end));
@@ -62,7 +68,7 @@ fn turnout(view: View<'_>, polls: &[Poll], noted: &Stated<Turnout>) -> Option<Ti
             continue;
         }
         possibly += 1;
-        if at == Placed::Before && view.is_labelled(step, Phase::Poll) {
+        if at == Placed::Before && view.is_labelled(step, Phase::Poll) && of_the_day(step) {
             surely.push(step);
         }
     }
@@ -148,13 +154,18 @@ fn after_hour_of(view: View<'_>, place: usize, poll: &Poll) -> Option<Timed> {
         hours::instants(view.case, &format!("{date} {closes}"), only.value.zone.as_deref())?;
     // An hour that the zone repeats has two instants: surely after is after both, surely before is before both.
     let by = |step: usize, hour| view.clock.bounds(step).placed(None, Some(hour));
+    // A vote of another day, or one that the case file calls so, is none of those who waited at the hour of this.
+    let day = hours::days(view.case).into_iter().find(|day| day.date == *date)?;
+    let of_the_day = |step: usize| {
+        day.only.is_some() || view.clock.bounds(step).placed(None, Some(day.ends_from)) == Placed::Inside
+    };
     let (mut surely, mut beyond, mut perhaps) = (Vec::new(), None, 0_i128);
     for step in poll.votes.iter().copied() {
         // Who was released by the hour was at the unit then, and needed no token for a vote that fell after it.
         let enable = released_by(view, poll.steps.start, step);
         if by(step, earliest) == Placed::Inside {
             beyond = beyond.or(Some(step));
-        } else if enable.is_some_and(|enable| by(enable, latest) == Placed::After) {
+        } else if enable.is_some_and(|enable| by(enable, latest) == Placed::After) && of_the_day(step) {
             surely.push(step);
         } else if enable.is_none_or(|enable| by(enable, earliest) != Placed::Inside) {
             perhaps += 1;

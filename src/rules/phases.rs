@@ -82,15 +82,15 @@ impl<'a> Known<'a> {
         rows.map(|row| format!("{}, {}", row.value.said(), said(&row.basis))).collect()
     }
 
-    /// The day of the poll that the case file says the record of a step belongs to, as part of the poll; `None` where it says
-    /// none, or more than one.
+    /// The day of the poll that the case file says the record of a step belongs to, as part of a phase of it; `None` where it
+    /// says none, or more than one.
     #[must_use]
-    pub fn poll_said(&self, step: usize) -> Option<&'a str> {
+    pub fn poll_said(&self, step: usize, phase: Phase) -> Option<&'a str> {
         let record = self.record(step)?;
         let labels = self.case.phases.iter().map(|stated| &stated.value);
-        let of_poll =
-            labels.filter(|label| label.phase == Phase::Poll && covers(&label.stretch, self.log, record));
-        let mut days = of_poll.filter_map(|label| label.poll.as_deref());
+        let of_phase =
+            labels.filter(|label| label.phase == phase && covers(&label.stretch, self.log, record));
+        let mut days = of_phase.filter_map(|label| label.poll.as_deref());
         let first = days.next()?;
         days.all(|day| day == first).then_some(first)
     }

@@ -1,6 +1,7 @@
 //! Reasons why something cannot be told, each with what would tell it and who holds that.
 
 use crate::case::{Phase, Poll, SettingOf};
+use crate::clock::export_pair;
 use crate::finding::Ask;
 use crate::replay::{Cause, Gap};
 use crate::rules::{Known, Needs};
@@ -8,6 +9,13 @@ use crate::rules::{Known, Needs};
 /// What is asked for wherever a reading of the clock would help, in the same words everywhere.
 pub(super) const READINGS: &str = "readings of the unit's clock beside a reference clock, with how far that may have been off \
                                    (case file: [[reading]])";
+
+/// What makes the export's own two times a reading, and of whom it is asked; `None` where the log has no such pair.
+pub(super) fn export_asked(known: &Known<'_>) -> Option<(&'static str, String)> {
+    let ask = "how far the exporter's clock may have been off: with that, the export's own two times are a reading (case file: \
+               [[reading]] with reference-from)";
+    export_pair(known.log, known.replay).map(|_| ("whoever made the export", ask.to_owned()))
+}
 
 /// Why something cannot be told, and what would be needed to tell it.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]

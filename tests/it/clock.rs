@@ -85,14 +85,14 @@ fn what_binds_an_end_is_said_and_that_the_clock_was_not_set_is_a_statement_of_it
         assert_eq!(
             words,
             [
-                "the reading on line 13 of the case file (the display read 2031-05-10 17:00:00 at 2031-05-10 17:00:00; \
-                 Diary, Presiding Officer) is right",
+                "the reading on line 13 of the case file (the display read 2031-05-10 17:00:00 at 2031-05-10 17:00:00, give or \
+                 take 5 s; Diary, Presiding Officer) is right",
                 "the clocks of the place showed the time of the zone +02:00, as stated in Notice (by Returning Officer)",
                 "the clock kept within 100 parts per million (Maker's data sheet, Maker)",
                 "the clock was neither set nor reset over the records and readings, as the paper of the reading on \
-                 line 13 of the case file (the display read 2031-05-10 17:00:00 at 2031-05-10 17:00:00; Diary, Presiding \
-                 Officer) says",
-                "each displayed time may have stood for 20 s: all times that this log displays are multiples of that",
+                 line 13 of the case file (the display read 2031-05-10 17:00:00 at 2031-05-10 17:00:00, give or take 5 s; Diary, \
+                 Presiding Officer) says",
+                "a displayed time stood for 20 s at most: all times that this log displays are multiples of that",
             ]
         );
     });

@@ -28,9 +28,9 @@ fn the_note_that_is_asked_for_decides_where_it_says_so() {
         &open,
         &[
             "a note, made then, of what the unit displayed about 2031-05-10 18:00:11 beside a reference clock, right to 20 s or \
-             better (case file: [[reading]]): it decides unless the true time of record 3 (2031-05-10 18:00:11) lies within 44 s \
-             of 18:00 on 2031-05-10",
-            "a reading made now serves only if the clock was neither set nor without its time since then, and every day between \
+             better (case file: [[reading]]): it tells on which side of 18:00 on 2031-05-10 record 3 (2031-05-10 18:00:11) lies, unless the true \
+             time of that record lies within 44 s of it",
+            "a reading made now serves only if the clock was neither set nor reset since then, and every day between \
              leaves 8.64 s more open either way (100 parts per million)",
         ],
     );
@@ -63,7 +63,8 @@ fn the_note_that_is_asked_for_decides_where_it_says_so() {
         &[
             "displayed about 2020-01-01 00:30:00",
             "right to 1 h or better",
-            "within 2 h 1 min of 18:00 on 2031-05-10",
+            "on which side of 18:00 on 2031-05-10",
+            "lies within 2 h 1 min of it",
         ],
     );
 }

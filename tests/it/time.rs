@@ -103,8 +103,8 @@ fn the_disputed_demonstration_has_a_vote_outside_and_one_that_cannot_be_told() {
         // The bounds leave 124 s open. A note right to P leaves 2 P, a second and two steps of the display about the hour: by
         // 20 s all of the 32 s before it and 44 s behind it, more than half; by 10 s 24 s to either side.
         "a note, made then, of what the unit displayed about 2031-05-10 17:59:50 beside a reference clock, right to 10 s or \
-         better (case file: [[reading]]): it decides unless the true time of record 283 (2031-05-10 17:59:50) lies within 24 s of \
-         18:00 on 2031-05-10",
+         better (case file: [[reading]]): it tells on which side of 18:00 on 2031-05-10 record 283 (2031-05-10 17:59:50) lies, unless \
+         the true time of that record lies within 24 s of it",
     ] {
         assert!(report.contains(said), "{said}");
     }

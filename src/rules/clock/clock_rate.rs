@@ -4,9 +4,10 @@ use std::collections::BTreeMap;
 
 use super::{MISREAD, PRESIDING, place};
 use crate::case::{SettingOf, Stated};
-use crate::clock::{Instant, Premise, Reading, Run, outwards};
+use crate::clock::{Instant, Premise, Reading, Run, SECOND, length, outwards};
 use crate::finding::{Kind, Place, Weight};
 use crate::rules::phases::said;
+use crate::rules::want::export_asked;
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
 
 pub(crate) static RULE: Rule = Rule {
@@ -81,7 +82,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         }
     }
     let mut pairs = 0;
-    let (conflict, wider) = (conflict(), wider());
+    let (conflict, wider) = (conflict(), wider(known, (part, of)));
     for readings in segments.values_mut() {
         readings.sort_by_key(|at| known.clock.readings().get(*at).map(|one| (one.earliest, one.latest)));
         // Every pair whose rate is off is one and the same clock's: the first is told, the rest counted.
@@ -125,12 +126,15 @@ fn conflict() -> Want {
     )
 }
 
-fn wider() -> Want {
-    Want::Other(
-        "no two readings without a step of the clock between them tell its rate well enough".to_owned(),
-        PRESIDING,
-        "two readings of the unit's clock some hours or days apart, each right to a second or two (case file: [[reading]])"
-            .to_owned(),
+fn wider(known: &Known<'_>, (part, of): (i128, i128)) -> Want {
+    let a_day = length(86_400 * SECOND * part / of);
+    let readings = format!(
+        "two readings of the unit's clock without a setting of it between them, so far apart that their margins are small beside \
+         what the limit allows in that time: {a_day} in a day (case file: [[reading]])"
+    );
+    Want::Several(
+        "no two readings of the clock without a step between them tell its rate well enough".to_owned(),
+        [(PRESIDING, readings)].into_iter().chain(export_asked(known)).collect(),
     )
 }
 

@@ -3,7 +3,7 @@
 use super::{MISREAD, place};
 use crate::case::SettingOf;
 use crate::clock::{Conflict, MOST_EXPLAINED, Placement, Premise};
-use crate::finding::{Kind, Weight};
+use crate::finding::{Kind, Weight, capital};
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
 
 pub(crate) static RULE: Rule = Rule {
@@ -158,7 +158,7 @@ fn finding(known: &Known<'_>) -> Contrary {
             readings
                 .iter()
                 .filter_map(|at| known.clock.readings().get(*at))
-                .map(|reading| format!("Line {}: {}.", reading.line, reading.words()))
+                .map(|reading| format!("{}.", capital(&reading.words())))
                 .collect::<Vec<_>>()
                 .join(" ")
         ),

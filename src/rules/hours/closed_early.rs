@@ -118,6 +118,9 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
                     Some((_, Told::Open)) => margins.add(step),
                     Some((of, Told::Contrary)) => walk.contrary(place, finding(known, of, step)),
                 },
+                Ok(_) if let Some(untold) = night::said_otherwise(known, day, step, Phase::Poll) => {
+                    walk.open(place, untold.want(known, day, &[step]));
+                }
                 Ok(began) => {
                     let found =
                         tied_by(known, known.vote_of_poll_before(step), day, finding(known, day, step));

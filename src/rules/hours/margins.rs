@@ -1,11 +1,13 @@
 //! Occasions that stay open because the clock does not tell: how wide it leaves them, and which note would decide.
 
 use super::rivals::{readings_named, told_by_each};
-use super::{EXPORTER, PRESIDING, REGISTRAR, between, clock_face, day_and_face, held, is_unbounded};
+use super::{
+    PRESIDING, REGISTRAR, between, clock_face, day_and_face, held, is_unbounded, surely_from, surely_until,
+};
 use crate::case::SettingOf;
 use crate::clock::hours::{Hour, civil};
-use crate::clock::{Instant, LeastError, Placement, SECOND, Settling, export_pair, length};
-use crate::rules::want::READINGS;
+use crate::clock::{Instant, LeastError, Placement, SECOND, Settling, length};
+use crate::rules::want::{READINGS, export_asked};
 use crate::rules::{Known, Walk, Want};
 
 /// An hour that may be any instant of so long a stretch has no zone: +14:00 and -12:00 are 26 hours apart.
@@ -13,13 +15,29 @@ const NO_ZONE: i128 = 12 * 3600 * SECOND;
 
 const DAY_MS: i64 = 86_400_000;
 
+/// Whoever can put a time beside the unit that nobody noted on the day of the poll.
+const HOLDER: &str = "whoever holds the unit now";
+const HELD_THEN: &str = "whoever held the unit then";
+
 /// The occasions of a rule that stay open because the clock does not tell, gathered so that one sentence speaks of all.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub(super) struct Margins {
     steps: Vec<usize>,
+    /// Who keeps the paper that states the hours.
+    keeper: &'static str,
+}
+
+impl Default for Margins {
+    fn default() -> Margins {
+        Margins::by(REGISTRAR)
+    }
 }
 
 impl Margins {
+    pub(super) fn by(keeper: &'static str) -> Margins {
+        Margins { steps: Vec::new(), keeper }
+    }
+
     pub(super) fn add(&mut self, step: usize) {
         self.steps.push(step);
     }
@@ -34,7 +52,7 @@ impl Margins {
             self.steps.into_iter().partition(|step| is_unbounded(known, *step));
         let (beside, aside): (Vec<usize>, Vec<usize>) =
             tied.into_iter().partition(|step| held(known, *step, hours).next().is_some());
-        open_all(known, walk, &beside, || margin(known, &beside, hours, what));
+        open_all(known, walk, &beside, || margin(known, (&beside, hours), what, self.keeper));
         open_all(known, walk, &aside, || no_hour(known, &aside, what));
         open_all(known, walk, &untied, || unbounded(known, &untied, hours, what));
     }
@@ -101,20 +119,11 @@ fn unbounded(known: &Known<'_>, steps: &[usize], hours: &[Hour], what: &str) -> 
             length(by.ns()),
         );
     }
-    let which = format!(
-        "two readings of the unit's clock, best one before and one after the hours in question; {}",
-        made_now(known)
-    );
-    let mut asks = vec![(PRESIDING, READINGS.to_owned()), (PRESIDING, which)];
-    if export_pair(known.log, known.replay).is_some() {
-        asks.push((
-            EXPORTER,
-            "how far the exporter's clock may have been off: with that, the export's own two times are a reading (case file: \
-             [[reading]] with reference-from)"
-                .to_owned(),
-        ));
-    }
-    asks.extend(nearest_note(known, steps, hours).map(|note| (PRESIDING, note)));
+    let which = "two readings of the unit's clock, best one before and one after the hours in question";
+    let mut asks =
+        vec![(PRESIDING, READINGS.to_owned()), (PRESIDING, which.to_owned()), (HOLDER, made_now(known))];
+    asks.extend(export_asked(known));
+    asks.extend(nearest_note(known, steps, hours));
     Want::Several(format!("{} ties the unit's clock to true time for {what}{least}", nothing(known)), asks)
 }
 
@@ -138,7 +147,7 @@ fn nothing(known: &Known<'_>) -> String {
 }
 
 /// The note that would decide for the record nearest to an hour.
-fn nearest_note(known: &Known<'_>, steps: &[usize], hours: &[Hour]) -> Option<String> {
+fn nearest_note(known: &Known<'_>, steps: &[usize], hours: &[Hour]) -> Option<(&'static str, String)> {
     let pairs = steps.iter().flat_map(|step| hours.iter().map(move |hour| (*step, hour)));
     let (_, step, hour) = pairs
         .filter_map(|(step, hour)| Some((known.clock.least_error(step, hour)?.by, step, hour)))
@@ -150,26 +159,35 @@ fn nearest_note(known: &Known<'_>, steps: &[usize], hours: &[Hour]) -> Option<St
 }
 
 /// The clock is tied, and the bounds of some records hold an hour.
-fn margin(known: &Known<'_>, steps: &[usize], hours: &[Hour], what: &str) -> Want {
+fn margin(known: &Known<'_>, (steps, hours): (&[usize], &[Hour]), what: &str, keeper: &'static str) -> Want {
     let first = steps.first().copied().unwrap_or_default();
     let hour = held(known, first, hours).next().map_or_else(String::new, |hour| {
         let face = clock_face(hour.civil);
         if hour.latest == hour.earliest {
             format!(", and {face} lies in it")
         } else {
-            format!(", and {face} may lie in it: what is stated leaves open which instant that was")
+            let (from, to) = (civil(known.case, hour.earliest), civil(known.case, hour.latest));
+            format!(", and {face} as the paper states it may be any time from {from} to {to}")
         }
     });
     let doubted = readings_named(known);
     let doubted = if doubted.is_empty() { doubted } else { format!("; {doubted}") };
+    let is_within = |step: &usize| held(known, *step, hours).any(|hour| within(known, *step, hour));
+    let too_wide = if steps.iter().all(is_within) {
+        format!("what the paper states is not exact enough for {what}")
+    } else {
+        format!("the bounds of true time are too wide for {what}")
+    };
     Want::Several(
-        format!(
-            "the bounds of true time are too wide for {what}: {} was made {}{hour}{doubted}",
-            first_of(known, steps),
-            between(known, first),
-        ),
-        asked(known, steps, hours).into_iter().map(|what| (PRESIDING, what)).collect(),
+        format!("{too_wide}: {} was made {}{hour}{doubted}", first_of(known, steps), between(known, first)),
+        asked(known, steps, hours, keeper),
     )
+}
+
+/// Whether a record lies within what the paper leaves open of an hour, so that nothing that is learnt of the record decides.
+fn within(known: &Known<'_>, step: usize, hour: &Hour) -> bool {
+    let when = known.clock.bounds(step);
+    hour.latest != hour.earliest && surely_from(&when, hour.earliest) && surely_until(&when, hour.latest)
 }
 
 /// The clock is tied, no hour lies within the bounds, and yet what is stated does not tell.
@@ -187,49 +205,83 @@ fn no_hour(known: &Known<'_>, steps: &[usize], what: &str) -> Want {
 }
 
 /// The one note that would decide, for the record that asks most of it; and what could serve besides.
-fn asked(known: &Known<'_>, steps: &[usize], hours: &[Hour]) -> Vec<String> {
+fn asked(
+    known: &Known<'_>,
+    steps: &[usize],
+    hours: &[Hour],
+    keeper: &'static str,
+) -> Vec<(&'static str, String)> {
     let pairs = || steps.iter().flat_map(|step| held(known, *step, hours).map(move |hour| (*step, hour)));
+    let of_paper = pairs().find(|(step, hour)| within(known, *step, hour)).map(|(_, hour)| {
+        let at = day_and_face(hour.civil);
+        (keeper, format!("when exactly the time was that the paper gives as {at}, and how that is known"))
+    });
     let sharpest = pairs()
+        .filter(|(step, hour)| !within(known, *step, hour))
         .filter_map(|(step, hour)| Some((known.clock.settling(step, hour)?, step, hour)))
         .min_by_key(|(settling, ..)| settling.within);
-    match (sharpest, pairs().next()) {
+    let of_clock = match (sharpest, pairs().find(|(step, hour)| !within(known, *step, hour))) {
         (Some((settling, step, hour)), _) => vec![
             note(known, &settling, (step, hour)),
-            format!("a better account of the readings that are stated; {}", made_now(known)),
+            (PRESIDING, "a better account of the readings that are stated".to_owned()),
+            (HOLDER, made_now(known)),
         ],
-        (None, Some((step, hour))) => vec![format!(
-            "a paper that times {} itself beside a reference clock (case file: [[reading]], record = n): the steps of the \
-             display and the bounds leave so little room about {} that no note of the display is sure to decide",
-            known.name(step),
-            day_and_face(hour.civil),
+        (None, Some((step, hour))) => vec![(
+            of_the_day(known, hour.civil),
+            format!(
+                "a paper that times {} itself beside a reference clock (case file: [[reading]], record = n): the steps of the \
+                 display and the bounds leave so little room about {} that no note of the display is sure to decide",
+                known.name(step),
+                day_and_face(hour.civil),
+            ),
         )],
-        (None, None) => vec![
+        (None, None) if of_paper.is_some() => Vec::new(),
+        (None, None) => vec![(
+            HELD_THEN,
             "a note of what the unit displayed near the times in question, beside a reference clock (case file: [[reading]])"
                 .to_owned(),
-        ],
-    }
+        )],
+    };
+    of_paper.into_iter().chain(of_clock).collect()
 }
 
-/// A note that would decide, and where it may fail to.
-fn note(known: &Known<'_>, settling: &Settling, (step, hour): (usize, &Hour)) -> String {
+/// Who had the unit on a day: on a day of a poll the presiding officer.
+fn of_the_day(known: &Known<'_>, civil_ms: i64) -> &'static str {
+    let day =
+        |ms: i64| chrono::DateTime::from_timestamp_millis(ms).map(|at| at.format("%Y-%m-%d").to_string());
+    let on = day(civil_ms);
+    let mut dates = known.case.polls.iter().map(|row| row.value.date.as_deref());
+    if dates.any(|date| date.is_some() && date == on.as_deref()) { PRESIDING } else { HELD_THEN }
+}
+
+/// A note that would decide, of whom it is asked, and where it may fail to.
+fn note(known: &Known<'_>, settling: &Settling, (step, hour): (usize, &Hour)) -> (&'static str, String) {
     // What the paper leaves open about the hour is no margin about one instant.
     let unless = if hour.latest == hour.earliest {
-        format!("within {} of {}", length(whole(settling.reach).ns()), day_and_face(hour.civil))
+        format!("within {} of it", length(whole(settling.reach).ns()))
     } else {
         let (from, to) = settling.undecided;
+        let (from, to) = (from.second_before(), to.second_after());
+        format!("between {} and {}", civil(known.case, from), civil(known.case, to))
+    };
+    // Without a bound on the rate a reading binds no record to true time from both sides.
+    let and_rate = if known.clock.rate().is_some() {
+        String::new()
+    } else {
         format!(
-            "between {} and {}",
-            civil(known.case, from.second_before()),
-            civil(known.case, to.second_after())
+            ", together with a bound on the rate of the clock ([[setting]], {} = n)",
+            SettingOf::DriftPpm.word()
         )
     };
-    format!(
+    let note = format!(
         "a note, made then, of what the unit displayed about {} beside a reference clock, right to {} or better (case file: \
-         [[reading]]): it decides unless the true time of {} lies {unless}",
+         [[reading]]){and_rate}: it tells on which side of {} {} lies, unless the true time of that record lies {unless}",
         settling.near,
         length(settling.within.ns()),
+        day_and_face(hour.civil),
         known.name(step),
-    )
+    );
+    (of_the_day(known, settling.near.ms()), note)
 }
 
 /// A length, upwards in whole seconds, or in whole minutes from five minutes on.
@@ -242,7 +294,7 @@ fn whole(reach: Instant) -> Instant {
 fn made_now(known: &Known<'_>) -> String {
     match known.clock.rate() {
         Some(rate) => format!(
-            "a reading made now serves only if the clock was neither set nor without its time since then, and every day between \
+            "a reading made now serves only if the clock was neither set nor reset since then, and every day between \
              leaves {} more open either way ({} parts per million)",
             length(86_400 * SECOND * i128::from(rate.ppm) / 1_000_000),
             rate.ppm

@@ -1,5 +1,6 @@
 //! Records of the mock poll that lie surely within the hours of the poll.
 
+use super::night::said_otherwise;
 use super::{
     Elsewhere, Margins, OfDays, READING_WRONG, Told, between, beyond, clock_premises, day_of, elsewhere,
     ends_of, hours_premise, rest, surely_after, the_only_day,
@@ -72,7 +73,7 @@ fn told(day: &Day, when: &When) -> Told {
         Told::InOrder
     } else if day.parts.iter().any(|part| {
         part.opens.is_some_and(|hour| surely_after(when, hour.latest))
-            && part.closes.is_none_or(|hour| super::surely_until(when, hour.earliest))
+            && part.closes.is_some_and(|hour| super::surely_until(when, hour.earliest))
     }) {
         Told::Contrary
     } else {
@@ -111,7 +112,10 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         match told(day, &when) {
             Told::InOrder => walk.in_order(place),
             Told::Open => margins.add(step),
-            Told::Contrary => contrary.add(day, step, None),
+            Told::Contrary => match said_otherwise(known, day, step, Phase::MockPoll) {
+                Some(untold) => walk.open(place, untold.want(known, day, &[step])),
+                None => contrary.add(day, step, None),
+            },
         }
     }
     margins.open(known, walk, &hours, "the mock poll and the opening hour");

@@ -21,7 +21,7 @@ pub(super) mod vote_in_interruption;
 
 use elsewhere::Elsewhere;
 use margins::Margins;
-use night::{Began, Night, OfNight};
+use night::{Began, Night, OfNight, Untold};
 
 use crate::case::{Case, Phase};
 use crate::clock::hours::{Day, Hour, Part, civil, zone_said};
@@ -34,8 +34,6 @@ use crate::rules::{Contrary, Known, Ordinary, Walk, Want};
 const PRESIDING: &str = "presiding officer of the station";
 
 const REGISTRAR: &str = "registrar of the constituency";
-
-const EXPORTER: &str = "whoever made the export";
 
 /// The explanation that every finding by bounds of true time has.
 const READING_WRONG: Ordinary = Ordinary::new(
@@ -297,14 +295,19 @@ impl ByDay<'_> {
             match day.map(|day| (day, (self.told)(known, day, step))) {
                 Some((day, told @ (Told::InOrder | Told::Contrary))) => {
                     let began = night.told(known, (day, only), step);
-                    // The papers may say that it is of the poll of another day: then its hours are asked.
+                    // The papers may say that it is of the poll of another day: in a night then its hours are asked.
                     let other = began.as_ref().err().and_then(|_| night::said_of(known, days, day, step));
                     let by_other = other.map(|other| (other, (self.told)(known, other, step)));
+                    let otherwise = self.otherwise(known, day, step, told);
                     match (by_other, began, told) {
                         (Some((other, Told::Contrary)), ..) => contrary.add(other, step, None),
-                        (None, Ok(began), Told::Contrary) => contrary.add(day, step, began),
                         (Some((_, Told::Open)), ..) => margins.add(step),
                         (None, Err(untold), _) => of_night.add(day, untold, step),
+                        (None, Ok(began), told) => match (otherwise, told) {
+                            (Some(untold), _) => of_night.add(day, untold, step),
+                            (None, Told::Contrary) => contrary.add(day, step, began),
+                            _ => walk.in_order(known.place(step)),
+                        },
                         _ => walk.in_order(known.place(step)),
                     }
                 }
@@ -319,6 +322,13 @@ impl ByDay<'_> {
         margins.open(known, walk, &hours, self.what);
         elsewhere.open(known, walk, days);
         contrary.tell(known, walk, self.finding);
+    }
+
+    /// That the papers give a vote to the poll of another day, whose hours lead to another answer than those of its own.
+    fn otherwise(&self, known: &Known<'_>, day: &Day, step: usize, told: Told) -> Option<Untold> {
+        let said = night::said_otherwise(known, day, step, Phase::Poll)?;
+        let named = self.days.iter().find(|other| said == Untold::Said(other.date.clone()));
+        named.is_none_or(|other| (self.told)(known, other, step) != told).then_some(said)
     }
 }
 
@@ -362,8 +372,8 @@ fn at_least(least: Instant) -> String {
 fn and_more(number: usize) -> String {
     match number {
         0 | 1 => String::new(),
-        2 => " So was one more.".to_owned(),
-        _ => format!(" So were {} more.", number - 1),
+        2 => " The same holds of one more.".to_owned(),
+        _ => format!(" The same holds of {} more.", number - 1),
     }
 }
 

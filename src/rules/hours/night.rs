@@ -23,6 +23,8 @@ pub(super) enum Untold {
     Behind(usize),
     /// What was recorded then was not seen.
     Unseen(Want),
+    /// The case file says that it is of the poll of this other day, and the day on which it was made tells otherwise.
+    Said(String),
 }
 
 /// Where the poll of a vote began.
@@ -85,7 +87,7 @@ impl Night {
         if has_begun(day, &known.clock.bounds(vote)) {
             return Ok(None);
         }
-        if known.poll_said(vote) == Some(day.date.as_str()) {
+        if known.poll_said(vote, Phase::Poll) == Some(day.date.as_str()) {
             return Ok(Some(Began { behind: None, rests_on: known.label_premise(vote, Phase::Poll) }));
         }
         if only.is_some_and(|only| only.date == day.date) {
@@ -137,13 +139,50 @@ pub(super) fn why(known: &Known<'_>, untold: &Untold) -> String {
             between(known, *step)
         ),
         Untold::Unseen(want) => want.why(),
+        Untold::Said(other) => format!("the case file says that it was of the poll of {other}"),
+    }
+}
+
+/// That the case file calls a record one of the poll of another day than that on which it was made.
+pub(super) fn said_otherwise(known: &Known<'_>, day: &Day, step: usize, phase: Phase) -> Option<Untold> {
+    let said = known.poll_said(step, phase).filter(|said| *said != day.date);
+    said.map(|said| Untold::Said(said.to_owned()))
+}
+
+impl Untold {
+    /// That this leaves some records of a day open.
+    pub(super) fn want(&self, known: &Known<'_>, day: &Day, steps: &[usize]) -> Want {
+        let first = steps.first().copied().unwrap_or_default();
+        let when = known.clock.bounds(first);
+        let recorded = format!("{} was recorded {}", first_of(known, steps), between(known, first));
+        let why = why(known, self);
+        if let Untold::Said(_) = self {
+            let open = format!(
+                "{recorded}, on {}, and {why}; the hours of the two days lead to different answers",
+                day.date
+            );
+            return Want::Several(open, asks(known, self));
+        }
+        let side = if day.parts.iter().all(|part| part.opens.is_none()) {
+            format!("and the case file does not state the opening hour of {}", day.date)
+        } else if day.parts.iter().all(|part| before(part, &when)) {
+            format!("before the opening hour of {}", day.date)
+        } else {
+            format!("not surely after the opening hour of {}", day.date)
+        };
+        Want::Several(
+            format!(
+                "{recorded}, {side}, and may be of a poll that began on the day before and was still going on: {why}"
+            ),
+            asks(known, self),
+        )
     }
 }
 
 /// The day before whose poll the case file says that a record belongs to, of those that it states; `None` where it says none, or
 /// no earlier one.
 pub(super) fn said_of<'d>(known: &Known<'_>, days: &'d [Day], day: &Day, step: usize) -> Option<&'d Day> {
-    let said = known.poll_said(step)?;
+    let said = known.poll_said(step, Phase::Poll)?;
     days.iter().find(|other| other.date == said && other.date < day.date)
 }
 
@@ -180,26 +219,8 @@ impl OfNight {
 
     pub(super) fn open(self, known: &Known<'_>, walk: &mut Walk<'_>, days: &[Day]) {
         for (date, untold, votes) in self.groups {
-            let Some((first, day)) = votes.first().zip(days.iter().find(|day| day.date == date)) else {
-                continue;
-            };
-            let when = known.clock.bounds(*first);
-            let side = if day.parts.iter().all(|part| part.opens.is_none()) {
-                format!("and the case file does not state the opening hour of {date}")
-            } else if day.parts.iter().all(|part| before(part, &when)) {
-                format!("before the opening hour of {date}")
-            } else {
-                format!("not surely after the opening hour of {date}")
-            };
-            let want = Want::Several(
-                format!(
-                    "{} was recorded {}, {side}, and may be of a poll that began on the day before and was still going on: {}",
-                    first_of(known, &votes),
-                    between(known, *first),
-                    why(known, &untold)
-                ),
-                asks(known, &untold),
-            );
+            let Some(day) = days.iter().find(|day| day.date == date) else { continue };
+            let want = untold.want(known, day, &votes);
             for vote in votes {
                 walk.open(known.place(vote), &want);
             }

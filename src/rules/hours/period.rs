@@ -45,7 +45,7 @@ impl ByPeriod<'_> {
         walk: &mut Walk<'_>,
         steps: impl Iterator<Item = usize>,
     ) -> Vec<Vec<usize>> {
-        let mut margins = Margins::default();
+        let mut margins = Margins::by(self.ask.0);
         let mut within: Vec<Vec<usize>> = self.stated.iter().map(|_| Vec::new()).collect();
         let mut endless = within.clone();
         let put = |lists: &mut [Vec<usize>], at: usize, step| {

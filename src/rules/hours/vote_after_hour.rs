@@ -22,7 +22,7 @@ pub(crate) static RULE: Rule = Rule {
     family: Family::Hours,
     kind: Kind::Conditional,
     weight: Weight::Unusual,
-    title: "Votes of the poll lie after the closing hour and before the close.",
+    title: "Votes of the poll lie after the closing hour.",
     asks: "By the readings of the unit's clock, the votes of the poll lie within its hours.",
     basis: &[Basis::Practice(
         "at the closing hour those who wait in the queue still vote, often by numbered tokens given out from its tail",
@@ -154,7 +154,7 @@ fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {
     Contrary {
         others: rest(known, steps),
         expected: "The votes of the poll lie within its hours, those of the queue excepted.".to_owned(),
-        shows: format!("{spoken}{}{}", said_later(known, day, steps), queue(known, day, steps)),
+        shows: format!("{spoken}{}", queue(known, day, steps)),
         measured: closes(first).zip(closes(last)).map(|(hour, hour_of_last)| {
             let (first_of, last_of) =
                 (beyond(known, first, &hour, true), beyond(known, last, &hour_of_last, true));
@@ -169,20 +169,6 @@ fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {
     }
 }
 
-/// That the papers call votes those of a later day: a vote that was made on a day lies after its hours all the same.
-fn said_later(known: &Known<'_>, day: &Day, steps: &[usize]) -> String {
-    let said = |step: &usize| known.poll_said(*step).filter(|said| *said > day.date.as_str());
-    let Some((step, later)) = steps.iter().find_map(|step| Some((*step, said(step)?))) else {
-        return String::new();
-    };
-    format!(
-        " The case file says that {} was of the poll of {later}; by the readings it was made on {}, and so it is asked by that \
-         day's hours.",
-        known.name(step),
-        day.date
-    )
-}
-
 /// What the papers say of those who waited. Here it decides nothing: whether votes lie beyond the minutes that are stated for
 /// them is asked by a rule of its own, and whether they are more than the tokens by another.
 fn queue(known: &Known<'_>, day: &Day, steps: &[usize]) -> String {
@@ -190,10 +176,10 @@ fn queue(known: &Known<'_>, day: &Day, steps: &[usize]) -> String {
     let minutes = known.case.settings.number(SettingOf::QueueMinutes);
     let released = vote_after_queue::told_with(known, day, steps);
     let late = released.iter().filter(|told| **told == Told::Contrary).count();
-    text.push_str(if late == 0 {
-        " This is not irregular by itself."
-    } else {
-        " A vote after the hour is not irregular by itself."
+    text.push_str(match (late, minutes) {
+        (0, Some(_)) => " This is not irregular by itself.",
+        (0, None) => " Those who waited at the hour may vote after it; how long is for the local rule.",
+        _ => " A vote after the hour is not irregular by itself.",
     });
     if let Some(stated) = minutes {
         text.push_str(&format!(
@@ -229,7 +215,7 @@ fn queue(known: &Known<'_>, day: &Day, steps: &[usize]) -> String {
         };
         let of = if several && tokens.value.poll.is_none() { " (of which day is not said)" } else { "" };
         text.push_str(&format!(
-            " Tokens given out at the hour{of}: {number}, {}; votes seen here: {}.",
+            " Tokens given out at the hour{of}: {number}, {}; votes seen here: {}. A voter who was released before the hour needs none.",
             said(&tokens.basis),
             steps.len()
         ));

@@ -128,8 +128,9 @@ fn when(known: &Known<'_>, step: usize) -> (String, Vec<String>) {
     });
     let mut premises = Vec::new();
     if let Some(stored) = stored {
-        premises = clock_premises(known, &[step]);
-        premises.push(format!("the unit was stored then, {}", crate::rules::phases::said(&stored.basis)));
+        let stored_then = format!("the unit was stored then, {}", crate::rules::phases::said(&stored.basis));
+        let all = clock_premises(known, &[step]).into_iter().chain([stored_then]);
+        premises = all.map(|premise| format!("for what is said of the storage: {premise}")).collect();
         said.push_str(&format!(
             " By the readings of the clock it was recorded while the unit was stored, {}.",
             crate::rules::phases::said(&stored.basis)

@@ -346,7 +346,7 @@ fn contrary_by_readings(
          not before {}. The header puts the export at {}, both in the zone of the unit's clock.",
         count(later.len() as u64, "record was", "records were"),
         later.first().map_or(0, |(line, _)| known.log.line_number(*line)),
-        earliest.as_ref().map_or_else(String::new, |bound| bound.at.civil(minutes)),
+        earliest.as_ref().map_or_else(String::new, |bound| bound.at.second_before().civil(minutes)),
         Stamp::new(export.ms + zone, 0),
     );
     let by_readings = earliest.into_iter().flat_map(|bound| bound.rests_on);
