@@ -86,8 +86,8 @@ fn neighbouring_zones_are_told_as_one() {
         Slip::told(&slips),
         [
             "the clock was 1 hour behind (summer time, or a neighbouring zone)",
-            "the clock was 0 h 45 min to 1 h 30 min behind, by whole quarters of an hour (the time of another zone, or UTC)",
-            "the clock was 0 h 45 min ahead (the time of another zone, or UTC)",
+            "the clock was 0 h 45 min to 1 h 30 min behind, by whole quarters of an hour (the time of another zone)",
+            "the clock was 0 h 45 min ahead (the time of another zone)",
         ]
     );
     // One left out, and each stands for itself.

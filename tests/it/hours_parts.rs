@@ -158,3 +158,52 @@ fn a_fall_without_power_is_not_denied_to_be_a_reset() {
         assert_eq!(told.verdict("clock-reset"), verdict, "{second}");
     }
 }
+
+/// Votes of a day for which no poll is stated are no votes of those who waited on the day before, a turnout of the second day may
+/// count that day alone, and a close that the papers give to the first day is not measured by the hours of the second.
+#[test]
+fn what_is_noted_of_one_day_is_not_held_against_the_votes_of_two() {
+    let days = [
+        "2031-05-10 06:52:00 total shown=0",
+        "2031-05-10 17:10:00 enable",
+        "2031-05-10 17:10:30 vote",
+        "2031-05-11 08:15:05 enable",
+        "2031-05-11 08:15:31 vote",
+        "2031-05-11 18:12:40 close total=2",
+    ];
+    let hours = "opens = \"07:00\"\ncloses = \"18:00\"";
+    let second = row("poll", &format!("date = \"2031-05-11\"\nzone = \"+02:00\"\n{hours}"));
+    let papers = |more: String| [poll(hours), reading("2031-05-10"), queue(), more];
+    let told = Told::of(&days, &papers(count("tokens", 0, None)));
+    assert_eq!(told.verdict("tokens-differ"), CannotBeTold);
+    // By the order of the same records a vote of the evening is one of those who waited.
+    let mut evening = days;
+    (evening[3], evening[4]) = ("2031-05-10 18:15:05 enable", "2031-05-10 18:15:31 vote");
+    let told = Told::of(&evening, &papers(count("tokens", 0, None)));
+    assert_eq!(told.verdict("tokens-differ"), NotKept);
+    let noted = |at: &str| row("turnout", &format!("at = \"{at}\"\nvalue = 1\nwithin-seconds = 60"));
+    let told = Told::of(&days, &papers(second.clone() + &noted("2031-05-11 09:00")));
+    assert_eq!(told.verdict("turnout-differs"), CannotBeTold);
+    let told = Told::of(&evening, &papers(second.clone() + &noted("2031-05-10 19:00")));
+    assert_eq!(told.verdict("turnout-differs"), NotKept);
+    let said = row("phase", "was = \"poll\"\nrecords = \"6-6\"\npoll = \"2031-05-10\"");
+    assert_eq!(Told::of(&days, &papers(second.clone())).verdict("closed-late"), Kept);
+    assert_eq!(Told::of(&days, &papers(second + &said)).verdict("closed-late"), CannotBeTold);
+}
+
+/// A mock poll behind the opening hour of a day whose closing hour nobody states may lie behind that.
+#[test]
+fn a_mock_poll_behind_an_opening_lies_within_hours_only_where_the_closing_is_stated() {
+    let day = ["2031-05-10 06:41:03 total shown=0", "2031-05-10 19:50:05 enable", "2031-05-10 19:50:31 vote"];
+    let mock = row("phase", "was = \"mock-poll\"\nrecords = \"1-3\"");
+    let verdict = |hours: &str| {
+        let rows =
+            [poll(hours), reading("2031-05-10"), row("setting", "drift-ppm = 100"), mock.clone()].concat();
+        let lines: Vec<String> =
+            day.iter().enumerate().map(|(at, line)| format!("{} {line}", at + 1)).collect();
+        Told::read(&lines, &rows).verdict("mock-poll-in-hours")
+    };
+    assert_eq!(verdict("opens = \"07:00\""), CannotBeTold);
+    assert_eq!(verdict("opens = \"07:00\"\ncloses = \"18:00\""), CannotBeTold);
+    assert_eq!(verdict("opens = \"07:00\"\ncloses = \"21:00\""), NotKept);
+}

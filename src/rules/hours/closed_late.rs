@@ -117,6 +117,9 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
                 continue;
             };
             day = other;
+        } else if let Some(untold) = night::said_otherwise(known, day, close, Phase::Poll) {
+            walk.open(place, untold.want(known, day, &[close]));
+            continue;
         }
         let closes: Option<Vec<Hour>> = day.parts.iter().map(|part| part.closes).collect();
         let Some(closes) = closes else {
