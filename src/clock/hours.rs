@@ -95,14 +95,13 @@ pub fn zone_said(case: &Case, date: &str) -> Option<String> {
 #[must_use]
 pub fn ahead(case: &Case, at: Instant) -> Option<i32> {
     let ms = at.whole_ms();
-    let day = |ms: i64| Some(chrono::DateTime::from_timestamp_millis(ms)?.format("%Y-%m-%d").to_string());
     let mut zones: Vec<&str> = case.polls.iter().filter_map(|poll| poll.value.zone.as_deref()).collect();
     zones.sort_unstable();
     zones.dedup();
     // Which day it was in the place hangs on the zone, and which zone holds may hang on the day: one must fit the other.
     let fits = |name: &str| {
         let ahead = Zone::of(name)?.ahead(ms)?;
-        let here = zone(case, &day(ms.checked_add(i64::from(ahead) * 60_000)?)?, None)?;
+        let here = zone(case, &date_of(ms.checked_add(i64::from(ahead) * 60_000)?)?, None)?;
         (here.ahead(ms) == Some(ahead)).then_some(ahead)
     };
     let mut fitting: Vec<i32> = zones.into_iter().filter_map(fits).collect();
@@ -139,6 +138,19 @@ pub fn instants(case: &Case, moment: &str, own: Option<&str>) -> Option<(Instant
     Some((of_ms(earliest), of_ms(latest)))
 }
 
+/// The first instant of a day, as earliest and latest. Midnight may be an hour that was left out; the day then begins when the
+/// clocks show the hour after it.
+#[must_use]
+pub fn midnight(case: &Case, date: &str, own: Option<&str>) -> Option<(Instant, Instant)> {
+    ["00:00", "01:00"].iter().find_map(|hour| instants(case, &format!("{date} {hour}"), own))
+}
+
+/// The day of a civil moment, given in milliseconds since 1970-01-01 00:00:00, as `YYYY-MM-DD`.
+#[must_use]
+pub fn date_of(civil_ms: i64) -> Option<String> {
+    Some(chrono::DateTime::from_timestamp_millis(civil_ms)?.format("%Y-%m-%d").to_string())
+}
+
 /// The days for which the case file states a poll with its date, in the order of the calendar.
 #[must_use]
 pub fn days(case: &Case) -> Vec<Day> {
@@ -164,13 +176,9 @@ pub fn days(case: &Case) -> Vec<Day> {
         days.extend(day(case, poll, date, part));
     }
     days.sort_by(|one, other| one.date.cmp(&other.date));
-    // Who says of records that they were of the poll of another day contradicts that there was none.
-    let of_another = |date: &str| {
-        let said = case.phases.iter().filter_map(|row| row.value.poll.as_deref());
-        said.into_iter().any(|said| said != date)
-    };
     if let [day] = days.as_mut_slice()
-        && !of_another(&day.date)
+        // Who says of records that they were of the poll of another day contradicts that there was none.
+        && !case.phases.iter().filter_map(|row| row.value.poll.as_deref()).any(|said| said != day.date)
     {
         day.only = case.polls.iter().find(|stated| stated.value.only_day).map(|stated| stated.basis.clone());
     }
@@ -179,14 +187,8 @@ pub fn days(case: &Case) -> Vec<Day> {
 
 fn day(case: &Case, poll: &Poll, date: &str, part: Part) -> Option<Day> {
     let civil = civil_ms(&format!("{date} 00:00"))?;
-    let midnight = |ms: i64| {
-        let day = chrono::DateTime::from_timestamp_millis(ms)?.format("%Y-%m-%d");
-        // Midnight may be an hour that was left out; the day then begins when the clocks show the hour after it.
-        ["00:00", "01:00"]
-            .iter()
-            .find_map(|hour| instants(case, &format!("{day} {hour}"), poll.zone.as_deref()))
-    };
-    let ((begins, begins_by), (ends_from, ends)) = (midnight(civil)?, midnight(civil + DAY_MS)?);
+    let midnight = |date: &str| midnight(case, date, poll.zone.as_deref());
+    let ((begins, begins_by), (ends_from, ends)) = (midnight(date)?, midnight(&date_of(civil + DAY_MS)?)?);
     let known = part.opens.or(part.closes);
     let ahead = known.map_or(civil - begins.whole_ms(), |hour| hour.civil - hour.earliest.whole_ms());
     Some(Day {

@@ -214,7 +214,8 @@ impl Clock<'_> {
             premises.push(Premise::NeverSet { reading, name });
         } else {
             premises.push(Premise::NoStep { from: self.node_name(first), to: self.node_name(last) });
-            let readings = [from, to].into_iter().filter_map(|node| self.reading_of(node));
+            let readings =
+                [from, to].into_iter().filter_map(|node| self.readings().get(self.reading_of(node)?));
             let closed = readings.filter_map(|reading| self.taken_behind(reading));
             premises.extend(closed.map(|said| Premise::Closed { said }));
         }
@@ -259,8 +260,8 @@ impl Clock<'_> {
 
     /// That nothing was recorded behind the end of the log, and why that is said, where the segment of a reading hangs on it.
     #[must_use]
-    pub fn taken_behind(&self, reading: usize) -> Option<String> {
-        let behind = match self.readings().get(reading)?.placement {
+    pub fn taken_behind(&self, reading: &super::Reading) -> Option<String> {
+        let behind = match reading.placement {
             Placement::After { step, segment } => segment.is_some() && step + 1 == self.records.len(),
             _ => false,
         };

@@ -61,6 +61,8 @@ pub enum Doubt {
     Allowance(String),
     /// The clock's bounds do not say of every vote on which side of a stated time it lies.
     NotTimed,
+    /// Not every vote surely lies on the day of what is noted, and that may count the votes of that day alone.
+    OfTheDay,
     /// No paper states one hour with its zone, or of which poll.
     NoHour,
     /// Whether votes cast as tests were counted is not stated.

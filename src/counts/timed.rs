@@ -47,9 +47,8 @@ fn turnout(view: View<'_>, polls: &[Poll], noted: &Stated<Turnout>) -> Option<Ti
     let (from, to) = (Instant::of_ns(earliest.ns() - within), Instant::of_ns(latest.ns() + within + minute));
     let placed = |step: usize| view.clock.bounds(step).placed(Some(from), Some(to));
     // Where a poll went on for days, what was noted may be the number of the day alone.
-    let days = hours::days(view.case);
-    let only = days.iter().any(|day| day.date == date && day.only.is_some());
-    let (_, begins) = hours::instants(view.case, &format!("{date} 00:00"), None)?;
+    let only = hours::days(view.case).iter().any(|day| day.date == date && day.only.is_some());
+    let (_, begins) = hours::midnight(view.case, &date, None)?;
     let of_the_day =
         |step: usize| only || view.clock.bounds(step).placed(Some(begins), None) == Placed::Inside;
     // What was recorded behind the first record that is surely later says nothing of what was recorded by then.
@@ -60,7 +59,7 @@ fn turnout(view: View<'_>, polls: &[Poll], noted: &Stated<Turnout>) -> Option<Ti
         Since::Front => 0,
         Since::Clear(step) | Since::Shown(step) | Since::Blind(step) => step + 1,
     };
-    let (mut surely, mut beyond, mut possibly) = (Vec::new(), None, 0_i128);
+    let (mut surely, mut beyond, mut possibly, mut earlier) = (Vec::new(), None, 0_i128, false);
     for step in (begin..poll.steps.end).filter(|step| view.event(*step) == Some(Event::Vote)) {
         let at = placed(step);
         if at == Placed::After {
@@ -68,8 +67,12 @@ fn turnout(view: View<'_>, polls: &[Poll], noted: &Stated<Turnout>) -> Option<Ti
             continue;
         }
         possibly += 1;
-        if at == Placed::Before && view.is_labelled(step, Phase::Poll) && of_the_day(step) {
-            surely.push(step);
+        if at == Placed::Before && view.is_labelled(step, Phase::Poll) {
+            if of_the_day(step) {
+                surely.push(step);
+            } else {
+                earlier = true;
+            }
         }
     }
     let tests = view.case.counts.iter().filter(|count| count.value.what == CountOf::TestVotes);
@@ -90,6 +93,7 @@ fn turnout(view: View<'_>, polls: &[Poll], noted: &Stated<Turnout>) -> Option<Ti
         _ if votes.only().is_some() => None,
         Some(doubt) => Some(doubt),
         None if before.only().is_none() => Some(Doubt::Front),
+        None if earlier => Some(Doubt::OfTheDay),
         None if most == Some(least + i128::from(tests)) => Some(Doubt::Tests),
         None => Some(Doubt::NotTimed),
     };
@@ -154,19 +158,23 @@ fn after_hour_of(view: View<'_>, place: usize, poll: &Poll) -> Option<Timed> {
         hours::instants(view.case, &format!("{date} {closes}"), only.value.zone.as_deref())?;
     // An hour that the zone repeats has two instants: surely after is after both, surely before is before both.
     let by = |step: usize, hour| view.clock.bounds(step).placed(None, Some(hour));
-    // A vote of another day, or one that the case file calls so, is none of those who waited at the hour of this.
+    // A vote of another day is none of those who waited at the hour of this.
     let day = hours::days(view.case).into_iter().find(|day| day.date == *date)?;
     let of_the_day = |step: usize| {
         day.only.is_some() || view.clock.bounds(step).placed(None, Some(day.ends_from)) == Placed::Inside
     };
-    let (mut surely, mut beyond, mut perhaps) = (Vec::new(), None, 0_i128);
+    let (mut surely, mut beyond, mut perhaps, mut later) = (Vec::new(), None, 0_i128, false);
     for step in poll.votes.iter().copied() {
         // Who was released by the hour was at the unit then, and needed no token for a vote that fell after it.
         let enable = released_by(view, poll.steps.start, step);
         if by(step, earliest) == Placed::Inside {
             beyond = beyond.or(Some(step));
-        } else if enable.is_some_and(|enable| by(enable, latest) == Placed::After) && of_the_day(step) {
-            surely.push(step);
+        } else if enable.is_some_and(|enable| by(enable, latest) == Placed::After) {
+            if of_the_day(step) {
+                surely.push(step);
+            } else {
+                (perhaps, later) = (perhaps + 1, true);
+            }
         } else if enable.is_none_or(|enable| by(enable, earliest) != Placed::Inside) {
             perhaps += 1;
         }
@@ -187,7 +195,8 @@ fn after_hour_of(view: View<'_>, place: usize, poll: &Poll) -> Option<Timed> {
     };
     let least = i128::try_from(surely.len()).unwrap_or(i128::MAX);
     let most = unseen.is_none().then(|| least.saturating_add(perhaps));
-    let doubt = (perhaps > 0).then_some(Doubt::NotTimed).or(unseen);
+    let open = if later { Doubt::OfTheDay } else { Doubt::NotTimed };
+    let doubt = (perhaps > 0).then_some(open).or(unseen);
     let votes = Interval { least: Some(least), most };
     let left_out = in_conflict(view, poll.steps.clone(), |step| by(step, earliest) != Placed::Inside);
     Some(Timed { poll: place, surely, beyond, left_out, rests: poll.tally.rests(), votes, doubt })

@@ -224,6 +224,7 @@ fn why(examination: &Examination<'_>, doubt: &Doubt) -> String {
         Doubt::NotTimed => {
             "the bounds of the clock do not say of every vote on which side of the time it lies".to_owned()
         }
+        Doubt::OfTheDay => "not every vote surely lies on the day of what is noted".to_owned(),
         Doubt::NoHour => {
             "the case file does not state one hour of the poll with its zone, or of which poll it is"
                 .to_owned()

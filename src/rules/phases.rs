@@ -88,9 +88,9 @@ impl<'a> Known<'a> {
     pub fn poll_said(&self, step: usize, phase: Phase) -> Option<&'a str> {
         let record = self.record(step)?;
         let labels = self.case.phases.iter().map(|stated| &stated.value);
-        let of_phase =
-            labels.filter(|label| label.phase == phase && covers(&label.stretch, self.log, record));
-        let mut days = of_phase.filter_map(|label| label.poll.as_deref());
+        let named = labels.filter(|label| label.phase == phase && label.poll.is_some());
+        let of_record = named.filter(|label| covers(&label.stretch, self.log, record));
+        let mut days = of_record.filter_map(|label| label.poll.as_deref());
         let first = days.next()?;
         days.all(|day| day == first).then_some(first)
     }

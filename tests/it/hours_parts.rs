@@ -207,3 +207,22 @@ fn a_mock_poll_behind_an_opening_lies_within_hours_only_where_the_closing_is_sta
     assert_eq!(verdict("opens = \"07:00\"\ncloses = \"18:00\""), CannotBeTold);
     assert_eq!(verdict("opens = \"07:00\"\ncloses = \"21:00\""), NotKept);
 }
+
+/// A day of which the clocks left out midnight begins an hour later, and a turnout noted on it is set against its votes (IANA time
+/// zone database, `northamerica`, rules `Cuba`: summer time begins at 0:00 on the second Sunday of March).
+#[test]
+fn a_day_without_a_midnight_has_a_turnout() {
+    let day = ["2031-03-09 06:41:03 total shown=0", "2031-03-09 08:15:05 enable", "2031-03-09 08:15:31 vote"];
+    let papers = [
+        row(
+            "poll",
+            "date = \"2031-03-09\"\nzone = \"America/Havana\"\nopens = \"07:00\"\ncloses = \"18:00\"",
+        ),
+        row(
+            "reading",
+            "displayed = \"2031-03-09 06:42:00\"\nreference = \"2031-03-09 06:42:00\"\nwithin-seconds = 1\nclock-not-set = true",
+        ),
+        row("turnout", "at = \"2031-03-09 09:00\"\nvalue = 0\nwithin-seconds = 60"),
+    ];
+    assert_eq!(Told::of(&day, &papers).verdict("turnout-differs"), NotKept);
+}

@@ -41,6 +41,11 @@ const MAY: &[&str] = &[
     "2031-05-10 18:12:40 close total=2",
 ];
 
+/// A poll on each of two days, and a clock that was right before the first.
+fn two_days() -> [String; 3] {
+    [poll("2031-05-10", ""), poll("2031-05-11", ""), reading("2031-05-10 06:55:00", "2031-05-10 06:55:00")]
+}
+
 /// Only what says that there was no other day makes a display on another one contrary; a reading that explains it changes
 /// nothing of what was displayed, and another day that is stated takes it back.
 #[test]
@@ -182,11 +187,7 @@ fn a_vote_beyond_the_only_day_lies_outside_its_hours() {
 /// close; behind a close they are not.
 #[test]
 fn votes_of_a_night_may_be_of_the_poll_of_the_day_before() {
-    let papers = [
-        poll("2031-05-10", ""),
-        poll("2031-05-11", ""),
-        reading("2031-05-10 06:55:00", "2031-05-10 06:55:00"),
-    ];
+    let papers = two_days();
     let mut night = MAY.to_vec();
     night.pop();
     night.extend([
@@ -241,11 +242,7 @@ fn votes_of_a_night_may_be_of_the_poll_of_the_day_before() {
 /// cleared by the other where the two lead to different answers.
 #[test]
 fn a_vote_that_is_said_to_be_of_the_poll_of_another_day_stays_open_where_the_hours_differ() {
-    let papers = [
-        poll("2031-05-10", ""),
-        poll("2031-05-11", ""),
-        reading("2031-05-10 06:55:00", "2031-05-10 06:55:00"),
-    ];
+    let papers = two_days();
     let mut evening = MAY.to_vec();
     evening.extend([
         "2031-05-10 18:20:00 result total=2",

@@ -100,10 +100,8 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         } else {
             let mut found = finding(known, readings, &fitting, tolerance);
             if readings.len() > 1 {
-                let all = known.clock.readings().iter().enumerate();
-                let of_stretch =
-                    all.filter(|(_, one)| readings.iter().any(|reading| reading.line == one.line));
-                found.assumptions.extend(of_stretch.filter_map(|(at, _)| known.clock.taken_behind(at)));
+                let behind = readings.iter().filter_map(|reading| known.clock.taken_behind(reading));
+                found.assumptions.extend(behind);
             }
             let votes = of_stretch.map(|stretch| (stretch, votes_of(known, stretch)));
             if let Some((stretch, votes)) = votes.filter(|(_, votes)| !votes.is_empty() && !days.is_empty()) {

@@ -9,7 +9,7 @@ mod examples;
 pub(super) mod poll_day_not_displayed;
 pub(super) mod readings_conflict;
 
-use crate::clock::hours::zone_said;
+use crate::clock::hours::{date_of, zone_said};
 use crate::clock::{Placement, Reading, SECOND, length, slip};
 use crate::finding::Place;
 use crate::rules::{Known, Ordinary};
@@ -56,8 +56,7 @@ fn shown(known: &Known<'_>, reading: &Reading) -> Option<slip::Shown> {
 /// That readings are right, and which zone the clocks of the place showed then: what it rests on to set a display against the
 /// civil time.
 fn right(known: &Known<'_>, readings: &[&Reading]) -> Vec<String> {
-    let day = |ms: i64| Some(chrono::DateTime::from_timestamp_millis(ms)?.format("%Y-%m-%d").to_string());
-    let zones = readings.iter().filter_map(|reading| zone_said(known.case, &day(reading.civil?.0)?));
+    let zones = readings.iter().filter_map(|reading| zone_said(known.case, &date_of(reading.civil?.0)?));
     readings.iter().map(|reading| format!("{} is right", reading.words())).chain(zones).collect()
 }
 

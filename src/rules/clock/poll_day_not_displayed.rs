@@ -243,7 +243,7 @@ fn of_slips(known: &Known<'_>, fit: &Fit, told: &[usize]) -> Vec<String> {
     labels.retain(|label| !said.contains(label));
     let readings: Vec<&Reading> =
         fit.readings.iter().filter_map(|at| known.clock.readings().get(*at)).collect();
-    let ends = fit.readings.iter().filter_map(|at| known.clock.taken_behind(*at));
+    let ends = readings.iter().filter_map(|reading| known.clock.taken_behind(reading));
     let premises = labels.into_iter().chain(right(known, &readings)).chain(ends);
     premises.map(|text| format!("for what is said of slips: {text}")).collect()
 }

@@ -189,7 +189,7 @@ fn contrary(known: &Known<'_>, poll: &Poll, noted: &Stated<Turnout>, timed: &Tim
         others: timed.beyond.into_iter().map(|step| known.place(step)).collect(),
         expected: "The turnout noted lies between the votes surely and possibly recorded by then.".to_owned(),
         shows: format!(
-            "Noted at {}: {stated}. Votes surely recorded by then: {least}. Votes possibly recorded by then: {}.",
+            "Noted at {}: {stated}. Votes surely recorded on that day by then: {least}. Votes possibly recorded by then: {}.",
             date_time(&value.at),
             most.map_or("not known".to_owned(), |most| most.to_string())
         ),

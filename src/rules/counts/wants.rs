@@ -44,6 +44,7 @@ pub(in crate::rules) fn want(known: &Known<'_>, doubt: &Doubt) -> Want {
         Doubt::NotStated(what) => not_stated(*what),
         Doubt::Allowance(text) => allowance(text),
         Doubt::NotTimed => not_timed(),
+        Doubt::OfTheDay => of_the_day(),
         Doubt::NoHour => no_hour(),
         Doubt::Tests => not_stated(CountOf::TestVotes),
     }
@@ -55,6 +56,18 @@ fn not_timed() -> Want {
         "no reading of the clock says of every vote whether it was before or after the stated time".to_owned(),
         "presiding officer and returning officer",
         "readings of the unit's clock beside a reference clock (case file: [[reading]]), and the bound on its rate ([[setting]], drift-ppm)".to_owned(),
+    )
+}
+
+/// That votes may be of another day than what is noted.
+fn of_the_day() -> Want {
+    Want::Other(
+        "not every vote that may be counted surely lies on the day of what is noted, and that may be the number of the day alone"
+            .to_owned(),
+        "presiding officer of the station",
+        "whether the number noted counts the votes of that day alone, and, if it is so, that the poll was held on no other day (case \
+         file: [[poll]], only-day = true)"
+            .to_owned(),
     )
 }
 

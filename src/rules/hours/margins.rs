@@ -5,7 +5,7 @@ use super::{
     PRESIDING, REGISTRAR, between, clock_face, day_and_face, held, is_unbounded, surely_from, surely_until,
 };
 use crate::case::SettingOf;
-use crate::clock::hours::{Hour, civil};
+use crate::clock::hours::{Hour, civil, date_of};
 use crate::clock::{Instant, LeastError, Placement, SECOND, Settling, length};
 use crate::rules::want::{READINGS, export_asked};
 use crate::rules::{Known, Walk, Want};
@@ -15,8 +15,10 @@ const NO_ZONE: i128 = 12 * 3600 * SECOND;
 
 const DAY_MS: i64 = 86_400_000;
 
-/// Whoever can put a time beside the unit that nobody noted on the day of the poll.
+/// Whoever can read the unit's clock today.
 const HOLDER: &str = "whoever holds the unit now";
+
+/// Whoever could read it on a day of no poll.
 const HELD_THEN: &str = "whoever held the unit then";
 
 /// The occasions of a rule that stay open because the clock does not tell, gathered so that one sentence speaks of all.
@@ -227,7 +229,7 @@ fn asked(
             (HOLDER, made_now(known)),
         ],
         (None, Some((step, hour))) => vec![(
-            of_the_day(known, hour.civil),
+            had_it(known, hour.civil),
             format!(
                 "a paper that times {} itself beside a reference clock (case file: [[reading]], record = n): the steps of the \
                  display and the bounds leave so little room about {} that no note of the display is sure to decide",
@@ -245,13 +247,11 @@ fn asked(
     of_paper.into_iter().chain(of_clock).collect()
 }
 
-/// Who had the unit on a day: on a day of a poll the presiding officer.
-fn of_the_day(known: &Known<'_>, civil_ms: i64) -> &'static str {
-    let day =
-        |ms: i64| chrono::DateTime::from_timestamp_millis(ms).map(|at| at.format("%Y-%m-%d").to_string());
-    let on = day(civil_ms);
-    let mut dates = known.case.polls.iter().map(|row| row.value.date.as_deref());
-    if dates.any(|date| date.is_some() && date == on.as_deref()) { PRESIDING } else { HELD_THEN }
+/// Who had the unit on the day of a civil moment: on a day of a poll the presiding officer.
+fn had_it(known: &Known<'_>, civil_ms: i64) -> &'static str {
+    let on = date_of(civil_ms);
+    let mut days = known.case.polls.iter().filter_map(|row| row.value.date.as_deref());
+    if days.any(|day| Some(day) == on.as_deref()) { PRESIDING } else { HELD_THEN }
 }
 
 /// A note that would decide, of whom it is asked, and where it may fail to.
@@ -281,7 +281,7 @@ fn note(known: &Known<'_>, settling: &Settling, (step, hour): (usize, &Hour)) ->
         day_and_face(hour.civil),
         known.name(step),
     );
-    (of_the_day(known, settling.near.ms()), note)
+    (had_it(known, settling.near.ms()), note)
 }
 
 /// A length, upwards in whole seconds, or in whole minutes from five minutes on.

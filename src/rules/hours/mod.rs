@@ -24,7 +24,7 @@ use margins::Margins;
 use night::{Began, Night, OfNight, Untold};
 
 use crate::case::{Case, Phase};
-use crate::clock::hours::{Day, Hour, Part, civil, zone_said};
+use crate::clock::hours::{Day, Hour, Part, civil, date_of, zone_said};
 use crate::clock::{Bound, Instant, Premise, SECOND, When, length, outwards};
 use crate::finding::Place;
 use crate::rules::phases::said;
@@ -195,8 +195,7 @@ fn clock_face(civil_ms: i64) -> String {
 
 /// An hour with its day, for a sentence that stands by itself: `18:00 on 2031-05-10`.
 fn day_and_face(civil_ms: i64) -> String {
-    let day = chrono::DateTime::from_timestamp_millis(civil_ms).map(|at| at.format("%Y-%m-%d").to_string());
-    format!("{} on {}", clock_face(civil_ms), day.unwrap_or_default())
+    format!("{} on {}", clock_face(civil_ms), date_of(civil_ms).unwrap_or_default())
 }
 
 /// How the readings bound a record on the side on which a finding rests.
@@ -326,9 +325,10 @@ impl ByDay<'_> {
 
     /// That the papers give a vote to the poll of another day, whose hours lead to another answer than those of its own.
     fn otherwise(&self, known: &Known<'_>, day: &Day, step: usize, told: Told) -> Option<Untold> {
-        let said = night::said_otherwise(known, day, step, Phase::Poll)?;
-        let named = self.days.iter().find(|other| said == Untold::Said(other.date.clone()));
-        named.is_none_or(|other| (self.told)(known, other, step) != told).then_some(said)
+        let untold = night::said_otherwise(known, day, step, Phase::Poll)?;
+        let said = known.poll_said(step, Phase::Poll);
+        let named = self.days.iter().find(|other| said == Some(other.date.as_str()));
+        named.is_none_or(|other| (self.told)(known, other, step) != told).then_some(untold)
     }
 }
 

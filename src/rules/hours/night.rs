@@ -158,7 +158,7 @@ impl Untold {
         let why = why(known, self);
         if let Untold::Said(_) = self {
             let open = format!(
-                "{recorded}, on {}, and {why}; the hours of the two days lead to different answers",
+                "{recorded}, on {}, and {why}; by the hours of which day it is to be asked is not told",
                 day.date
             );
             return Want::Several(open, asks(known, self));
@@ -191,8 +191,7 @@ pub(super) fn asks(known: &Known<'_>, untold: &Untold) -> Vec<(&'static str, Str
     let mut asks = vec![
         (
             PRESIDING,
-            "the diary: of the poll of which day the votes of the night were (case file: [[phase]], poll)"
-                .to_owned(),
+            "the diary: of the poll of which day these records were (case file: [[phase]], poll)".to_owned(),
         ),
         (REGISTRAR, EVERY_DAY.to_owned()),
     ];
@@ -202,7 +201,7 @@ pub(super) fn asks(known: &Known<'_>, untold: &Untold) -> Vec<(&'static str, Str
     asks
 }
 
-/// Votes of which it is not told whether they belong to the poll of the day before; those that follow each other for the same
+/// Votes of which it is not told to the poll of which day they belong; those that follow each other for the same
 /// reason are one sentence.
 #[derive(Default)]
 pub(super) struct OfNight {

@@ -75,9 +75,10 @@ pub(crate) static RULE: Rule = Rule {
 };
 
 /// Where a result lies by the hours of the days.
-enum ByHours {
+enum ByHours<'d> {
     InOrder,
-    Contrary,
+    /// Within the hours of this day.
+    Contrary(&'d Day),
     /// Its bounds leave it open.
     Open,
     /// It lies on a day, or may, for which the case file states no poll.
@@ -86,12 +87,12 @@ enum ByHours {
     NoVote,
 }
 
-fn told_by_hours(
+fn told_by_hours<'d>(
     known: &Known<'_>,
-    (days, only): (&[Day], Option<&Day>),
+    (days, only): (&'d [Day], Option<&Day>),
     first_votes: &[Option<usize>],
     step: usize,
-) -> ByHours {
+) -> ByHours<'d> {
     let when = &known.clock.bounds(step);
     let outside = |day: &Day| {
         super::surely_before(when, day.begins)
@@ -110,7 +111,7 @@ fn told_by_hours(
     match on {
         Some(day) if day.parts.iter().any(|part| inside(part, when)) => {
             if voted(day) {
-                ByHours::Contrary
+                ByHours::Contrary(day)
             } else {
                 ByHours::NoVote
             }
@@ -182,8 +183,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         let by_hours = told_by_hours(known, (&days, only), &first_votes, step);
         let outside_storage = stored.iter().all(|lapse| period::told(lapse, &when) == Told::InOrder);
         match by_hours {
-            ByHours::Contrary => {
-                let Some(day) = day_of(&days, &when) else { continue };
+            ByHours::Contrary(day) => {
                 let found = finding(known, step, Some(day), in_storage);
                 walk.contrary(place, tied_by(known, voted_on(&days, &first_votes, day), day, found));
             }
