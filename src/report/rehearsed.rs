@@ -45,7 +45,7 @@ pub struct Measurement {
 pub const MEASURED: &[Measurement] = &[Measurement {
     version: "0.1.0",
     rule_book: "f10189ff753cf21b91eaee9fe20fddfbf65d9188f60e71fbe254abc59134ce71",
-    commit: "58793b0",
+    commit: "7504062",
     date: "2026-11-29",
     rules: 66,
     planted: 123,
