@@ -86,9 +86,36 @@ fn stated_zone<'c>(case: &'c Case, date: &str) -> Option<(&'c str, &'c Saying)> 
 #[must_use]
 pub fn zone_said(case: &Case, date: &str) -> Option<String> {
     let (zone, basis) = stated_zone(case, date)?;
-    let data =
-        if Zone::is_name(zone) { format!(" by the IANA time zone database {DATA}") } else { String::new() };
-    Some(format!("the clocks of the place showed the time of the zone {zone}{data}, {}", basis.said()))
+    Some(format!("the clocks of the place showed the time of the zone {}, {}", with_data(zone), basis.said()))
+}
+
+/// The same for the hours of a day; where its rows state several zones, each with the hours to which it belongs.
+#[must_use]
+pub fn zones_said(case: &Case, date: &str) -> Vec<String> {
+    if let Some(said) = zone_said(case, date) {
+        return vec![said];
+    }
+    let rows = case.polls.iter().filter(|row| row.value.date.as_deref() == Some(date));
+    rows.filter_map(|row| {
+        let zone = row.value.zone.as_deref()?;
+        let hours: Vec<&str> =
+            [&row.value.opens, &row.value.closes].into_iter().flatten().map(String::as_str).collect();
+        let noun = if hours.len() > 1 { "hours" } else { "hour" };
+        let are = if hours.len() > 1 { "are" } else { "is" };
+        let stated = format!("the {noun} {} of {date} {are}", hours.join(" to "));
+        let zone = format!("in the time of the zone {}, {}", with_data(zone), row.basis.said());
+        (!hours.is_empty()).then(|| format!("{stated} {zone}"))
+    })
+    .collect()
+}
+
+/// A zone by its name, and by what data it is known.
+fn with_data(zone: &str) -> String {
+    if Zone::is_name(zone) {
+        format!("{zone} by the IANA time zone database {DATA}")
+    } else {
+        zone.to_owned()
+    }
 }
 
 /// Minutes by which the place's civil time is ahead of UTC at an instant; `None` where its zone is not known.

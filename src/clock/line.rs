@@ -74,8 +74,15 @@ pub(super) struct Corner {
     pub(super) a: i128,
     pub(super) b: i128,
     pub(super) by: i128,
-    /// The readings on which it rests.
-    pub(super) readings: Vec<usize>,
+    /// The two edges that meet in it.
+    edges: [Edge; 2],
+}
+
+/// An edge of the polygon: p and q, and the readings on which it rests.
+#[derive(Debug, Clone, PartialEq, Eq)]
+struct Edge {
+    normal: (i128, i128),
+    readings: Vec<usize>,
 }
 
 /// The polygon of all lines that fit, for the display of one segment. Displays are counted from `origin`.
@@ -168,10 +175,9 @@ fn corner(one: &Half, other: &Half) -> Option<Corner> {
     let b = minus(one.p, other.r, other.p, one.r)?;
     let sign = by.signum();
     (sign != 0).then(|| {
-        let mut readings: Vec<usize> = one.readings.iter().chain(&other.readings).copied().collect();
-        readings.sort_unstable();
-        readings.dedup();
-        Corner { a: a * sign, b: b * sign, by: by * sign, readings }
+        let edges =
+            [one, other].map(|half| Edge { normal: (half.p, half.q), readings: half.readings.clone() });
+        Corner { a: a * sign, b: b * sign, by: by * sign, edges }
     })
 }
 
@@ -188,6 +194,35 @@ pub(super) struct End {
     pub(super) over: i128,
     pub(super) by: i128,
     pub(super) readings: Vec<usize>,
+}
+
+impl Corner {
+    /// The readings that bind the greatest value of `towards (a + b x)` at this corner; `None` where its edges do not bind it.
+    /// They do where the direction of the value lies between the normals of the edges: the dual of the linear program. Where
+    /// more than two edges meet in one point, that holds of some pairs of them only.
+    fn binding(&self, x: i128, towards: i128) -> Option<Vec<usize>> {
+        let [first, second] = &self.edges;
+        let cross = |one: (i128, i128), other: (i128, i128)| {
+            one.0.checked_mul(other.1)?.checked_sub(one.1.checked_mul(other.0)?)
+        };
+        let aim = (towards, towards.checked_mul(x)?);
+        let turn = cross(first.normal, second.normal)?.signum();
+        let one = cross(aim, second.normal)?.checked_mul(turn)?;
+        let other = cross(first.normal, aim)?.checked_mul(turn)?;
+        let of = |share: i128, readings: &Vec<usize>| if share > 0 { readings.clone() } else { Vec::new() };
+        let mut readings = [of(one, &first.readings), of(other, &second.readings)].concat();
+        readings.sort_unstable();
+        readings.dedup();
+        (one >= 0 && other >= 0).then_some(readings)
+    }
+
+    /// All readings of its edges.
+    fn readings(&self) -> Vec<usize> {
+        let mut readings = self.edges.each_ref().map(|edge| edge.readings.clone()).concat();
+        readings.sort_unstable();
+        readings.dedup();
+        readings
+    }
 }
 
 impl Polygon {
@@ -210,11 +245,16 @@ impl Polygon {
             let ends = self.corners.iter().map(|corner| Some((at(corner, ms)?, corner)));
             ends.collect::<Option<Vec<(i128, &Corner)>>>()
         };
-        let end =
-            |(over, corner): (i128, &Corner)| End { over, by: corner.by, readings: corner.readings.clone() };
+        let end = |(over, corner): (i128, &Corner), ms: i64, towards: i128| {
+            let all = of(ms)?;
+            let same = all.iter().filter(|other| less(&(over, corner), other) == Ordering::Equal);
+            let x = i128::from(ms.checked_sub(self.origin)?);
+            let readings = same.filter_map(|(_, corner)| corner.binding(x, towards)).min_by_key(Vec::len);
+            Some(End { over, by: corner.by, readings: readings.unwrap_or_else(|| corner.readings()) })
+        };
         let least = of(from)?.into_iter().min_by(less)?;
         let greatest = of(to)?.into_iter().max_by(less)?;
-        Some((end(least), end(greatest)))
+        Some((end(least, from, -1)?, end(greatest, to, 1)?))
     }
 }
 

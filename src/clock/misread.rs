@@ -60,7 +60,7 @@ impl Clock<'_> {
     fn apart(&self, readings: &[usize], one: usize, other: usize) -> Conflict {
         let mut rests_on: Vec<Premise> =
             readings.iter().flat_map(|reading| self.reading_premises(*reading)).collect();
-        rests_on.extend(self.unstepped(one, other));
+        rests_on.extend(self.unstepped(&[one, other]));
         rests_on.push(self.in_order((one, other)));
         rests_on.sort();
         Conflict { readings: readings.to_vec(), rests_on }

@@ -94,8 +94,8 @@ pub struct Clock<'a> {
     conflicts: Vec<Conflict>,
     /// Per reading: whether it stands in a conflict.
     doubted: Vec<bool>,
-    /// The reading by which the clock was never set.
-    never_set: Option<usize>,
+    /// The readings by whose papers the clock was never set, where it holds that.
+    never_set: Vec<usize>,
     /// That nothing was recorded behind the end of the log, in words, where that is said.
     closed: Option<String>,
     /// The tightest bounds, from the origin and to it; `None` where no reading is placed.
@@ -154,7 +154,11 @@ impl<'a> Clock<'a> {
         let mut clock = Clock {
             log,
             records: (0..replay.steps.len()).map(|step| replay.record(step)).collect(),
-            never_set: readings.iter().position(|reading| reading.not_set).filter(|_| layout.never_set),
+            never_set: (0..readings.len())
+                .filter(|place| {
+                    layout.never_set && readings.get(*place).is_some_and(|reading| reading.not_set)
+                })
+                .collect(),
             closed: replay.back.said(case::End::Back, case),
             readings,
             segments: layout.segments.clone(),
@@ -305,8 +309,10 @@ impl<'a> Clock<'a> {
         self.log.records().get(self.records.get(step).copied().flatten()?)
     }
 
-    fn never_set(&self) -> Option<usize> {
-        self.never_set
+    /// The reading by whose paper the clock was never set between some places: one of theirs if any says so.
+    fn never_set(&self, nodes: &[usize]) -> Option<usize> {
+        let is_there = |reading: &&usize| nodes.iter().any(|node| self.reading_of(*node) == Some(**reading));
+        self.never_set.iter().find(is_there).or_else(|| self.never_set.first()).copied()
     }
 
     fn is_record(&self, step: usize) -> bool {

@@ -187,9 +187,9 @@ impl Clock<'_> {
                     }
                     last_row = Some((row, to));
                     premises.extend(self.rate_premise());
-                    premises.extend(self.unstepped(from, to));
+                    premises.extend(self.unstepped(&[from, to]));
                 }
-                Why::Line(end) => premises.extend(self.line_premises(end)),
+                Why::Line(end) => premises.extend(self.line_premises(end, [from, to])),
                 Why::Order => {}
             }
         }
@@ -205,17 +205,21 @@ impl Clock<'_> {
         Premise::Order { from: self.node_name(first), to: self.node_name(last) }
     }
 
-    /// That the display went from one place to another without a step, and how long each time stood on it.
-    pub(super) fn unstepped(&self, from: usize, to: usize) -> Vec<Premise> {
-        let (first, last) = if self.is_later(from, to) { (to, from) } else { (from, to) };
+    /// That the display went from the first to the last of some places without a step that is not recorded, and how long each
+    /// time stood on it.
+    pub(super) fn unstepped(&self, nodes: &[usize]) -> Vec<Premise> {
+        let ends = nodes.iter().min_by_key(|node| self.position(**node));
+        let Some((first, last)) = ends.zip(nodes.iter().max_by_key(|node| self.position(**node))) else {
+            return Vec::new();
+        };
         let mut premises = Vec::new();
-        if let Some(reading) = self.never_set() {
+        if let Some(reading) = self.never_set(nodes) {
             let name = self.readings().get(reading).map(super::Reading::words).unwrap_or_default();
             premises.push(Premise::NeverSet { reading, name });
         } else {
-            premises.push(Premise::NoStep { from: self.node_name(first), to: self.node_name(last) });
-            let readings =
-                [from, to].into_iter().filter_map(|node| self.readings().get(self.reading_of(node)?));
+            let step = || Premise::NoStep { from: self.node_name(*first), to: self.node_name(*last) };
+            premises.extend((first != last).then(step));
+            let readings = nodes.iter().filter_map(|node| self.readings().get(self.reading_of(*node)?));
             let closed = readings.filter_map(|reading| self.taken_behind(reading));
             premises.extend(closed.map(|said| Premise::Closed { said }));
         }
@@ -236,13 +240,18 @@ impl Clock<'_> {
         self.rate().map(|rate| Premise::Rate { ppm: rate.ppm, source: rate.source.as_str().to_owned() })
     }
 
-    /// What an end of a straight line's bounds rests on: the readings at the corner, the line and the rate.
-    fn line_premises(&self, end: usize) -> Vec<Premise> {
+    /// What an end of a straight line's bounds rests on: the readings at the corner, the line and the rate, and that no step
+    /// went unrecorded between the readings and what they bound, which is the one of two nodes that is not the origin.
+    fn line_premises(&self, end: usize, edge: [usize; 2]) -> Vec<Premise> {
         let Some(line) = self.line() else { return Vec::new() };
         let LineEnd { readings, sets } = line.ends.get(end).cloned().unwrap_or_default();
+        let of = |place: &usize| Some(self.node_of(*place, self.readings().get(*place)?));
+        let bound = edge.into_iter().filter(|node| *node != ORIGIN);
+        let nodes: Vec<usize> = readings.iter().filter_map(of).chain(bound).collect();
         let named = readings.iter().flat_map(|reading| self.reading_premises(*reading));
         let sets = sets.iter().map(|step| Premise::ClockSet { step: *step, name: self.name(*step) });
         let mut premises: Vec<Premise> = named.chain(self.rate_premise()).chain(sets).collect();
+        premises.extend(self.unstepped(&nodes));
         premises.push(Premise::Line { readings, source: line.source.as_str().to_owned() });
         premises
     }
@@ -265,7 +274,7 @@ impl Clock<'_> {
             Placement::After { step, segment } => segment.is_some() && step + 1 == self.records.len(),
             _ => false,
         };
-        self.closed.clone().filter(|_| behind && self.never_set().is_none())
+        self.closed.clone().filter(|_| behind && self.never_set.is_empty())
     }
 
     /// Where a node stands: twice its step, plus one behind it.

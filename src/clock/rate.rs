@@ -60,7 +60,7 @@ impl Clock<'_> {
             Instant::of_ns(i128::from(ms) * (MS + towards * ppm))
         };
         let spread = Spread { least: wider(late.from - early.to, -1), most: wider(late.to - early.from, 1) };
-        let unstepped = self.unstepped(segment::node(from), segment::node(to));
+        let unstepped = self.unstepped(&[segment::node(from), segment::node(to)]);
         Some((spread, self.rate_premise().into_iter().chain(unstepped).collect()))
     }
 
@@ -72,7 +72,7 @@ impl Clock<'_> {
         let mut premises: Vec<Premise> =
             [one, other].into_iter().flat_map(|reading| self.reading_premises(reading)).collect();
         premises.extend(
-            node(one).zip(node(other)).map_or_else(Vec::new, |(one, other)| self.unstepped(one, other)),
+            node(one).zip(node(other)).map_or_else(Vec::new, |(one, other)| self.unstepped(&[one, other])),
         );
         premises.sort();
         premises.dedup();

@@ -3,7 +3,7 @@
 use super::at_close;
 use super::enables::enables;
 use super::ledger::{Balance, Ledger, Outcome, Source};
-use super::mocks::{Mocks, mocks};
+use super::mocks::{self, Mocks};
 use super::papers;
 use super::polls::{Poll, View};
 use super::room::room;
@@ -16,7 +16,6 @@ use crate::replay::Bound;
 const NO_TESTS: &str = "no vote was deducted as a test; the case file has no such count";
 const NO_MOCK: &str = "no vote of a mock poll was deducted; the case file states no order to do so";
 const NOT_TWICE: &str = "nobody was released a second time, and everybody who left is noted";
-const OF_ITS_DAY: &str = "each mock poll was held for the poll that followed it";
 const LATER: &str = "votes by which records behind the last one seen change the number in memory";
 
 /// Draws up the ledger of a log.
@@ -27,7 +26,7 @@ pub(super) fn ledger(
     after_hour: &[Result<Timed, Doubt>],
 ) -> Ledger {
     let mut sheet = Sheet::new(view.case);
-    let held = mocks(view);
+    let held = mocks::mocks(view);
     match polls {
         Ok(polls) => {
             for (place, poll) in polls.iter().enumerate() {
@@ -59,9 +58,7 @@ pub(super) fn ledger(
 
 /// What papers say of a poll. `held`: its mock polls, behind the end of the poll before it.
 fn of_poll(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll, held: &Mocks, from: usize) {
-    let labelled = poll.anchor.filter(|at| view.is_labelled(*at, Phase::Poll)).unwrap_or(poll.labelled);
-    let mut rests: Vec<Rest> =
-        [Rest::Label(labelled, Phase::Poll)].into_iter().chain(papers::which_poll(poll)).collect();
+    let mut rests: Vec<Rest> = poll.labels(view).into_iter().chain(poll.which()).collect();
     rests.extend(matches!(poll.ends, Some(Bound::Closed)).then_some(Rest::Back));
     rests.extend(poll.rests.front.then_some(Rest::Front));
     rests.extend(poll.rests.numbering.then_some(Rest::Numbering));
@@ -84,18 +81,24 @@ fn of_poll(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll, held: &Mocks, fro
         .clone()
         .map(|doubt| plus(sheet.put(LATER, Interval::ANY, Source::Unseen, Some(doubt))));
     let last: Side = [plus(memory)].into_iter().chain(later).collect();
-    let counted: Vec<Rest> = poll.counted.map(|step| Rest::Label(step, Phase::Count)).into_iter().collect();
+    let last_word: Vec<Rest> = poll.last_word.iter().cloned().collect();
     if let Some(noted) = sheet.paper(CountOf::ResultAtCount) {
         let words = "the result noted at the count is the number in the unit's memory";
-        draw(sheet, "result-differs", words, vec![plus(noted)], last.clone(), &counted);
+        draw(sheet, "result-differs", words, vec![plus(noted)], last.clone(), &last_word);
     }
-    let (deducted, mut unstated) = deducted(sheet, view, poll);
-    unstated.extend(counted);
+    let (deducted, unstated) = deducted(sheet, view, poll);
     let declared = sheet.paper(CountOf::Declared);
     if let Some(declared) = declared {
         let words = "the number declared is the number in the unit's memory, less what was deducted";
         let right = last.into_iter().chain(deducted.iter().map(|item| minus(*item))).collect();
-        draw(sheet, "declared-differs", words, vec![plus(declared)], right, &unstated);
+        draw(
+            sheet,
+            "declared-differs",
+            words,
+            vec![plus(declared)],
+            right,
+            &[unstated.clone(), last_word].concat(),
+        );
     }
     in_conflict(sheet, view, poll, declared);
     let at = (memory, deducted.as_slice());
@@ -123,7 +126,7 @@ fn of_poll(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll, held: &Mocks, fro
         let words = "the voters who left after the enable are as many as the enables without a vote";
         draw(sheet, "lapses-differ", words, vec![plus(left)], vec![plus(lapses)], &more);
     }
-    mock_votes(sheet, view, poll, held, from);
+    mocks::mock_votes(sheet, view, poll, held, from);
     if poll.tally.since == Since::Front && poll.tally.before.only().is_none() {
         room(sheet, view, poll, before);
     }
@@ -302,6 +305,8 @@ fn deducted(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll) -> (Vec<usize>, 
         };
         let words = "votes of the mock poll, deducted by written order";
         items.push(sheet.put(words, value, source, Some(Doubt::NotStated(CountOf::MockVotes))));
+        // Before the first record of the poll lie those of the mock poll.
+        unstated.push(Rest::Labels(vec![poll.labelled], Phase::Poll));
     } else if poll.mock.most != Some(0) {
         unstated.push(Rest::Unstated(NO_MOCK));
     }
@@ -310,47 +315,4 @@ fn deducted(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll) -> (Vec<usize>, 
         None => unstated.push(Rest::Unstated(NO_TESTS)),
     }
     (items, unstated)
-}
-
-/// The votes of the mock poll as noted: they must be those of one mock poll, or of all of them. Of several polls each has its
-/// own.
-fn mock_votes(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll, held: &Mocks, from: usize) {
-    let Some(noted) = sheet.paper(CountOf::MockVotes) else { return };
-    let value = sheet.value(noted);
-    let all = held.polls.iter().fold(Interval::ZERO, |sum, mock| sum.plus(mock.votes));
-    let candidates = held.polls.iter().map(|mock| mock.votes).chain([all]);
-    let fits = |votes: &Interval| !votes.meet(value).is_empty();
-    let exact = |votes: &Interval| votes.only().is_some() && votes.only() == value.only();
-    let own: Vec<Interval> = candidates.collect();
-    let doubt = held.unseen.clone().unwrap_or(Doubt::Label(Phase::MockPoll));
-    let closest = own.iter().copied().find(exact).or_else(|| own.iter().copied().find(fits));
-    let value = match (closest, &held.unseen) {
-        (Some(votes), _) => votes,
-        (None, Some(_)) => Interval::SOME,
-        (None, None) => held.polls.last().map_or(Interval::ZERO, |mock| mock.votes),
-    };
-    let steps: Vec<usize> = held.polls.iter().filter_map(|mock| mock.last).collect();
-    let at = steps.last().copied().or(Some(poll.labelled));
-    let seen =
-        sheet.put("votes of the mock poll in the log", value, Source::Records(steps.clone()), Some(doubt));
-    let mut rests: Vec<Rest> = sheet.paper_rest(noted).into_iter().collect();
-    rests.extend(steps.first().map(|step| Rest::Label(*step, Phase::MockPoll)));
-    rests.push(Rest::LabelsBeside(from..at.map_or(poll.until, |at| at.max(poll.until)), Phase::MockPoll));
-    if poll.day.is_some() {
-        rests.extend(papers::which_poll(poll));
-        rests.push(Rest::Unstated(OF_ITS_DAY));
-    }
-    rests.extend((from == 0).then_some(Rest::Front));
-    rests.extend(view.has_gap(from..poll.until).then_some(Rest::Numbering));
-    let words = "the votes noted for the mock poll are those recorded in it";
-    sheet.balance(Balance {
-        rule: "mock-votes-differ",
-        words,
-        at,
-        left: vec![plus(noted)],
-        right: vec![plus(seen)],
-        of_shown: false,
-        rests,
-        outcome: Outcome::Within,
-    });
 }

@@ -5,7 +5,7 @@ use super::ledger::Source;
 use super::polls::{Poll, View};
 use super::sheet::{Sheet, Side, minus, plus};
 use super::{Doubt, Interval, Rest, Sign};
-use crate::case::{CountOf, Fact};
+use crate::case::{CountOf, Fact, Phase};
 
 const NO_UNSIGNED: &str = "nobody voted without having signed; the case file has no such count";
 const NO_TENDERED: &str =
@@ -30,7 +30,7 @@ pub(super) struct OfClose {
 /// The slips counted, against the votes in memory at the close.
 pub(super) fn slips(sheet: &mut Sheet<'_>, poll: &Poll, memory: usize) -> Option<OfClose> {
     let slips = sheet.paper(CountOf::Slips)?;
-    let mut right = vec![plus(memory)];
+    let (mut right, mut rests) = (vec![plus(memory)], vec![Rest::Unstated(EACH_SLIP)]);
     if poll.mock.most != Some(0) {
         let most = poll.mock.most.and_then(|most| u64::try_from(most).ok());
         let value = Interval::from_to(0, most);
@@ -38,7 +38,9 @@ pub(super) fn slips(sheet: &mut Sheet<'_>, poll: &Poll, memory: usize) -> Option
         let doubt = Some(Doubt::NotStated(CountOf::MockVotes));
         right.push(minus(sheet.put(words, value, Source::Unseen, doubt)));
     }
-    let (left, mut rests) = (vec![plus(slips)], vec![Rest::Unstated(EACH_SLIP)]);
+    // Before the first record of the poll lie those of the mock poll.
+    rests.push(Rest::Labels(vec![poll.labelled], Phase::Poll));
+    let left = vec![plus(slips)];
     rests.extend(behind(sheet, poll, (&left, &right), NO_SLIP_BEHIND));
     let words = "the slips counted are as many as the votes in memory at the close";
     Some(OfClose { rule: "slips-differ", words, left, right, rests })

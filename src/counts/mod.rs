@@ -72,8 +72,8 @@ pub enum Doubt {
 /// What a conclusion rests on besides the records.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Rest {
-    /// That a record was of a phase, as the case file says.
-    Label(usize, Phase),
+    /// That records were of a phase, as the case file says.
+    Labels(Vec<usize>, Phase),
     /// That votes in a stretch were of no such phase, as far as the case file says what they were.
     LabelsBeside(Range<usize>, Phase),
     /// That nothing was recorded before the first record.

@@ -6,15 +6,6 @@ use super::sheet::{Sheet, minus, plus, words_of};
 use super::{Doubt, Interval, Rest, Timed};
 use crate::case::{CountOf, Phase};
 
-const ONE_POLL: &str = "these numbers and these records are of one poll; the case file states no other";
-const BY_DAYS: &str = "the polls in this log follow each other as the days that the case file states";
-
-/// That a poll and its papers belong together.
-pub(super) fn which_poll(poll: &Poll) -> impl Iterator<Item = Rest> {
-    let rest = Rest::Unstated(if poll.day.is_none() { ONE_POLL } else { BY_DAYS });
-    [rest].into_iter().chain(poll.apart.iter().map(|step| Rest::Label(*step, Phase::Poll)))
-}
-
 /// A number of votes on one side of a time, or any where they cannot be counted.
 fn votes(sheet: &mut Sheet<'_>, words: &str, timed: &Result<Timed, Doubt>) -> usize {
     match timed {
@@ -36,7 +27,7 @@ pub(super) fn tokens(sheet: &mut Sheet<'_>, poll: &Poll, after_hour: Option<&Res
     let after = votes(sheet, "votes of the poll released after the closing hour", timed);
     let unused = sheet.put("tokens that no vote used", Interval::SOME, Source::NotStated, None);
     let rests = sheet.paper_rest(given).into_iter();
-    let rests = rests.chain([Rest::Label(poll.labelled, Phase::Poll)]).chain(which_poll(poll)).collect();
+    let rests = rests.chain([Rest::Labels(vec![poll.labelled], Phase::Poll)]).chain(poll.which()).collect();
     sheet.balance(Balance {
         rule: "tokens-differ",
         words: "the tokens given, less those that no vote used, are the votes released after the closing hour",
@@ -73,7 +64,7 @@ pub(super) fn turnouts(
             left: vec![plus(noted)],
             right: vec![plus(by_then)],
             of_shown: false,
-            rests: [Rest::Label(poll.labelled, Phase::Poll)].into_iter().chain(which_poll(poll)).collect(),
+            rests: [Rest::Labels(vec![poll.labelled], Phase::Poll)].into_iter().chain(poll.which()).collect(),
             outcome: Outcome::Within,
         });
     }

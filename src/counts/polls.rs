@@ -4,13 +4,17 @@ use std::collections::BTreeSet;
 use std::ops::Range;
 
 use super::memory::{Fit, Memory, Rests, Tally};
-use super::{Doubt, Interval};
+use super::{Doubt, Interval, Rest};
 use crate::case::{Case, Phase};
 use crate::clock::Clock;
 use crate::event::Event;
+use crate::replay::cycle::poll_said;
 use crate::replay::{Bound, Cycle, PhaseSet, Replay, Step};
 use crate::syntax::Log;
 use crate::unit::UnitDescription;
+
+const ONE_POLL: &str = "these numbers and these records are of one poll; the case file states no other";
+const BY_DAYS: &str = "the polls in this log follow each other as the days that the case file states";
 
 /// One poll in the log.
 #[derive(Debug, Clone)]
@@ -23,6 +27,8 @@ pub struct Poll {
     pub steps: Range<usize>,
     /// A record of it that the case file calls the poll.
     pub labelled: usize,
+    /// The last vote or enable of it that the case file calls the poll; where there is none, the same.
+    pub last: usize,
     /// The record after which its number of votes is fixed: the close, else the first result.
     pub anchor: Option<usize>,
     /// The step up to which it reaches.
@@ -43,8 +49,9 @@ pub struct Poll {
     pub in_doubt: bool,
     /// Why what was recorded behind the anchor may show another number; `None` where it was seen, or there is no anchor.
     pub unsettled: Option<Doubt>,
-    /// The result that is the last word because the case file calls it that of the count, where nothing else makes it so.
-    pub counted: Option<usize>,
+    /// What makes a number shown at the anchor the last word, besides the records: that a result was that of the count, or that
+    /// nothing was recorded behind the last record.
+    pub last_word: Option<Rest>,
     /// Votes of a mock poll in the same memory.
     pub mock: Interval,
     /// Enables that no vote followed, and why their number is not known where it is not.
@@ -53,6 +60,28 @@ pub struct Poll {
     pub lapsed: Vec<usize>,
     /// Votes that the case file calls votes of the poll.
     pub votes: Vec<usize>,
+}
+
+impl Poll {
+    /// What ties the records to the poll: that they are of it, as the case file says, and so the record at which its number of
+    /// votes is fixed.
+    pub(super) fn labels(&self, view: View<'_>) -> Vec<Rest> {
+        let own = |steps: &[usize]| Rest::Labels(steps.to_vec(), Phase::Poll);
+        match self.anchor {
+            Some(close) if view.event(close) == Some(Event::Close) => vec![own(&[close])],
+            Some(result) if view.is_labelled(result, Phase::Poll) => vec![own(&[result, self.last])],
+            Some(result) => vec![own(&[self.labelled, self.last]), Rest::Labels(vec![result], Phase::Count)],
+            None => vec![own(&[self.labelled, self.last])],
+        }
+    }
+
+    /// That the poll and the papers belong together.
+    #[must_use]
+    pub fn which(&self) -> Vec<Rest> {
+        let rest = Rest::Unstated(if self.day.is_none() { ONE_POLL } else { BY_DAYS });
+        let apart = Some(Rest::Labels(self.apart.clone(), Phase::Poll)).filter(|_| !self.apart.is_empty());
+        [rest].into_iter().chain(apart).collect()
+    }
 }
 
 /// What the polls are looked up in.
@@ -82,6 +111,13 @@ impl View<'_> {
 
     pub(super) fn is_labelled(&self, step: usize, phase: Phase) -> bool {
         self.label(step).is_only(phase)
+    }
+
+    /// Whether the case file says that the record of a step is of the poll of another day than this.
+    pub(super) fn is_of_another_day(&self, step: usize, date: &str) -> bool {
+        let record = self.replay.record(step).and_then(|place| self.log.records().get(place));
+        let said = record.and_then(|record| poll_said(self.log, self.case, record, Phase::Poll));
+        said.is_some_and(|said| said != date)
     }
 
     pub(super) fn may_be(&self, step: usize, phase: Phase) -> bool {
@@ -189,6 +225,7 @@ fn poll(view: View<'_>, cycle: &Cycle, labelled: usize) -> Poll {
         day: None,
         apart: Vec::new(),
         labelled,
+        last,
         anchor,
         until,
         ends,
@@ -201,7 +238,7 @@ fn poll(view: View<'_>, cycle: &Cycle, labelled: usize) -> Poll {
             numbering: view.has_gap(cycle.steps.start..until),
         },
         in_doubt,
-        counted: last_word.clone().ok().flatten(),
+        last_word: last_word.clone().ok().flatten(),
         unsettled: last_word.err(),
         mock: mock_in_memory(view, steps.start..labelled, &tally),
         lapses: lapses(view, cycle, anchor, until, &lapsed),
@@ -211,21 +248,23 @@ fn poll(view: View<'_>, cycle: &Cycle, labelled: usize) -> Poll {
     }
 }
 
-/// Whether a number shown at the anchor is the last word, and the result that is so only because the case file says that it was
-/// of the count.
+/// Whether a number shown at the anchor is the last word, and what makes it so besides the records.
 ///
 /// # Errors
 /// Why it may not be: behind it lies what was not seen, and no number was shown again. The result at the count is the last word,
 /// whatever came later: one that the case file calls so, or one that was shown after the unit had been switched on again.
-fn last_word(view: View<'_>, cycle: &Cycle, anchor: usize) -> Result<Option<usize>, Doubt> {
+fn last_word(view: View<'_>, cycle: &Cycle, anchor: usize) -> Result<Option<Rest>, Doubt> {
     let on_again = (anchor..cycle.steps.end).find(|step| view.event(*step) == Some(Event::PowerOn));
     let mut results = (anchor..cycle.steps.end).filter(|step| view.event(*step) == Some(Event::Result));
     if results.clone().any(|step| on_again.is_some_and(|on| on < step)) {
         return Ok(None);
     }
     match unseen_behind(view, cycle, anchor) {
-        None => Ok(None),
-        Some(doubt) => results.find(|step| view.is_labelled(*step, Phase::Count)).map(Some).ok_or(doubt),
+        None => Ok((cycle.end == Bound::Closed).then_some(Rest::Back)),
+        Some(doubt) => {
+            let counted = results.find(|step| view.is_labelled(*step, Phase::Count));
+            counted.map(|step| Some(Rest::Labels(vec![step], Phase::Count))).ok_or(doubt)
+        }
     }
 }
 

@@ -21,6 +21,8 @@ pub struct Timed {
     pub left_out: Vec<usize>,
     /// What their number rests on besides the records.
     pub rests: Rests,
+    /// Whether it rests on it that nothing was recorded behind the last record.
+    pub closed: bool,
     /// How many votes there may be on that side.
     pub votes: Interval,
     /// Why their number is not known exactly, where it is not.
@@ -49,8 +51,10 @@ fn turnout(view: View<'_>, polls: &[Poll], noted: &Stated<Turnout>) -> Option<Ti
     // Where a poll went on for days, what was noted may be the number of the day alone.
     let only = hours::days(view.case).iter().any(|day| day.date == date && day.only.is_some());
     let (_, begins) = hours::midnight(view.case, &date, None)?;
-    let of_the_day =
-        |step: usize| only || view.clock.bounds(step).placed(Some(begins), None) == Placed::Inside;
+    let of_the_day = |step: usize| {
+        !view.is_of_another_day(step, &date)
+            && (only || view.clock.bounds(step).placed(Some(begins), None) == Placed::Inside)
+    };
     // What was recorded behind the first record that is surely later says nothing of what was recorded by then.
     let end = behind_all(view, poll, |step| placed(step) == Placed::After);
     let tally = end.map_or(poll.tally, |end| view.memory.whole_before(end));
@@ -79,12 +83,12 @@ fn turnout(view: View<'_>, polls: &[Poll], noted: &Stated<Turnout>) -> Option<Ti
     let tests: u64 = tests.map(|count| count.value.most).fold(0, u64::saturating_add);
     // A log that ends before the noted time, with the poll still open, does not hold all that was recorded by then. Only
     // a close of the poll itself ends it: its cycle may hold that of a mock poll too.
-    let reaches = view.replay.back.is_closed()
-        || poll.steps.end < view.replay.steps.len()
+    let reaches = poll.steps.end < view.replay.steps.len()
         || poll.anchor.is_some_and(|anchor| anchor >= begin)
         || (begin..poll.steps.end).any(|step| placed(step) == Placed::After);
+    let closed = !reaches && view.replay.back.is_closed();
     let blind = view.blind_in(begin..end).map(Doubt::Blind);
-    let unseen = blind.or((!reaches).then_some(Doubt::Back));
+    let unseen = blind.or((!reaches && !closed).then_some(Doubt::Back));
     let before = view.memory.before.get(begin).copied().unwrap_or(Interval::SOME);
     let least = i128::try_from(surely.len()).unwrap_or(i128::MAX).saturating_sub(i128::from(tests)).max(0);
     let most = before.most.filter(|_| unseen.is_none()).map(|before| before + possibly);
@@ -98,7 +102,7 @@ fn turnout(view: View<'_>, polls: &[Poll], noted: &Stated<Turnout>) -> Option<Ti
         None => Some(Doubt::NotTimed),
     };
     let left_out = in_conflict(view, poll.steps.start..end, |step| placed(step) != Placed::After);
-    Some(Timed { poll: place, surely, beyond, left_out, rests: tally.rests(), votes, doubt })
+    Some(Timed { poll: place, surely, beyond, left_out, rests: tally.rests(), closed, votes, doubt })
 }
 
 /// The votes among the records of a poll that lie in a conflict.
@@ -161,7 +165,9 @@ fn after_hour_of(view: View<'_>, place: usize, poll: &Poll) -> Option<Timed> {
     // A vote of another day is none of those who waited at the hour of this.
     let day = hours::days(view.case).into_iter().find(|day| day.date == *date)?;
     let of_the_day = |step: usize| {
-        day.only.is_some() || view.clock.bounds(step).placed(None, Some(day.ends_from)) == Placed::Inside
+        !view.is_of_another_day(step, date)
+            && (day.only.is_some()
+                || view.clock.bounds(step).placed(None, Some(day.ends_from)) == Placed::Inside)
     };
     let (mut surely, mut beyond, mut perhaps, mut later) = (Vec::new(), None, 0_i128, false);
     for step in poll.votes.iter().copied() {
@@ -199,5 +205,6 @@ fn after_hour_of(view: View<'_>, place: usize, poll: &Poll) -> Option<Timed> {
     let doubt = (perhaps > 0).then_some(open).or(unseen);
     let votes = Interval { least: Some(least), most };
     let left_out = in_conflict(view, poll.steps.clone(), |step| by(step, earliest) != Placed::Inside);
-    Some(Timed { poll: place, surely, beyond, left_out, rests: poll.tally.rests(), votes, doubt })
+    let rests = poll.tally.rests();
+    Some(Timed { poll: place, surely, beyond, left_out, rests, closed: false, votes, doubt })
 }

@@ -135,6 +135,18 @@ pub fn covers(stretch: &Stretch, log: &Log, record: &Record) -> bool {
     }
 }
 
+/// The day of the poll that the case file says a record belongs to, as part of a phase of it; `None` where it says none, or more
+/// than one.
+#[must_use]
+pub fn poll_said<'c>(log: &Log, case: &'c Case, record: &Record, phase: Phase) -> Option<&'c str> {
+    let labels = case.phases.iter().map(|stated| &stated.value);
+    let named = labels.filter(|label| label.phase == phase && label.poll.is_some());
+    let of_record = named.filter(|label| covers(&label.stretch, log, record));
+    let mut days = of_record.filter_map(|label| label.poll.as_deref());
+    let first = days.next()?;
+    days.all(|day| day == first).then_some(first)
+}
+
 /// Per record: the phases that the case file states for it; empty where it states none.
 #[must_use]
 pub fn labels(log: &Log, case: &Case) -> Vec<PhaseSet> {

@@ -7,7 +7,7 @@ use std::ops::Range;
 
 use crate::case::{End, Labelled, Phase, Saying};
 use crate::event::Event;
-use crate::replay::cycle::covers;
+use crate::replay::cycle::{covers, poll_said};
 use crate::replay::{Bound, Cycle, PhaseSet, Step};
 use crate::rules::{Known, Want};
 
@@ -86,13 +86,7 @@ impl<'a> Known<'a> {
     /// says none, or more than one.
     #[must_use]
     pub fn poll_said(&self, step: usize, phase: Phase) -> Option<&'a str> {
-        let record = self.record(step)?;
-        let labels = self.case.phases.iter().map(|stated| &stated.value);
-        let named = labels.filter(|label| label.phase == phase && label.poll.is_some());
-        let of_record = named.filter(|label| covers(&label.stretch, self.log, record));
-        let mut days = of_record.filter_map(|label| label.poll.as_deref());
-        let first = days.next()?;
-        days.all(|day| day == first).then_some(first)
+        poll_said(self.log, self.case, self.record(step)?, phase)
     }
 
     /// That nothing was recorded before the first record, and why that is said; `None` when it is not said.

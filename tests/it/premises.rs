@@ -26,6 +26,25 @@ fn rows(case: &str) -> Vec<String> {
     rows
 }
 
+/// The same case file, each row that says what a stretch of several records was written as two.
+fn halved(case: &str) -> String {
+    let mut rows = rows(case);
+    for row in &mut rows {
+        let Some((first, last)) = row.lines().find_map(|line| {
+            let (first, last) = line.strip_prefix("records = \"")?.strip_suffix('"')?.split_once('-')?;
+            Some((first.parse::<u64>().ok()?, last.parse::<u64>().ok()?))
+        }) else {
+            continue;
+        };
+        if row.starts_with("[[phase]]") && first < last {
+            let of = |from: u64, to: u64| row.replace(&format!("{first}-{last}"), &format!("{from}-{to}"));
+            let middle = first.midpoint(last);
+            *row = of(first, middle) + &of(middle + 1, last);
+        }
+    }
+    rows.concat()
+}
+
 fn name(row: usize) -> String {
     format!("Paper-{row}-")
 }
@@ -103,8 +122,9 @@ fn findings_of_planted_deviations_name_every_row_they_rest_on() {
     for fault in faults() {
         let made = rehearse(&[(fault, fault.size(None).unwrap())], 1, None).unwrap();
         tried.take(fault.id, &made.life.log, &made.life.case, &made.unit);
+        tried.take(fault.id, &made.life.log, &halved(&made.life.case), &made.unit);
     }
-    tried.judge(100, 30);
+    tried.judge(200, 30);
 }
 
 #[test]
@@ -113,8 +133,30 @@ fn findings_of_examples_name_every_row_they_rest_on() {
     for example in RULES.iter().flat_map(|rule| rule.examples) {
         let log = crate::examples::prepare(example.log).text;
         tried.take(example.title, &log, example.case, &UnitDescription::kestrane());
+        tried.take(example.title, &log, &halved(example.case), &UnitDescription::kestrane());
     }
-    tried.judge(100, 30);
+    tried.judge(200, 30);
+}
+
+/// Papers with numbers that the records of a night do not bear out, for each day of which a poll is stated.
+fn papers(rows: &[&str]) -> String {
+    let days: Vec<&str> =
+        rows.iter().filter_map(|row| row.split("date = \"").nth(1)?.split('"').next()).collect();
+    let mut papers = String::new();
+    for day in &days {
+        let poll = if days.len() > 1 { format!("poll = \"{day}\"\n") } else { String::new() };
+        for (of, value) in [("tokens", 0), ("declared", 9), ("mock-votes", 5), ("test-votes", 0)] {
+            papers += &format!(
+                "[[count]]\nof = \"{of}\"\nvalue = {value}\n{poll}source = \"form\"\nby = \"officer\"\n"
+            );
+        }
+        for (hour, value) in [("06:00", 7), ("12:00", 0), ("19:00", 0)] {
+            papers += &format!(
+                "[[turnout]]\nat = \"{day} {hour}\"\nvalue = {value}\nsource = \"diary\"\nby = \"officer\"\n"
+            );
+        }
+    }
+    papers + "[[setting]]\nclock-line = true\nsource = \"diary\"\nby = \"officer\"\n"
 }
 
 /// `LOGASSAY_NIGHTS` sets how many.
@@ -127,7 +169,9 @@ fn findings_of_nights_name_every_row_they_rest_on() {
     for _ in 0..nights {
         let world = laws_of_nights::world().new_tree(&mut runner).unwrap().current();
         let rows: Vec<&str> = world.rows.iter().map(|(_, row)| row.as_str()).collect();
-        tried.take("night", &lives::file(&world.lines, true), &rows.concat(), &UnitDescription::kestrane());
+        let (log, unit) = (lives::file(&world.lines, true), UnitDescription::kestrane());
+        tried.take("night", &log, &rows.concat(), &unit);
+        tried.take("night with papers", &log, &(halved(&rows.concat()) + &papers(&rows)), &unit);
     }
     tried.judge(100, 8);
 }

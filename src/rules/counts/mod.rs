@@ -180,8 +180,8 @@ pub(in crate::rules) fn contrary(known: &Known<'_>, balance: &Balance) -> Contra
 /// What something rests on, as sentences without their stops.
 fn premise(known: &Known<'_>, rest: &Rest) -> Vec<String> {
     let one = match rest {
+        Rest::Labels(steps, phase) => return known.label_premises(steps, *phase),
         Rest::LabelsBeside(steps, phase) => return known.labels_beside(steps.clone(), *phase),
-        Rest::Label(step, phase) => known.label_premise(*step, *phase),
         Rest::Front => known.front_premise(),
         Rest::Back => known.back_premise(),
         Rest::Numbering => Some(NUMBERING.to_owned()),

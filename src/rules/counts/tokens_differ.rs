@@ -2,10 +2,10 @@
 
 use crate::case::{Count, CountOf, Phase, Stated};
 use crate::clock::hours::{Day, days};
-use crate::counts::{Doubt, Poll, counted, records_named, words_of};
+use crate::counts::{Doubt, Poll, Rest, counted, records_named, words_of};
 use crate::event::Event;
 use crate::finding::{Kind, Place, Weight, capital};
-use crate::rules::hours::{day_of, hours_premise, surely_after, surely_from, surely_until};
+use crate::rules::hours::{RELEASED, day_of, hours_premise, surely_after, surely_from, surely_until};
 use crate::rules::phases::said;
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
 
@@ -118,7 +118,8 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
                 .collect();
             if *doubt != Doubt::WhichPoll || of_days.len() < tokens(known).count() {
                 walk.unseen(want(known, doubt));
-            } else {
+            }
+            if *doubt == Doubt::WhichPoll {
                 of_days.into_iter().for_each(|(tokens, day)| of_day(known, walk, tokens, (day, &days)));
             }
         }
@@ -157,7 +158,7 @@ fn of_poll(known: &Known<'_>, walk: &mut Walk<'_>, place: usize, poll: &Poll) {
     if surely > tokens.value.most {
         let days = days(known.case);
         let day = days.iter().find(|day| poll.day.as_ref().is_none_or(|date| *date == day.date));
-        tell(known, walk, tokens, day, (&after.surely, &after.left_out));
+        tell(known, walk, (tokens, day, &poll.which()), (&after.surely, &after.left_out));
     } else if after.votes.most.is_some_and(within) {
         walk.in_order(at);
         walk.unlabelled(Event::Vote, Phase::Poll);
@@ -196,7 +197,8 @@ fn of_day(known: &Known<'_>, walk: &mut Walk<'_>, tokens: &Stated<Count>, (day, 
     for vote in known.votes_of_poll() {
         let when = known.clock.bounds(vote);
         let enable = known.enable_of(vote).map(|enable| known.clock.bounds(enable));
-        let of_day = day_of(days, &when).is_some_and(|of| of.date == day.date);
+        let elsewhere = known.poll_said(vote, Phase::Poll).is_some_and(|said| said != day.date);
+        let of_day = !elsewhere && day_of(days, &when).is_some_and(|of| of.date == day.date);
         if of_day && enable.as_ref().is_some_and(|enable| surely_after(enable, closes.latest)) {
             surely.push(vote);
         } else if !surely_until(&when, closes.earliest)
@@ -209,7 +211,7 @@ fn of_day(known: &Known<'_>, walk: &mut Walk<'_>, tokens: &Stated<Count>, (day, 
     let number = surely.len() as u64;
     let at = surely.last().map_or(Place::Log, |vote| known.place(*vote));
     if number > tokens.value.most {
-        tell(known, walk, tokens, Some(day), (&surely, &[]));
+        tell(known, walk, (tokens, Some(day), &[]), (&surely, &[]));
     } else if number + perhaps <= tokens.value.least {
         walk.in_order(at);
         walk.unseen_events();
@@ -244,8 +246,7 @@ fn votes(number: u64) -> String {
 fn tell(
     known: &Known<'_>,
     walk: &mut Walk<'_>,
-    tokens: &Stated<Count>,
-    day: Option<&Day>,
+    (tokens, day, which): (&Stated<Count>, Option<&Day>, &[Rest]),
     (surely, in_conflict): (&[usize], &[usize]),
 ) {
     let Some(last) = surely.last() else { return };
@@ -272,12 +273,13 @@ fn tell(
             if given == 1 { "token" } else { "tokens" },
             number - given
         )),
-        assumptions: [known.label_premise(*last, Phase::Poll)]
+        assumptions: known
+            .label_premises(surely, Phase::Poll)
             .into_iter()
-            .flatten()
+            .chain(which.iter().flat_map(|rest| super::premise(known, rest)))
             .chain([format!("{}: {given}, {}", words_of(CountOf::Tokens), said(&tokens.basis))])
             .chain(day.map_or_else(Vec::new, |day| hours_premise(known, day)))
-            .chain(["each vote was released by the enable before it".to_owned()])
+            .chain([RELEASED.to_owned()])
             .chain(crate::clock::Premise::told(&clock.map_or(Vec::new(), |end| end.rests_on)))
             .collect(),
     };

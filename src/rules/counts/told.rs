@@ -149,7 +149,7 @@ fn agreeing(known: &Known<'_>, papers: &[OfPaper<'_>], numbers: &[(usize, u64)])
 /// The poll that an equation is about.
 fn poll_of<'k>(known: &'k Known<'_>, balance: &Balance) -> Option<&'k Poll> {
     let label = balance.rests.iter().find_map(|rest| match rest {
-        Rest::Label(step, _) => Some(*step),
+        Rest::Labels(steps, _) => steps.first().copied(),
         _ => None,
     });
     let polls = known.counts.polls.as_deref().ok()?;

@@ -1,9 +1,11 @@
 //! A turnout noted at a time that is not the number of votes recorded by then.
 
 use crate::case::{CountOf, Fact, Phase, Stated, Turnout};
-use crate::clock::hours::zone_said;
+use crate::clock::Premise;
+use crate::clock::hours::{days, zone_said};
 use crate::counts::{Interval, Poll, Timed};
 use crate::finding::{Kind, Weight};
+use crate::rules::hours::alone_said;
 use crate::rules::phases::said;
 use crate::rules::{Basis, Contrary, Example, Family, Known, Ordinary, Rule, Scope, Walk, Want};
 
@@ -165,26 +167,42 @@ fn contrary(known: &Known<'_>, poll: &Poll, noted: &Stated<Turnout>, timed: &Tim
     let stated = Interval::from_to(value.least, Some(value.most));
     let (least, most) = (possible.least.unwrap_or(0), possible.most);
     let too_few = stated.most < possible.least;
-    let clock = if too_few {
-        timed.surely.last().and_then(|step| known.clock.when(*step).latest)
-    } else {
-        timed.beyond.and_then(|step| known.clock.when(step).earliest)
-    };
     let rests = timed.rests;
     let mut assumptions: Vec<String> = Vec::new();
-    let labelled = [poll.labelled].into_iter().chain(poll.apart.iter().copied());
-    assumptions.extend(labelled.filter_map(|step| known.label_premise(step, Phase::Poll)));
+    let labelled: Vec<usize> = [poll.labelled].into_iter().chain(timed.surely.iter().copied()).collect();
+    assumptions.extend(known.label_premises(&labelled, Phase::Poll));
+    assumptions.extend(poll.which().iter().flat_map(|rest| super::premise(known, rest)));
     assumptions.push(format!("turnout noted at {}: {stated}, {}", date_time(&value.at), said(&noted.basis)));
     assumptions.extend(value.at.get(..10).and_then(|day| zone_said(known.case, day)));
     assumptions.push("the turnout noted is a number of votes of this unit".to_owned());
-    if too_few && !known.case.counts.iter().any(|count| count.value.what == CountOf::TestVotes) {
+    let tests = known.case.counts.iter().filter(|count| count.value.what == CountOf::TestVotes);
+    let before = assumptions.len();
+    assumptions.extend(tests.map(|tests| {
+        let most = Interval::of(tests.value.most);
+        format!("at most {most} of the votes were cast as tests, {}", said(&tests.basis))
+    }));
+    if too_few && assumptions.len() == before {
         let none = "no vote was cast as a test by then; the case file has no such count";
         assumptions.push(none.to_owned());
     }
-    assumptions.extend((rests.front && !too_few).then(|| known.front_premise()).flatten());
-    assumptions.extend((rests.numbering && !too_few).then(|| NUMBERING.to_owned()));
-    let clock = clock.map_or(Vec::new(), |end| end.rests_on);
-    assumptions.extend(crate::clock::Premise::told(&clock));
+    assumptions.extend(timed.closed.then(|| known.back_premise()).flatten());
+    assumptions.extend(rests.front.then(|| known.front_premise()).flatten());
+    assumptions.extend(rests.numbering.then(|| NUMBERING.to_owned()));
+    // Both numbers are shown: that of the votes surely recorded by then, on that day, and that of those possibly.
+    let days = days(known.case);
+    let only = days.iter().find(|day| value.at.starts_with(&day.date)).and_then(alone_said);
+    let alone = only.is_some();
+    assumptions.extend(only);
+    let when = |step: Option<&usize>| step.map(|step| known.clock.when(*step)).unwrap_or_default();
+    let ends = [
+        when(timed.surely.last()).latest,
+        when(timed.surely.first()).earliest.filter(|_| !alone),
+        when(timed.beyond.as_ref()).earliest,
+    ];
+    let mut clock: Vec<Premise> = ends.into_iter().flatten().flat_map(|end| end.rests_on).collect();
+    clock.sort();
+    clock.dedup();
+    assumptions.extend(Premise::told(&clock));
     Contrary {
         others: timed.beyond.into_iter().map(|step| known.place(step)).collect(),
         expected: "The turnout noted lies between the votes surely and possibly recorded by then.".to_owned(),

@@ -24,7 +24,7 @@ use margins::Margins;
 use night::{Began, Night, OfNight, Untold};
 
 use crate::case::{Case, Phase};
-use crate::clock::hours::{Day, Hour, Part, civil, date_of, zone_said};
+use crate::clock::hours::{Day, Hour, Part, civil, date_of, zones_said};
 use crate::clock::{Bound, Instant, Premise, SECOND, When, length, outwards};
 use crate::finding::Place;
 use crate::rules::phases::said;
@@ -34,6 +34,9 @@ use crate::rules::{Contrary, Known, Ordinary, Walk, Want};
 const PRESIDING: &str = "presiding officer of the station";
 
 const REGISTRAR: &str = "registrar of the constituency";
+
+/// What a finding on when voters were released rests on.
+pub(in crate::rules) const RELEASED: &str = "each vote was released by the enable before it";
 
 /// The explanation that every finding by bounds of true time has.
 const READING_WRONG: Ordinary = Ordinary::new(
@@ -105,7 +108,7 @@ fn tied_by(known: &Known<'_>, vote: Option<usize>, day: &Day, mut found: Contrar
 }
 
 /// That the poll was held on no other day, and who says so; `None` where nobody does.
-fn alone_said(day: &Day) -> Option<String> {
+pub(in crate::rules) fn alone_said(day: &Day) -> Option<String> {
     let only = day.only.as_ref()?;
     Some(format!("the poll was held on {} and on no other day, {}", day.date, said(only)))
 }
@@ -177,7 +180,7 @@ pub(in crate::rules) fn hours_premise(known: &Known<'_>, day: &Day) -> Vec<Strin
             format!("the poll of {} {hours}, {}", day.date, said(&part.basis))
         })
         .collect();
-    premises.extend(zone_said(known.case, &day.date));
+    premises.extend(zones_said(known.case, &day.date));
     premises.push(format!("no other hours were set for {} than those that the case file states", day.date));
     premises
 }

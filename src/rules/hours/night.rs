@@ -105,7 +105,11 @@ impl Night {
             return Err(Untold::Unseen(want));
         }
         let (behind, rests_on) = match begin {
-            Some(begin) => (begin, known.label_premise(begin, Phase::MockPoll)),
+            // A close, a clear or a total of zero ends a poll whatever it was of; a vote does as one of the mock poll.
+            Some(begin) => {
+                let is_vote = known.record(begin).is_some_and(|record| record.event == Event::Vote);
+                (begin, is_vote.then(|| known.label_premise(begin, Phase::MockPoll)).flatten())
+            }
             None if known.replay.front.is_closed() => (0, known.front_premise()),
             None => return Err(Untold::Unseen(Want::Front)),
         };

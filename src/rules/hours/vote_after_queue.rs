@@ -1,7 +1,9 @@
 //! A voter who was surely released beyond the minutes that are stated for those who waited at the closing hour.
 
 use super::vote_after_hour::{passed, told, turning};
-use super::{ByDay, READING_WRONG, Told, between, beyond, clock_premises, hours_premise, later, rest, said};
+use super::{
+    ByDay, READING_WRONG, RELEASED, Told, between, beyond, clock_premises, hours_premise, later, rest, said,
+};
 use crate::case::{Phase, SettingOf};
 use crate::clock::When;
 use crate::clock::hours::{Day, days};
@@ -173,7 +175,7 @@ fn finding(known: &Known<'_>, day: &Day, steps: &[usize]) -> Contrary {
             .label_premises(steps, Phase::Poll)
             .into_iter()
             .chain(own.map_or_else(Vec::new, |own| hours_premise(known, own)))
-            .chain([format!("the queue may vote for {minutes} after the hour{by}")])
+            .chain([format!("the queue may vote for {minutes} after the hour{by}"), RELEASED.to_owned()])
             .chain(clock_premises(known, &[release(first), first, release(last), last]))
             .collect(),
     }

@@ -201,15 +201,21 @@ fn contrary(known: &Known<'_>, step: usize, vote: usize) -> Contrary {
             known.name(vote)
         ),
         measured: None,
-        assumptions: [
-            known.label_premise(step, Phase::Poll),
-            known.cycle_of(step).and_then(|cycle| known.begin_premise(cycle)),
-            known.numbering_premise(cycle_start, step),
-        ]
-        .into_iter()
-        .flatten()
-        .chain(["no ballot unit was replaced or added as the procedure allows; the case file states none"
-            .to_owned()])
-        .collect(),
+        assumptions: known
+            .label_premises(&[vote, step], Phase::Poll)
+            .into_iter()
+            .chain(
+                [
+                    known.cycle_of(step).and_then(|cycle| known.begin_premise(cycle)),
+                    known.numbering_premise(cycle_start, step),
+                ]
+                .into_iter()
+                .flatten(),
+            )
+            .chain([
+                "no ballot unit was replaced or added as the procedure allows; the case file states none"
+                    .to_owned(),
+            ])
+            .collect(),
     }
 }
