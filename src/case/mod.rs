@@ -113,6 +113,9 @@ impl Labelled {
             (Some(day), phase) => format!("the {} of the poll of {day}", phase.words()),
             (None, phase) => format!("the {}", phase.words()),
         };
+        if first == last {
+            return format!("{} {first} was {what}", word.trim_end_matches('s'));
+        }
         format!("{word} {first} to {last} were {what}")
     }
 }

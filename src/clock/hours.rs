@@ -109,6 +109,11 @@ pub fn zones_said(case: &Case, date: &str) -> Vec<String> {
     .collect()
 }
 
+/// By what data a zone is known that has a name, as a part of a sentence; `None` for an offset from UTC.
+pub(super) fn by_data(zone: &str) -> Option<String> {
+    Zone::is_name(zone).then(|| format!("the zone {zone} was as the IANA time zone database {DATA} has it"))
+}
+
 /// A zone by its name, and by what data it is known.
 fn with_data(zone: &str) -> String {
     if Zone::is_name(zone) {

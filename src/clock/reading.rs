@@ -36,7 +36,8 @@ pub struct Reading {
     /// writes, where it writes that, so that an hour which the clocks of the place showed twice is one hour here. `None` where
     /// the zone of the place is not known.
     pub civil: Option<(i64, i64)>,
-    /// Which zone the clocks of the place showed and who states it, in words, where the reference time is written in that.
+    /// Which zone the clocks of the place showed and who states it, in words, where the reference time is written in that; by
+    /// what data a zone of its own is known, where it is written in one that has a name.
     pub by_zone: Option<String>,
     /// Whether the paper says that the clock was neither set nor reset between the reading and any record.
     pub not_set: bool,
@@ -120,7 +121,10 @@ fn one(log: &Log, case: &Case, Stated { value, basis }: &Stated<ClockReading>) -
         how: value.how.as_deref().map(Shown::inert),
         displayed,
         reference: match &value.reference {
-            Reference::Written(time) => Shown::inert(time),
+            Reference::Written(time) => match &value.zone {
+                Some(zone) => Shown::inert(&format!("{time} in the zone {zone}")),
+                None => Shown::inert(time),
+            },
             Reference::Exported => Shown::inert(&match log.header("exported-at") {
                 Some(time) => format!("{} by the header of the log", time.shown()),
                 None => "the time of export, which the header does not state".to_owned(),
@@ -139,9 +143,13 @@ fn one(log: &Log, case: &Case, Stated { value, basis }: &Stated<ClockReading>) -
         Ok((earliest, latest)) => {
             (reading.earliest, reading.latest) = (earliest, latest);
             reading.civil = civil(case, value, earliest, latest);
-            if let (Reference::Written(time), None) = (&value.reference, &value.zone) {
-                reading.by_zone = hours::zone_said(case, time.get(..10).unwrap_or_default());
-            }
+            reading.by_zone = match (&value.reference, &value.zone) {
+                (Reference::Written(time), None) => {
+                    hours::zone_said(case, time.get(..10).unwrap_or_default())
+                }
+                (Reference::Written(_), Some(zone)) => hours::by_data(zone),
+                (Reference::Exported, _) => None,
+            };
         }
         Err(why) => reading.placement = Placement::Nowhere(why),
     }

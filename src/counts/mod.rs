@@ -51,6 +51,8 @@ pub enum Doubt {
     Label(Phase),
     /// Several polls, and which number is of which cannot be told.
     WhichPoll,
+    /// Every number names its poll, and the memory shows fewer polls than the papers state: no clear between them is seen.
+    NotParted,
     /// No close and no result of the poll was seen, so that its number of votes is not fixed.
     NoClose,
     /// Numbers that the unit showed do not agree with each other or with its votes.

@@ -175,6 +175,11 @@ pub(super) fn polls(view: View<'_>) -> Result<Vec<Poll>, Doubt> {
                 ..poll(view, cycle, *first)
             })
             .collect()),
+        several
+            if several.len() < days.len() && view.case.counts.iter().all(|row| row.value.poll.is_some()) =>
+        {
+            Err(Doubt::NotParted)
+        }
         _ => Err(Doubt::WhichPoll),
     }
 }

@@ -210,6 +210,9 @@ fn why(examination: &Examination<'_>, doubt: &Doubt) -> String {
         Doubt::Label(phase) => {
             format!("the case file does not say of every record whether it was of the {}", phase.words())
         }
+        Doubt::NotParted => {
+            "the log shows fewer polls, parted by clears of the memory, than the case file states".to_owned()
+        }
         Doubt::WhichPoll => "it does not say which of several polls its numbers are about".to_owned(),
         Doubt::NoClose if examination.replay.back == Ending::Open => {
             "no close of the poll was seen, and what was recorded after the last record is not known"

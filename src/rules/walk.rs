@@ -90,9 +90,11 @@ impl Walk<'_> {
         self.push(main, contrary, None, None);
     }
 
-    /// A further contrary occasion, which a finding that was told has among its evidence.
-    pub fn contrary_too(&mut self, at: Place) {
-        self.reach.add(self.known, at);
+    /// As [`Walk::contrary`] of several occasions at once, all of them among the evidence of one finding, the first its main one.
+    pub fn contrary_all(&mut self, steps: &[usize], contrary: Contrary) {
+        let Some((first, further)) = steps.split_first() else { return };
+        self.contrary(self.known.place(*first), contrary);
+        further.iter().for_each(|step| self.reach.add(self.known, self.known.place(*step)));
     }
 
     /// As [`Walk::contrary`], with what only this occasion says: its sentence, where the rule's own would say more than follows, and

@@ -76,6 +76,10 @@ impl Told {
         self.answer(id).verdict
     }
 
+    pub(crate) fn extent(&self, id: &str) -> String {
+        self.answer(id).extent.clone()
+    }
+
     pub(crate) fn found(&self, id: &str) -> Vec<&Finding> {
         self.findings.iter().filter(|finding| finding.rule == id).collect()
     }

@@ -47,6 +47,7 @@ mod glossary;
 mod hostile;
 mod hours;
 mod hours_asked;
+mod hours_named;
 mod hours_parts;
 mod hours_released;
 mod hours_told;

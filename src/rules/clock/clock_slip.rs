@@ -99,6 +99,15 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
             walk.open(at, perhaps_not_set());
         } else {
             let mut found = finding(known, readings, &fitting, tolerance);
+            found.assumptions.push(match tolerated {
+                Some(set) if tolerance < NEAR_MS => {
+                    format!("{} is tolerated, {}", super::span(tolerance), said(&set.basis))
+                }
+                _ => format!(
+                    "a display that is off by no more than {} counts as right here",
+                    super::span(tolerance)
+                ),
+            });
             if readings.len() > 1 {
                 let behind = readings.iter().filter_map(|reading| known.clock.taken_behind(reading));
                 found.assumptions.extend(behind);

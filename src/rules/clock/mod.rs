@@ -56,8 +56,15 @@ fn shown(known: &Known<'_>, reading: &Reading) -> Option<slip::Shown> {
 /// That readings are right, and which zone the clocks of the place showed then: what it rests on to set a display against the
 /// civil time.
 fn right(known: &Known<'_>, readings: &[&Reading]) -> Vec<String> {
-    let zones = readings.iter().filter_map(|reading| zone_said(known.case, &date_of(reading.civil?.0)?));
-    readings.iter().map(|reading| format!("{} is right", reading.words())).chain(zones).collect()
+    let of_place = |reading: &&Reading| zone_said(known.case, &date_of(reading.civil?.0)?);
+    let mut said: Vec<String> =
+        readings.iter().map(|reading| format!("{} is right", reading.words())).collect();
+    for zone in readings.iter().flat_map(|reading| [reading.by_zone.clone(), of_place(reading)]).flatten() {
+        if !said.contains(&zone) {
+            said.push(zone);
+        }
+    }
+    said
 }
 
 /// The step of the display: as a time is written, or as all times of the log show it.

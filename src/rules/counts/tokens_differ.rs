@@ -116,10 +116,11 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
                     Some((tokens, days.iter().find(|day| day.date == *date && day.parts.len() == 1)?))
                 })
                 .collect();
-            if *doubt != Doubt::WhichPoll || of_days.len() < tokens(known).count() {
+            let by_day = matches!(doubt, Doubt::WhichPoll | Doubt::NotParted);
+            if !by_day || of_days.len() < tokens(known).count() {
                 walk.unseen(want(known, doubt));
             }
-            if *doubt == Doubt::WhichPoll {
+            if by_day {
                 of_days.into_iter().for_each(|(tokens, day)| of_day(known, walk, tokens, (day, &days)));
             }
         }
@@ -165,6 +166,7 @@ fn of_poll(known: &Known<'_>, walk: &mut Walk<'_>, place: usize, poll: &Poll) {
     } else if let Some(doubt) = &after.doubt {
         walk.open(at, if *doubt == Doubt::NotTimed { not_timed() } else { want(known, doubt) });
         if !after.left_out.is_empty() {
+            let of = records_named(known.log, known.replay, &after.left_out);
             let why = left_out(known, &after.left_out);
             walk.unseen(Want::Other(
                 format!(
@@ -172,7 +174,7 @@ fn of_poll(known: &Known<'_>, walk: &mut Walk<'_>, place: usize, poll: &Poll) {
                     why.trim_end_matches('.')
                 ),
                 "qualified examiner of the physical unit",
-                "which of the records of that conflict the unit made".to_owned(),
+                format!("whether the unit made {of}, in a conflict with others"),
             ));
         }
     } else {

@@ -25,6 +25,13 @@ pub(in crate::rules) fn want(known: &Known<'_>, doubt: &Doubt) -> Want {
         Doubt::Back => Want::Back,
         Doubt::Blind(step) => known.why_blind(*step),
         Doubt::Label(phase) => Want::Label(*phase),
+        Doubt::NotParted => Want::Other(
+            "the log shows fewer polls, parted by clears of the memory, than the case file states, so that it is not told of which \
+             of them the number in memory is"
+                .to_owned(),
+            "registrar of the constituency",
+            "whether the memory was cleared between the polls, when, and the number of votes of each by its own result".to_owned(),
+        ),
         Doubt::WhichPoll => Want::Other(
             "the case file does not say which of several polls in this log its numbers are about".to_owned(),
             "registrar of the constituency",

@@ -115,7 +115,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
                 .chain(clock_premises(known, &[*first, *last]))
                 .collect(),
         };
-        walk.contrary(known.place(*first), finding);
+        walk.contrary_all(steps, finding);
     }
 }
 

@@ -99,9 +99,15 @@ fn alone_there(known: &Known<'_>, day: &Day, steps: &[usize], mut found: Contrar
 /// A finding on the hours of a day, with the vote that shows that the unit served the poll of that day.
 fn tied_by(known: &Known<'_>, vote: Option<usize>, day: &Day, mut found: Contrary) -> Contrary {
     let Some(vote) = vote else { return found };
-    let (name, when) = (known.name(vote), between(known, vote));
-    found.others.push(known.place(vote));
-    found.shows.push_str(&format!(" {name}, recorded {when}, is a vote of the poll of {}.", day.date));
+    let (name, place) = (known.name(vote), known.place(vote));
+    // A record that the finding tells already is told once.
+    if found.others.contains(&place) {
+        found.shows.push_str(&format!(" {name} is a vote of the poll of {}.", day.date));
+    } else {
+        let when = between(known, vote);
+        found.others.push(place);
+        found.shows.push_str(&format!(" {name}, recorded {when}, is a vote of the poll of {}.", day.date));
+    }
     found.assumptions.extend(known.label_premise(vote, Phase::Poll));
     found.assumptions.extend(clock_premises(known, &[vote]));
     found
@@ -236,10 +242,9 @@ impl<'d> OfDays<'d> {
 
     fn tell(self, known: &Known<'_>, walk: &mut Walk<'_>, finding: Finding) {
         for (day, steps, began) in self.days {
-            if let Some(first) = steps.first() {
+            if !steps.is_empty() {
                 let found = alone_there(known, day, &steps, finding(known, day, &steps));
-                walk.contrary(known.place(*first), began_there(known, found, began));
-                steps.iter().skip(1).for_each(|step| walk.contrary_too(known.place(*step)));
+                walk.contrary_all(&steps, began_there(known, found, began));
             }
         }
     }

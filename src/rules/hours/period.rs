@@ -26,6 +26,8 @@ pub(super) fn ends(lapses: &[Lapse]) -> Vec<Hour> {
     lapses.iter().flat_map(|lapse| [lapse.from, lapse.to]).flatten().collect()
 }
 
+const LEFT_OUT: &str = "a time that the clocks of the place left out";
+
 /// What a rule asks of every record by the periods of a kind.
 pub(super) struct ByPeriod<'q> {
     pub(super) stated: &'q [Lapse],
@@ -74,20 +76,28 @@ impl ByPeriod<'_> {
         within
     }
 
-    fn endless(&self, known: &Known<'_>, lapse: &Lapse, steps: &[usize]) -> Want {
+    fn endless<'k>(&self, known: &'k Known<'_>, lapse: &Lapse, steps: &[usize]) -> Want {
         let (from, to) = written(known, lapse);
-        let lacks = match (from, to) {
-            (Some(from), _) => format!("when {} that began at {from} ended", self.called),
-            (None, Some(to)) => format!("when {} that ended at {to} began", self.called),
-            (None, None) => format!("when {} began and when it ended", self.called),
+        let left_out = |hour: Option<Hour>, text: Option<&'k str>| text.filter(|_| hour.is_none());
+        let lacks = match (left_out(lapse.from, from), left_out(lapse.to, to), from, to) {
+            (None, None, Some(from), _) => {
+                format!("the case file does not state when {} that began at {from} ended", self.called)
+            }
+            (None, None, None, Some(to)) => {
+                format!("the case file does not state when {} that ended at {to} began", self.called)
+            }
+            (None, None, None, None) => {
+                format!("the case file does not state when {} began and when it ended", self.called)
+            }
+            (Some(from), None, ..) => format!("{} is said to have begun at {from}, {LEFT_OUT}", self.called),
+            (None, Some(to), ..) => format!("{} is said to have ended at {to}, {LEFT_OUT}", self.called),
+            (Some(from), Some(to), ..) => {
+                format!("{} is said to have lasted from {from} to {to}, both {LEFT_OUT}", self.called)
+            }
         };
         let first = steps.first().copied().unwrap_or_default();
         Want::Other(
-            format!(
-                "the case file does not state {lacks}; {} was made {}",
-                first_of(known, steps),
-                between(known, first)
-            ),
+            format!("{lacks}; {} was made {}", first_of(known, steps), between(known, first)),
             self.ask.0,
             self.ask.1.to_owned(),
         )

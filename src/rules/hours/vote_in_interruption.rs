@@ -89,6 +89,6 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
                 .chain(clock_premises(known, &ends_of(steps)))
                 .collect(),
         };
-        walk.contrary(known.place(*first), finding);
+        walk.contrary_all(steps, finding);
     }
 }

@@ -33,7 +33,7 @@ pub(crate) static RULE: Rule = Rule {
     look_next: &["The maker's description: how many records this model keeps.", WAY_OF_THE_FILE],
     needs: &[],
     scope: Scope::Text,
-    occasions: "number of records",
+    occasions: "exports counted",
     examples: &[
         Example {
             title: "The file holds 1,001 records; the unit keeps 1,000.",
