@@ -42,16 +42,12 @@ pub struct Inside {
 }
 
 /// Votes in one half hour of the display.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct HalfHour {
     /// Its begin, as the unit displayed it.
     pub begins: Stamp,
-    /// Votes in it.
-    pub votes: usize,
-    /// Step of the first of them.
-    pub first: usize,
-    /// Step of the last of them.
-    pub last: usize,
+    /// Steps of the replay of the votes in it, one or more, in the order of the record.
+    pub steps: Vec<usize>,
 }
 
 /// A run of [`RUN`] votes.
@@ -167,11 +163,8 @@ fn half_hours(ticks: &[Tick], votes: &[usize]) -> Vec<HalfHour> {
         let Some(time) = tick.time else { continue };
         let begins = Stamp::new(time.ms() - time.ms().rem_euclid(HALF_HOUR), 0).to_the_minute();
         match list.last_mut().filter(|last| last.begins == begins) {
-            Some(last) => {
-                last.votes += 1;
-                last.last = tick.step;
-            }
-            None => list.push(HalfHour { begins, votes: 1, first: tick.step, last: tick.step }),
+            Some(last) => last.steps.push(tick.step),
+            None => list.push(HalfHour { begins, steps: vec![tick.step] }),
         }
     }
     list

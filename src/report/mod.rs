@@ -23,6 +23,7 @@ pub mod walk;
 mod asks;
 mod chart;
 mod clock;
+mod conflict;
 mod coverage;
 mod day;
 mod evidence;

@@ -1,14 +1,16 @@
 //! The pace of votes in words: measurements without answer and without probability.
 
-use crate::clock::{Instant, hours};
+mod ends;
+mod tied;
+
+use std::collections::BTreeMap;
+
 use crate::examination::Examination;
 use crate::finding::Place;
 use crate::pace::measure::{HalfHour, RUN};
 use crate::pace::{Measurements, Silence, duration};
 use crate::report::count;
-
-/// What is said where nothing bounds from both sides when votes were recorded.
-pub(super) const UNBOUND: &str = "not known: no reading of the clock binds these votes from both sides";
+pub(super) use tied::Tied;
 
 /// The title of the section, in every form.
 pub(super) const TITLE: &str = "The pace of votes, measured";
@@ -18,11 +20,10 @@ pub(super) const HALF_HOURS: &str = "votes per half hour";
 
 /// What is said where nothing can be measured.
 pub(super) const NOTHING: &str = "Fewer than two votes show a time, so that there is nothing to measure.";
-mod ends;
 
 /// What must be read before the measurements.
 pub(super) const INTRODUCTION: &str = "These are measurements and no answers: none of them has a probability, and none changes an answer or the exit code. All \
-     times are as the unit displayed them. A pause and a clock that jumped ahead leave the same records: the log cannot say \
+     times are as the unit displayed them, but where it is said that they are true time. A pause and a clock that jumped ahead leave the same records: the log cannot say \
      why an interval is long or short.";
 
 /// Why the pace is not tested.
@@ -112,46 +113,36 @@ fn lines(examination: &Examination<'_>, steps: &[usize]) -> Vec<usize> {
 }
 
 fn half_hours(examination: &Examination<'_>, measured: &Measurements) -> Vec<Row> {
-    let is_any_bound = measured.half_hours.iter().any(|half| in_true_time(examination, half).is_some());
-    measured
-        .half_hours
-        .iter()
-        .map(|half| Row {
-            text: format!(
-                "from {}: {}{}",
-                half.begins,
-                count(half.votes, "vote", "votes"),
-                match in_true_time(examination, half) {
-                    Some((from, to)) => format!("; in true time not before {from} and not after {to}"),
-                    // Where no half hour is bound, the clock's own section says so once.
-                    None if is_any_bound => format!("; in true time {UNBOUND}"),
-                    None => String::new(),
-                }
-            ),
-            value: i64::try_from(half.votes).ok(),
-            lines: lines(examination, &[half.first, half.last]),
-        })
-        .collect()
+    let tied: Vec<Tied> = measured.half_hours.iter().map(|half| Tied::of(examination, &half.steps)).collect();
+    // Where no vote is bound, the clock's own section says so once. Versions of the case file may bind them otherwise.
+    let is_told = examination.clock_is_one && tied.iter().any(Tied::is_bound);
+    let row = |(half, tied): (&HalfHour, &Tied)| {
+        let (first, last) = (half.steps.first()?, half.steps.last()?);
+        let votes = half.steps.len();
+        let mut text = format!("from {}: {}", half.begins, count(votes, "vote", "votes"));
+        if is_told {
+            let ends = |from: &str, to: &str| format!("not before {from} and not after {to}");
+            text.push_str(&format!("; in true time {}", tied.words(ends)));
+        }
+        Some(Row { text, value: i64::try_from(votes).ok(), lines: lines(examination, &[*first, *last]) })
+    };
+    measured.half_hours.iter().zip(&tied).filter_map(row).collect()
 }
 
-/// The half hours with measured votes, by the moment at which they begin, each with from when to when its votes were recorded
-/// in true time, where that is known.
-pub(super) fn true_times(examination: &Examination<'_>) -> Vec<(i64, (String, String))> {
-    let measured = examination.measurements();
-    let told = |half: &HalfHour| Some((half.begins.ms(), in_true_time(examination, half)?));
-    measured.half_hours.iter().filter_map(told).collect()
-}
-
-/// From when to when the votes of a half hour were recorded in true time, to the second outwards; `None` where nothing
-/// bounds it, or where versions of the case file may bound it otherwise.
-fn in_true_time(examination: &Examination<'_>, half: &HalfHour) -> Option<(String, String)> {
+/// The half hours with measured votes, by the moment at which they begin, each with how far its votes are tied to true time;
+/// empty where no vote is. A half hour that was displayed twice stands once.
+pub(super) fn true_times(examination: &Examination<'_>) -> Vec<(i64, Tied)> {
+    // Versions of the case file may bind the votes otherwise.
     if !examination.clock_is_one {
-        return None;
+        return Vec::new();
     }
-    let from = examination.clock.bounds(half.first).earliest?.at.second_before();
-    let to = examination.clock.bounds(half.last).latest?.at.second_after();
-    let civil = |at: Instant| Some(at.civil(hours::ahead(examination.case, at)?));
-    Some((civil(from)?, civil(to)?))
+    let mut displayed: BTreeMap<i64, Vec<usize>> = BTreeMap::new();
+    for half in examination.measurements().half_hours {
+        displayed.entry(half.begins.ms()).or_default().extend(half.steps);
+    }
+    let tied: Vec<(i64, Tied)> =
+        displayed.into_iter().map(|(begins, steps)| (begins, Tied::of(examination, &steps))).collect();
+    if tied.iter().any(|(_, tied)| tied.is_bound()) { tied } else { Vec::new() }
 }
 
 /// Records named inside an interval; the rest is counted.

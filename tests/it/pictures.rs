@@ -233,6 +233,20 @@ fn the_line_of_the_day_draws_gaps_and_says_what_it_leaves_out() {
     assert!(words.contains("When the record of each finding may lie: 6 from 06:26 to 06:29; "), "{words}");
 }
 
+/// Line 80, of the half hour from six, is bound; line 82 lies in a conflict.
+#[test]
+fn a_half_hour_says_of_how_many_votes_the_true_time_is_known() {
+    let read = demonstration("disputed-unit");
+    let row = "2 votes; in true time 1 of them not before 2031-05-10 18:00:58 and not after 2031-05-10 18:03:02; \
+               1 not known, because it lies in conflict 2.";
+    let told = flat(&report(&read, 80));
+    assert!(told.contains(row), "{told}");
+    assert!(told.contains("as the unit displayed them, but where it is said that they are true time"));
+    let cell = "1 of them from 18:00:58 to 18:03:02; 1 not known, because it lies in conflict 2";
+    assert!(page(&read, Edition::Full).contains(cell));
+    assert!(!page(&read, Edition::Public).contains("18:00:58"));
+}
+
 /// The least height of letters in a picture, in its pixels.
 fn least_letters(marks: &[Drawn]) -> Option<f64> {
     let one = |mark: &Drawn| match mark {

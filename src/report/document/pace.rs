@@ -69,7 +69,7 @@ fn of_day(section: &mut Section, place: Place, examination: &Examination<'_>, (n
         columns.push("noted within it, and when");
     }
     if !true_times.is_empty() {
-        columns.push("its votes in true time, not before and not after");
+        columns.push("its votes in true time");
     }
     let mut table = Table::new(&format!("Votes by the half hour, {}", day::named(day)), &columns);
     for half_hour in chart::half_hours(day) {
@@ -95,15 +95,9 @@ fn of_day(section: &mut Section, place: Place, examination: &Examination<'_>, (n
         if !true_times.is_empty() {
             let of_day =
                 |text: &str| text.strip_prefix(day.date.as_str()).map_or(text, str::trim_start).to_owned();
-            let told = true_times.iter().find(|(begins, _)| *begins == half_hour.from);
-            cells.push(
-                match told {
-                    Some((_, (from, to))) => format!("{} to {}", of_day(from), of_day(to)),
-                    None if half_hour.votes > 0 => pace::UNBOUND.to_owned(),
-                    None => String::new(),
-                }
-                .into(),
-            );
+            let ends = |from: &str, to: &str| format!("from {} to {}", of_day(from), of_day(to));
+            let tied = true_times.iter().find(|(begins, _)| *begins == half_hour.from);
+            cells.push(tied.map_or_else(String::new, |(_, tied)| tied.words(ends)).into());
         }
         table.push(cells);
     }

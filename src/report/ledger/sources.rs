@@ -3,7 +3,7 @@
 use crate::counts::{Item, Source, figures, number_shown};
 use crate::event::Event;
 use crate::examination::Examination;
-use crate::report::{count, listed};
+use crate::report::{conflict, count, listed};
 use crate::source::Shown;
 use crate::syntax::Record;
 
@@ -16,8 +16,7 @@ pub(super) fn from(examination: &Examination<'_>, item: &Item) -> Shown {
         Source::RecordsBut(counted, left_out) => {
             let (counted, out) = (of_records(examination, item, counted), lines(examination, left_out));
             let (lie, are) = if out.len() == 1 { ("lies", "is") } else { ("lie", "are") };
-            let of = left_out.iter().find_map(|step| conflict(examination, *step));
-            let of = of.map_or_else(|| "a conflict".to_owned(), |group| format!("conflict {group}"));
+            let of = conflict::named(examination, left_out);
             format!("{counted}; {} {lie} in {of} and {are} not counted", named(&out))
         }
         Source::Paper(_, basis) | Source::Turnout(basis) => return basis.said(),
@@ -58,15 +57,10 @@ fn shown_instead(examination: &Examination<'_>, item: &Item, steps: &[usize]) ->
     let mut behind = last + 1..examination.replay.steps.len();
     let why = if groups.len() > 1 {
         "; they do not agree".to_owned()
-    } else if in_conflict(examination, last) {
-        match conflict(examination, last) {
-            Some(group) => format!("; not used: it lies in conflict {group}"),
-            None => "; not used: it lies in a conflict".to_owned(),
-        }
-    } else if let Some(group) =
-        behind.find(|step| in_conflict(examination, *step)).and_then(|step| conflict(examination, step))
-    {
-        format!("; not used: what follows it lies in conflict {group}")
+    } else if conflict::holds(examination, last) {
+        format!("; not used: it lies in {}", conflict::named(examination, &[last]))
+    } else if let Some(step) = behind.find(|step| conflict::holds(examination, *step)) {
+        format!("; not used: what follows it lies in {}", conflict::named(examination, &[step]))
     } else {
         ", and what was recorded behind it".to_owned()
     };
@@ -94,14 +88,4 @@ fn lines(examination: &Examination<'_>, steps: &[usize]) -> Vec<usize> {
 fn named(lines: &[usize]) -> String {
     let all: Vec<String> = lines.iter().map(usize::to_string).collect();
     format!("line{} {}", if lines.len() == 1 { "" } else { "s" }, listed(&all))
-}
-
-fn in_conflict(examination: &Examination<'_>, step: usize) -> bool {
-    examination.replay.in_conflict.get(step).copied().unwrap_or(false)
-}
-
-/// The number of the conflict that a step lies in.
-fn conflict(examination: &Examination<'_>, step: usize) -> Option<usize> {
-    let deviations = examination.replay.deviations.iter();
-    deviations.filter(|d| (d.first..=d.last).contains(&step)).map(|deviation| deviation.group).next()
 }

@@ -12,10 +12,9 @@ use crate::syntax::Stamp;
 
 /// The measurements that the log and the case file allow.
 pub(super) fn rows(examination: &Examination<'_>, measured: &Measurements) -> Vec<Row> {
-    let Some((first, last)) = measured.half_hours.first().zip(measured.half_hours.last()) else {
-        return Vec::new();
-    };
-    let (first, last) = (first.first, last.last);
+    let mut votes = measured.half_hours.iter().flat_map(|half| half.steps.iter().copied());
+    let Some(first) = votes.next() else { return Vec::new() };
+    let last = votes.last().unwrap_or(first);
     let mut rows = Vec::new();
     if opening_is_seen(examination, first) {
         rows.extend(hour(examination, first));
