@@ -1,13 +1,13 @@
 //! The unit's clock in plain words: one list of statements for every form of report.
 
-use crate::case::Phase;
-use crate::clock::{Begins, Bound, Clock, Placement, Premise, When, export_pair, hours, length};
+mod records;
+
+use crate::clock::{Begins, Clock, Placement, Premise, export_pair, length};
 use crate::counts::counted;
-use crate::event::Event;
 use crate::examination::Examination;
-use crate::replay::Step;
 use crate::report::count;
 use crate::report::coverage::Statement;
+pub(super) use records::{End, Records};
 
 /// Conflicts that are told one by one; the rest is counted.
 const MOST_CONFLICTS: usize = 10;
@@ -15,14 +15,13 @@ const MOST_CONFLICTS: usize = 10;
 /// The title of the section, in every form.
 pub(super) const TITLE: &str = "The unit's clock";
 
-/// The statements, in the order of the report.
+/// What stands over the numbered list of what ends hang on.
+pub(super) const HANGS_ON: &str = "What the ends hang on, by the numbers in brackets:";
+
+/// The statements, in the order of the report, each with all that it rests on.
 pub(super) fn statements(examination: &Examination<'_>) -> Vec<Statement> {
     let mut list = on_readings(examination);
-    if !examination.clock.readings().is_empty() {
-        for (about, step) in told(examination) {
-            list.push(Statement { about, text: when(examination, step) });
-        }
-    }
+    list.extend(records::statements(examination));
     list
 }
 
@@ -81,43 +80,6 @@ pub(super) fn on_readings(examination: &Examination<'_>) -> Vec<Statement> {
         say("straight line", text);
     }
     list
-}
-
-/// A chosen record and its ends in true time.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Row {
-    /// Why it was chosen.
-    pub(super) about: &'static str,
-    /// The record, with its displayed time.
-    pub(super) name: String,
-    /// Its ends, and what each hangs on.
-    pub(super) when: When,
-    /// The earlier end in words.
-    pub(super) from: Option<String>,
-    /// The later end in words.
-    pub(super) to: Option<String>,
-}
-
-/// The chosen records with their ends; without those that nothing binds.
-pub(super) fn bounds(examination: &Examination<'_>) -> Vec<Row> {
-    let clock = &examination.clock;
-    let row = |(about, step): (&'static str, usize)| {
-        let when = clock.when(step);
-        let from = when.earliest.as_ref().map(|bound| earliest(examination, bound));
-        let to = when.latest.as_ref().map(|bound| latest(examination, bound));
-        Row { about, name: sentence(&clock.name(step)), when, from, to }
-    };
-    told(examination).into_iter().map(row).collect()
-}
-
-/// The earlier end in the civil time of the place, to the second, rounded outwards.
-fn earliest(examination: &Examination<'_>, bound: &Bound) -> String {
-    hours::civil(examination.case, bound.at.second_before())
-}
-
-/// The later end in the civil time of the place, to the second, rounded outwards.
-fn latest(examination: &Examination<'_>, bound: &Bound) -> String {
-    hours::civil(examination.case, bound.at.second_after())
 }
 
 fn without(examination: &Examination<'_>) -> String {
@@ -262,101 +224,9 @@ fn line(clock: &Clock<'_>) -> Option<String> {
     ))
 }
 
-/// The records whose bounds are told: the first, the first and last vote that may be of the poll, the last close, the last.
-fn told(examination: &Examination<'_>) -> Vec<(&'static str, usize)> {
-    let replay = &examination.replay;
-    let record = |step: usize| replay.record(step).and_then(|place| examination.log.records().get(place));
-    let is_record = |step: &usize| matches!(replay.steps.get(*step), Some(Step::Record(_)));
-    let is_close = |step: &usize| record(*step).is_some_and(|record| record.event == Event::Close);
-    let is_vote = |step: &usize| {
-        let label = replay.record(*step).and_then(|place| replay.labels.get(place));
-        record(*step).is_some_and(|record| record.event == Event::Vote)
-            && label.is_none_or(|label| label.is_empty() || label.may_be(Phase::Poll))
-    };
-    let steps = || (0..replay.steps.len()).filter(is_record);
-    let found = [
-        ("first record", steps().next()),
-        ("first vote", steps().find(is_vote)),
-        ("last vote", steps().rfind(is_vote)),
-        ("close", steps().rfind(is_close)),
-        ("last record", steps().next_back()),
-    ];
-    let mut told: Vec<(&'static str, usize)> = Vec::new();
-    for (about, step) in found.into_iter().filter_map(|(about, step)| Some((about, step?))) {
-        // One record is told once.
-        if told.iter().all(|(_, other)| *other != step) {
-            told.push((about, step));
-        }
-    }
-    told
-}
-
-fn when(examination: &Examination<'_>, step: usize) -> String {
-    let clock = &examination.clock;
-    let when = clock.when(step);
-    let (early, late) = (|bound| earliest(examination, bound), |bound| latest(examination, bound));
-    let name = clock.name(step);
-    let rests = |end: &Bound| premises(&end.rests_on);
-    let text = match (&when.earliest, &when.latest) {
-        (Some(from), Some(to)) => {
-            let (both, apart) = by_end(from, to);
-            let both = if both.is_empty() { String::new() } else { format!(", if {}", premises(&both)) };
-            format!("{name} was made from {} to {}{both}.{apart}", early(from), late(to))
-        }
-        (Some(from), None) => format!(
-            "{name} was made not before {}, if {}. Nothing bounds it from above.",
-            early(from),
-            rests(from)
-        ),
-        (None, Some(to)) => {
-            format!("{name} was made not after {}, if {}. Nothing bounds it from below.", late(to), rests(to))
-        }
-        (None, None) => {
-            format!("When {name} was made in true time cannot be told: {}", unbound(examination, step))
-        }
-    };
-    sentence(&text)
-}
-
-/// What both ends rest on, and in sentences what only one of them does.
-fn by_end(from: &Bound, to: &Bound) -> (Vec<Premise>, String) {
-    let both: Vec<Premise> = from.rests_on.iter().filter(|one| to.rests_on.contains(one)).cloned().collect();
-    let mut apart = String::new();
-    for (which, end) in [("earlier", from), ("later", to)] {
-        let only: Vec<Premise> = end.rests_on.iter().filter(|one| !both.contains(one)).cloned().collect();
-        if !only.is_empty() {
-            let besides = if both.is_empty() { "" } else { " besides" };
-            apart.push_str(&format!(" The {which} end holds{besides} if {}.", premises(&only)));
-        }
-    }
-    (both, apart)
-}
-
 /// What a conflict rests on besides its readings.
 fn beside(rests_on: &[Premise]) -> Vec<Premise> {
     rests_on.iter().filter(|one| one.reading().is_none()).cloned().collect()
-}
-
-/// Why nothing bounds a record in true time, and between which records it stands that something bounds.
-fn unbound(examination: &Examination<'_>, step: usize) -> String {
-    let in_conflict = |step: usize| examination.replay.in_conflict.get(step).copied().unwrap_or(false);
-    if !in_conflict(step) {
-        return "no reading binds it.".to_owned();
-    }
-    let clock = &examination.clock;
-    let bound = |step: &usize| !in_conflict(*step) && clock.bounds(*step).earliest.is_some();
-    let name = |step: Option<usize>| step.map(|step| clock.name(step));
-    let before = name((0..step).rev().find(bound));
-    let after = name((step + 1..examination.replay.steps.len()).find(bound));
-    let order = match (before, after) {
-        (Some(before), Some(after)) => {
-            format!(" In the order of replay it stands after {before} and before {after}.")
-        }
-        (Some(before), None) => format!(" In the order of replay it stands after {before}."),
-        (None, Some(after)) => format!(" In the order of replay it stands before {after}."),
-        (None, None) => String::new(),
-    };
-    format!("it is one of records that contradict each other, and none of these is used.{order}")
 }
 
 fn premises(premises: &[Premise]) -> String {

@@ -247,6 +247,16 @@ fn a_half_hour_says_of_how_many_votes_the_true_time_is_known() {
     assert!(!page(&read, Edition::Public).contains("18:00:58"));
 }
 
+/// The page says of a record what the terminal says: a conflict is no lack of readings.
+#[test]
+fn the_page_names_the_conflict_that_leaves_a_record_without_true_time() {
+    let page = page(&demonstration("disputed-unit"), Edition::Full);
+    let said =
+        "When record 286 (2031-05-10 18:03:10) was made in true time cannot be told: it lies in conflict 2, ";
+    assert!(page.contains(said));
+    assert!(!page.contains("nothing bounds it") && page.contains("2031-05-26 15:23:23 (if 2, 3, 6, 7)"));
+}
+
 /// The least height of letters in a picture, in its pixels.
 fn least_letters(marks: &[Drawn]) -> Option<f64> {
     let one = |mark: &Drawn| match mark {

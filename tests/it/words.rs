@@ -56,12 +56,27 @@ fn a_paper_is_named_by_its_line_and_not_by_a_record() {
 fn a_conflict_is_named_where_it_is_the_reason() {
     let text = demonstration("disputed-unit");
     assert!(
-        text.contains("is one of records that contradict each other, and none of these is used."),
+        text.contains(
+            "cannot be told: it lies in conflict 2, whose records contradict each other, and none of these is used."
+        ),
         "{text}"
     );
     assert!(text.contains("No reading is carried across the gap between lines 57 and 58."), "{text}");
     assert!(text.contains("votes in memory behind records that contradict each other"), "{text}");
     assert!(text.contains("Votes in a conflict, not placed: 1."), "{text}");
+}
+
+/// What the ends of the chosen records hang on stands once, with a number that the brackets name.
+#[test]
+fn what_an_end_hangs_on_is_told_once_and_by_number() {
+    let text = demonstration("disputed-unit");
+    let premise =
+        "the clock kept within 100 parts per million (Maker's data sheet of the unit's clock, Registrar).";
+    assert_eq!(text.matches(premise).count(), 1, "{text}");
+    assert!(text.contains(&format!("3. {premise}")), "{text}");
+    let row = "Record 299 (2031-05-26 15:19:24) was made from 2031-05-26 15:16:45 to 2031-05-26 15:23:23 (both if 2, 3, 6, 7).";
+    assert!(text.contains(row), "{text}");
+    assert!(text.contains("6. the reading on line 89 of the case file (the display read"), "{text}");
 }
 
 #[test]

@@ -1,10 +1,9 @@
 //! The unit's clock: its readings, how far chosen records are tied to true time and what binds each end, readings that
 //! conflict, slips that fit, and what would settle what cannot be told.
 
-use crate::clock::{Bound, Premise};
 use crate::examination::Examination;
 use crate::finding::Verdict;
-use crate::report::clock::{self, Row};
+use crate::report::clock::{self, End, Records};
 use crate::report::coverage::Statement;
 use crate::report::document::{Block, Definition, Edition, Place, Section, Table, Text, findings};
 use crate::report::{asks, count, keys};
@@ -48,9 +47,9 @@ pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
     if place.edition == Edition::Public {
         return section;
     }
-    let rows = clock::bounds(examination);
-    if examination.clock.is_bound() && !rows.is_empty() {
-        bounds(&mut section, &rows);
+    let records = Records::of(examination);
+    if examination.clock.is_bound() && !records.rows.is_empty() {
+        bounds(&mut section, records);
     }
     slips(&mut section, place, examination);
     settle(&mut section, examination);
@@ -58,42 +57,33 @@ pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
 }
 
 /// Chosen records with both ends, and what each end hangs on.
-fn bounds(section: &mut Section, rows: &[Row]) {
-    // What ends hang on is much the same from record to record: each premise stands once, with a number.
-    let mut premises: Vec<String> = Vec::new();
-    let mut end = |end: Option<&Bound>, told: Option<&str>| {
-        let (Some(end), Some(told)) = (end, told) else { return Text::from("nothing bounds it") };
-        let numbers: Vec<String> = Premise::told(&end.rests_on)
-            .into_iter()
-            .map(|words| {
-                let at = premises.iter().position(|known| *known == words).unwrap_or_else(|| {
-                    premises.push(words);
-                    premises.len() - 1
-                });
-                (at + 1).to_string()
-            })
-            .collect();
-        Text::from(told).plain(&format!(" (if {})", numbers.join(", ")))
-    };
+fn bounds(section: &mut Section, records: Records) {
     let mut table = Table::new(
         "Chosen records in true time",
         &["record, as displayed", "why it stands here", "not before", "not after"],
     );
-    for row in rows {
+    for row in &records.rows {
+        let end = |end: Option<&End>| match (end, &row.untold) {
+            (Some(end), _) => end.words(),
+            (None, Some(_)) => "cannot be told".to_owned(),
+            (None, None) => "nothing bounds it".to_owned(),
+        };
         table.push(vec![
             row.name.as_str().into(),
             row.about.into(),
-            end(row.when.earliest.as_ref(), row.from.as_deref()),
-            end(row.when.latest.as_ref(), row.to.as_deref()),
+            end(row.from.as_ref()).into(),
+            end(row.to.as_ref()).into(),
         ]);
     }
     section.push(Block::Table(table));
-    if rows.iter().any(|row| row.when.earliest.is_none() || row.when.latest.is_none()) {
-        section.say("Nothing bounds an end of a record that lies in a conflict, or to which no reading is carried from that side.");
+    for untold in records.rows.iter().filter_map(|row| row.untold.as_deref()) {
+        section.say(untold);
     }
-    if !premises.is_empty() {
-        section.say("What the ends hang on, by the numbers in brackets:");
-        section.push(Block::Steps(premises.into_iter().map(|words| format!("{words}.").into()).collect()));
+    if !records.premises.is_empty() {
+        section.say(clock::HANGS_ON);
+        section.push(Block::Steps(
+            records.premises.into_iter().map(|words| format!("{words}.").into()).collect(),
+        ));
     }
 }
 

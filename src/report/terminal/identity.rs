@@ -20,14 +20,29 @@ pub(super) fn print(page: &mut Page, examination: &Examination<'_>, frame: &Fram
         page.field(0, statement.about, &statement.text);
     }
 
-    page.head("The unit's clock");
-    for statement in clock::statements(examination) {
-        page.field(0, statement.about, &statement.text);
-    }
+    clock_of_unit(page, examination);
 
     page.head("What is not examined");
     for text in NOT_EXAMINED {
         page.item(0, "-", text);
+    }
+}
+
+fn clock_of_unit(page: &mut Page, examination: &Examination<'_>) {
+    page.head(clock::TITLE);
+    for statement in clock::on_readings(examination) {
+        page.field(0, statement.about, &statement.text);
+    }
+    let records = clock::Records::of(examination);
+    for row in &records.rows {
+        page.field(0, row.about, &row.sentence());
+    }
+    if !records.premises.is_empty() {
+        page.gap();
+        page.text(0, Tone::Plain, clock::HANGS_ON);
+        for (number, premise) in (1..).zip(&records.premises) {
+            page.item(0, &format!("{number}."), &format!("{premise}."));
+        }
     }
 }
 
