@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use crate::examination::Examination;
 use crate::finding::{Answer, Verdict};
-use crate::report::count;
+use crate::report::listed;
 use crate::rules::RULES;
 
 /// How many rules a request names one by one.
@@ -71,9 +71,13 @@ pub(super) fn serves(ids: &[&str], all: &[&str]) -> String {
     if ids.len() <= MOST_NAMED || others.len() >= ids.len() {
         return ids.join(", ");
     }
-    let number = count(ids.len(), "rule", "rules");
     if others.is_empty() {
-        return format!("{number}, all that need anything here");
+        return format!("all {} rules for which something is asked", all.len());
     }
-    format!("{number}, all that need anything here but {}", others.join(", "))
+    format!(
+        "{} of the {} rules for which something is asked, all except {}",
+        ids.len(),
+        all.len(),
+        listed(&others.into_iter().map(str::to_owned).collect::<Vec<_>>())
+    )
 }

@@ -88,7 +88,7 @@ fn without(examination: &Examination<'_>) -> String {
         None => String::new(),
     };
     format!(
-        "The case file states no reading of the unit's clock beside a reference clock. So no record can be tied to true time, \
+        "No paper that was read states a reading of the unit's clock beside a reference clock. So no record can be tied to true time, \
          and every time is printed as the unit displayed it.{display}"
     )
 }

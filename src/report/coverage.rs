@@ -148,7 +148,7 @@ fn votes(examination: &Examination<'_>) -> String {
         votes_by_label(&coverage.votes_labelled)
     );
     if coverage.declared.is_empty() {
-        return format!("{seen} The case file states no declared number of votes.");
+        return format!("{seen} No paper that was read states a declared number of votes.");
     }
     let range = |one: &Declared| {
         if one.least == one.most {

@@ -52,7 +52,10 @@ pub(super) fn shares(examination: &Examination<'_>) -> Vec<Share> {
     let days = days(first);
     let differ = versions.iter().any(|version| hours_of(&version.case) != hours_of(first));
     if days.is_empty() {
-        return vec![Share { date: None, told: Err("the case file states no day of a poll with its hours") }];
+        return vec![Share {
+            date: None,
+            told: Err("no paper that was read states a day of a poll with its hours"),
+        }];
     }
     let share = |day: &Day| {
         let told = match () {

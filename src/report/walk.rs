@@ -12,8 +12,7 @@ use crate::replay::{Belief, Cause, Order, State, Step};
 use crate::report::evidence::number_and_time;
 use crate::report::json;
 use crate::report::page::{Page, Tone};
-use crate::report::{DEMONSTRATION, Frame, IDENTITY_WITHHELD, Layout, NO_EVIDENCE, count};
-use crate::rules;
+use crate::report::{DEMONSTRATION, Frame, IDENTITY_WITHHELD, Layout, NO_EVIDENCE, count, titled};
 use crate::source::Shown;
 use crate::syntax::{LineKind, Log};
 
@@ -273,7 +272,7 @@ pub fn page(examinations: &[Examination<'_>], frame: &Frame, layout: Layout) -> 
         page.gap();
         let mut last = String::new();
         for row in rows(examination) {
-            print_row(&mut page, &row, &last);
+            print_row(&mut page, examination, &row, &last);
             // What the page did not print about a record in a conflict must be said at the next.
             match row.words {
                 Some(_) if row.in_conflict => last.clear(),
@@ -296,7 +295,7 @@ fn head(page: &mut Page, examination: &Examination<'_>, title: &str) {
 }
 
 /// `last` is what the unit was after the last line that was replayed: it is not said again.
-fn print_row(page: &mut Page, row: &Row, last: &str) {
+fn print_row(page: &mut Page, examination: &Examination<'_>, row: &Row, last: &str) {
     if row.missing_before > 0 {
         let missing = usize::try_from(row.missing_before).unwrap_or(usize::MAX);
         page.text(
@@ -320,7 +319,8 @@ fn print_row(page: &mut Page, row: &Row, last: &str) {
         page.field(10, "the unit", "this line could not be read, and may stand for any number of records");
     }
     for (number, rule) in &row.findings {
-        let title = rules::rule(rule).map_or("", |rule| rule.title);
+        let finding = number.checked_sub(1).and_then(|at| examination.findings.get(at));
+        let title = finding.map_or("", titled);
         page.toned_field(10, &format!("finding {number}"), Tone::Weighty, &format!("{title} ({rule})"));
     }
     if !row.open.is_empty() {

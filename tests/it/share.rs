@@ -68,9 +68,9 @@ fn a_log_that_reaches_over_all_hours_speaks_for_all_of_them() {
 fn without_readings_or_hours_it_cannot_be_told_and_the_reason_is_named() {
     let unit = UnitDescription::kestrane();
     for (case, why) in [
-        (String::new(), "states no day of a poll"),
+        (String::new(), "states a day of a poll"),
         (HOURS.to_owned(), "no reading of the unit's clock"),
-        (READING.to_owned(), "states no day of a poll"),
+        (READING.to_owned(), "states a day of a poll"),
         (format!("{}{READING}", HOURS.replace("closes = \"18:00\"\n", "")), "does not state both hours"),
         (format!("{}{READING}", HOURS.replace("zone = \"+02:00\"\n", "")), "is not one instant"),
         (

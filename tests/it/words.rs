@@ -80,6 +80,31 @@ fn what_an_end_hangs_on_is_told_once_and_by_number() {
 }
 
 #[test]
+fn nothing_is_said_of_a_case_file_that_was_not_read() {
+    let log = concat!(env!("CARGO_MANIFEST_DIR"), "/corpus/clean/hours-without-a-reading.log");
+    let text = flat(&run(&["examine", log, "--width", "200"]).0);
+    assert!(text.contains("No paper that was read states a reading of the unit's clock"), "{text}");
+    assert!(text.contains("No paper that was read states a declared number of votes."), "{text}");
+    assert!(!text.contains("The case file states no"), "{text}");
+}
+
+#[test]
+fn the_walk_tells_a_finding_by_its_own_title() {
+    let text = flat(&run(&["walk", "--demonstration", "disputed-unit", "--width", "200"]).0);
+    assert!(
+        text.contains("finding 8 Two papers do not agree: votes declared 29, voters signed 28."),
+        "{text}"
+    );
+}
+
+#[test]
+fn a_request_that_serves_nearly_all_rules_counts_them() {
+    let text = demonstration("disputed-unit");
+    let said = "It serves: 34 of the 45 rules for which something is asked, all except closed-late, ";
+    assert!(text.contains(said) && text.contains(" and vote-too-soon."), "{text}");
+}
+
+#[test]
 fn numbers_that_begin_anew_in_a_file_whose_times_rise_are_no_hole_for_certain() {
     let text = planted("numbers-begin-anew");
     assert!(!text.contains("The log speaks from"), "{text}");

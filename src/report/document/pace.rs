@@ -130,7 +130,7 @@ fn noted(section: &mut Section, examination: &Examination<'_>) {
     }
     if table.rows.is_empty() {
         section
-            .say("The case file states no turnout noted during the poll, so that nothing noted stands beside the pace.");
+            .say("No paper that was read states a turnout noted during the poll, so that nothing noted stands beside the pace.");
     } else {
         section.push(Block::Table(table));
     }
