@@ -1,16 +1,16 @@
 //! The day of a poll on a line: hours, what the log covers, votes by half hours, interruptions and the places of findings.
 
-use std::collections::BTreeMap;
+mod found;
 
 use crate::case::{Case, Phase};
-use crate::clock::Instant;
 use crate::clock::hours::{Day, Hour, days, lapses, zone};
 use crate::event::Event;
 use crate::examination::Examination;
-use crate::finding::Place;
 use crate::replay::Cause;
+use crate::report::conflict;
 use crate::source::Shown;
 use crate::syntax::Stamp;
+pub(super) use found::{FindingOf, Found};
 
 /// A cell of the line.
 pub(super) const CELL_MS: i64 = 1_800_000;
@@ -36,13 +36,12 @@ pub(super) struct Line {
     pub(super) cells: Vec<Cell>,
     /// The first and last record of the day: number and time in words, its bounds.
     pub(super) ends: Vec<End>,
-    /// Records before the first and behind the last record of the line that nothing places, and how many of these lie in a
-    /// conflict.
-    pub(super) beyond: [(usize, usize); 2],
+    /// Records next to the first and to the last record of the line, outwards, that nothing but the order of the log places.
+    pub(super) beyond: [Beyond; 2],
     /// Where records are missing or could not be read.
     pub(super) gaps: Vec<GapOf>,
-    /// The findings of the line, each with where its record may lie.
-    pub(super) findings: Vec<FindingOf>,
+    /// The findings of the line, each with where its record may lie; and those that are not on it.
+    pub(super) findings: Found,
     /// Interruptions as stated.
     pub(super) interruptions: Vec<(Option<i64>, Option<i64>)>,
     /// Votes of this day that may lie in one of two half hours or more, in all.
@@ -51,7 +50,7 @@ pub(super) struct Line {
     pub(super) votes_unplaced: usize,
     /// How many of these lie in a conflict.
     pub(super) votes_in_conflict: usize,
-    /// Votes that may be of the poll and whose times lie before or after this line.
+    /// Votes that may be of the poll and whose times lie, or may lie, before or behind this line.
     pub(super) votes_elsewhere: usize,
 }
 
@@ -97,15 +96,15 @@ pub(super) struct GapOf {
     pub(super) lines: (usize, usize),
 }
 
-/// A finding about a record of the line.
+/// Records beyond an end of the line that nothing but the order of the log places.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct FindingOf {
-    /// Its number, from 1.
-    pub(super) number: usize,
-    /// From when its record may have been made, in milliseconds of the civil calendar.
-    pub(super) from: i64,
-    /// Till when; none where nothing bounds it.
-    pub(super) to: Option<i64>,
+pub(super) struct Beyond {
+    /// How many there are.
+    pub(super) records: usize,
+    /// How many of them lie in a conflict.
+    pub(super) in_conflict: usize,
+    /// The line of the record that something places, behind them or before them; none at an end of the log.
+    pub(super) next: Option<usize>,
 }
 
 /// The first or last record of the day.
@@ -127,7 +126,7 @@ pub(super) fn lines(examination: &Examination<'_>) -> Vec<Line> {
 }
 
 /// When the record of a step was, in milliseconds of the civil calendar: from and to. In true time by the clock, or as
-/// displayed.
+/// displayed. Both may be; no end is cut inwards.
 fn span(examination: &Examination<'_>, day: &Day, is_true_time: bool, step: usize) -> Option<(i64, i64)> {
     let clock = &examination.clock;
     if !is_true_time {
@@ -135,11 +134,12 @@ fn span(examination: &Examination<'_>, day: &Day, is_true_time: bool, step: usiz
         return record.time.map(|time| (time.ms(), time.ms() + time.step_ms().max(clock.grain()) - 1));
     }
     let when = clock.bounds(step);
-    let civil = |at: Instant| {
-        let ms = i64::try_from(at.ns().div_euclid(1_000_000)).unwrap_or(0);
+    let civil = |ns: i128| {
+        let ms = i64::try_from(ns.div_euclid(1_000_000)).unwrap_or(0);
         ms.saturating_add(i64::from(day.offset_minutes) * 60_000)
     };
-    Some((civil(when.earliest?.at), civil(when.latest?.at)))
+    // Outwards: a later end within a millisecond is told by the next one.
+    Some((civil(when.earliest?.at.ns()), civil(when.latest?.at.ns() + 999_999)))
 }
 
 fn line(examination: &Examination<'_>, case: &Case, day: &Day) -> Line {
@@ -186,7 +186,7 @@ fn line(examination: &Examination<'_>, case: &Case, day: &Day) -> Line {
     for step in votes(examination) {
         let Some((from, to)) = spans.get(step).copied().flatten() else {
             unplaced += 1;
-            in_conflict += usize::from(replay.in_conflict.get(step) == Some(&true));
+            in_conflict += usize::from(conflict::holds(examination, step));
             continue;
         };
         let (first, last) = (cell(from), cell(to));
@@ -201,7 +201,7 @@ fn line(examination: &Examination<'_>, case: &Case, day: &Day) -> Line {
             between += 1;
         }
     }
-    let findings = place_findings(examination, &spans, &mut cells, &cell);
+    let findings = Found::of(examination, &spans, &mut cells, begins);
     let gaps = place_gaps(examination, &spans, &mut cells);
     let of_day = |(_, span): &(usize, &Option<(i64, i64)>)| {
         span.is_some_and(|(from, to)| from >= begins && to < begins + number * CELL_MS)
@@ -209,15 +209,15 @@ fn line(examination: &Examination<'_>, case: &Case, day: &Day) -> Line {
     let mut on_line = spans.iter().enumerate().filter(of_day);
     let first = on_line.next();
     let last = on_line.next_back();
-    let unplaced_in = |steps: std::ops::Range<usize>| {
-        let is_unplaced =
-            |step: &usize| replay.record(*step).is_some() && spans.get(*step).is_some_and(Option::is_none);
-        let in_conflict = |step: &usize| replay.in_conflict.get(*step) == Some(&true);
-        let all: Vec<usize> = steps.filter(is_unplaced).collect();
-        (all.len(), all.iter().filter(|step| in_conflict(step)).count())
-    };
-    let end_of_line = last.or(first).map_or(spans.len(), |(step, _)| step + 1);
-    let beyond = [unplaced_in(0..first.map_or(0, |(step, _)| step)), unplaced_in(end_of_line..spans.len())];
+    let is_placed = |step: &usize| spans.get(*step).is_some_and(Option::is_some);
+    let beyond = [
+        Beyond::of(examination, (0..first.map_or(0, |(step, _)| step)).rev(), is_placed),
+        Beyond::of(
+            examination,
+            last.or(first).map_or(spans.len(), |(step, _)| step + 1)..spans.len(),
+            is_placed,
+        ),
+    ];
     let ends =
         first.into_iter().chain(last).filter_map(|(step, span)| end(examination, step, (*span)?)).collect();
     Line {
@@ -236,6 +236,33 @@ fn line(examination: &Examination<'_>, case: &Case, day: &Day) -> Line {
         votes_in_conflict: in_conflict,
         votes_elsewhere: elsewhere,
     }
+}
+
+impl Beyond {
+    /// Looks outwards over some steps as far as the next record that something places.
+    fn of(
+        examination: &Examination<'_>,
+        steps: impl Iterator<Item = usize>,
+        is_placed: impl Fn(&usize) -> bool,
+    ) -> Beyond {
+        let mut beyond = Beyond { records: 0, in_conflict: 0, next: None };
+        for step in steps {
+            let Some(line) = line_of(examination, step) else { continue };
+            if is_placed(&step) {
+                beyond.next = Some(line);
+                break;
+            }
+            beyond.records += 1;
+            beyond.in_conflict += usize::from(conflict::holds(examination, step));
+        }
+        beyond
+    }
+}
+
+/// The number of the line of a step's record.
+fn line_of(examination: &Examination<'_>, step: usize) -> Option<usize> {
+    let record = examination.log.records().get(examination.replay.record(step)?)?;
+    Some(examination.log.line_number(record.line))
 }
 
 /// Steps of the votes that may be of the poll: all but those that the case file says were of something else.
@@ -268,43 +295,6 @@ fn covered(speaks: Speaks, from: i64, to: i64) -> Covered {
     }
 }
 
-/// Marks every half hour in which the record of a finding may lie.
-fn place_findings(
-    examination: &Examination<'_>,
-    spans: &[Option<(i64, i64)>],
-    cells: &mut [Cell],
-    cell: &impl Fn(i64) -> Option<usize>,
-) -> Vec<FindingOf> {
-    // One walk over the records, not one for each finding: a log may give as many of the ones as of the others.
-    let mut steps: BTreeMap<usize, usize> = BTreeMap::new();
-    for step in 0..examination.replay.steps.len() {
-        let record = examination.replay.record(step).and_then(|place| examination.log.records().get(place));
-        if let Some(record) = record {
-            steps.entry(record.line).or_insert(step);
-        }
-    }
-    let mut list = Vec::new();
-    for (number, finding) in (1..).zip(&examination.findings) {
-        let Place::Line(line) = finding.main else { continue };
-        let Some(step) = steps.get(&line).copied() else { continue };
-        // A record that nothing places lies between its neighbours that something places.
-        let own = spans.get(step).copied().flatten();
-        let before = || spans.get(..step)?.iter().rev().flatten().next().copied();
-        let behind = || spans.get(step..)?.iter().flatten().next().copied();
-        let (Some((from, _)), to) = (own.or_else(before), own.or_else(behind).map(|(_, to)| to)) else {
-            continue;
-        };
-        let Some(first) = cell(from).filter(|at| *at < cells.len()) else { continue };
-        let last = to.and_then(cell).unwrap_or(first).max(first);
-        for cell in cells.iter_mut().take(last + 1).skip(first) {
-            cell.findings.push(number);
-        }
-        list.push(FindingOf { number, from, to });
-    }
-    list.sort_by_key(|finding| finding.from);
-    list
-}
-
 /// Marks every half hour in which records may be missing or unread, and lists the gaps that lie on the line.
 fn place_gaps(examination: &Examination<'_>, spans: &[Option<(i64, i64)>], cells: &mut [Cell]) -> Vec<GapOf> {
     let mut list = Vec::new();
@@ -321,11 +311,7 @@ fn place_gaps(examination: &Examination<'_>, spans: &[Option<(i64, i64)>], cells
             cell.has_gap = true;
             is_on_line = true;
         }
-        let line = |step: usize| {
-            let record = examination.log.records().get(examination.replay.record(step)?)?;
-            Some(examination.log.line_number(record.line))
-        };
-        if is_on_line && let Some(lines) = line(before).zip(line(behind)) {
+        if is_on_line && let Some(lines) = line_of(examination, before).zip(line_of(examination, behind)) {
             list.push(GapOf { number: (gap.least, gap.most), lines });
         }
     }
@@ -333,16 +319,27 @@ fn place_gaps(examination: &Examination<'_>, spans: &[Option<(i64, i64)>], cells
 }
 
 fn end(examination: &Examination<'_>, step: usize, (from, to): (i64, i64)) -> Option<End> {
-    let record = examination.log.records().get(examination.replay.record(step)?)?;
-    Some(End { line: examination.log.line_number(record.line), from, to })
+    Some(End { line: line_of(examination, step)?, from, to })
 }
 
-/// A time of day, `hh:mm`.
-pub(super) fn face(ms: i64) -> String {
-    Stamp::new(ms, 0).to_the_minute().time_of_day()
+/// A minute of the line: `hh:mm`, with its date where that is not the line's.
+pub(super) fn minute(line: &Line, ms: i64) -> String {
+    let minute = Stamp::new(ms, 0).to_the_minute();
+    let text = minute.to_string();
+    if text.starts_with(line.date.as_str()) { minute.time_of_day() } else { text }
+}
+
+/// The first minute of the line that is not before a moment.
+pub(super) fn minute_after(line: &Line, ms: i64) -> String {
+    minute(line, ms.saturating_add(59_999))
 }
 
 /// A civil time, `YYYY-MM-DD hh:mm:ss`.
 pub(super) fn civil(ms: i64) -> String {
     Stamp::new(ms - ms.rem_euclid(1000), 0).to_string()
+}
+
+/// The first second that is not before a moment, likewise.
+pub(super) fn civil_after(ms: i64) -> String {
+    civil(ms.saturating_add(999))
 }

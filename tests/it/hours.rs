@@ -204,3 +204,33 @@ fn the_day_on_a_line() {
         .collect();
     assert_eq!(votes, [(&"2031-05-10 11:00:00".into(), &4.into())]);
 }
+
+/// A part per million over three minutes is less than a millisecond: the later end goes outwards all the same.
+#[test]
+fn no_end_on_the_line_is_cut_inwards() {
+    let papers =
+        format!("{}{}", POLL.replace("ppm = 100", "ppm = 1"), reading("11:05:30", "11:05:31", 2, 102));
+    let (log, case, unit) = (log(&day(0, 0)), case(&papers), UnitDescription::kestrane());
+    let examination = examine(&log, &case, &unit);
+    let value: serde_json::Value = serde_json::from_str(&json::report(&[examination], &frame())).unwrap();
+    let words = value["examinations"][0]["coverage"]["in_words"].as_array().unwrap();
+    let of = |about: &str| words.iter().find(|one| one["about"] == about).unwrap()["text"].as_str().unwrap();
+    let ends = value["examinations"][0]["days"][0]["ends"].as_array().unwrap();
+    for (about, end) in ["first record", "last vote"].into_iter().zip(ends) {
+        let (from, to) = (end["earliest"].as_str().unwrap(), end["latest"].as_str().unwrap());
+        let said = format!("was made from {from} to {to}");
+        assert!(of(about).contains(&said), "{said}: {}", of(about));
+    }
+}
+
+/// An interruption that ends on the day after says so.
+#[test]
+fn an_hour_of_another_day_has_its_date() {
+    let papers = format!(
+        "{POLL}{}[[interruption]]\nfrom = \"2031-05-10 16:05:00\"\nto = \"2031-05-11 09:00:00\"\nsource = \"Diary\"\nby = \
+         \"Presiding officer\"\n",
+        reading("11:05:30", "11:05:31", 2, 102)
+    );
+    let (report, _) = told(&day(0, 0), &papers, 140);
+    assert!(report.contains("An interruption is stated from 16:05 to 2031-05-11 09:00."), "{report}");
+}

@@ -64,6 +64,8 @@ pub(super) struct Day {
     pub(super) acts: Vec<(i64, String)>,
     /// Findings by their main line.
     pub(super) findings: Vec<(i64, usize)>,
+    /// Findings that are about no record of the day.
+    pub(super) other_findings: usize,
     /// What parts of the day were, as the case file states.
     pub(super) phases: Vec<Stretch>,
     /// Where nothing is known: before the first record, after the last, in gaps.
@@ -195,6 +197,7 @@ fn one(examination: &Examination<'_>, number: i64, coarse: bool) -> Day {
         }
     }
     day.findings.sort_unstable();
+    day.other_findings = examination.findings.len() - day.findings.len();
     hours(&mut day, examination, number);
     day.noted = noted(examination, number);
     day.noted.iter_mut().for_each(|noted| noted.ms = snap(noted.ms));

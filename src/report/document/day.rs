@@ -135,8 +135,18 @@ fn day_in_words(place: Place, day: &Day) -> Text {
         text = text.plain(&format!("; {word}"));
     }
     let told = if day.is_coarse { " that this edition tells" } else { "" };
+    let others = match day.other_findings {
+        0 => String::new(),
+        number => format!(
+            " {} about no record of this day and {} not drawn; all stand under the findings.",
+            count(number, "finding is", "findings are"),
+            if number == 1 { "is" } else { "are" }
+        ),
+    };
     text.plain(&match day.findings.len() {
-        0 => format!(". No finding{told} is about a record of this day."),
-        number => format!(". {} about a record of this day.", count(number, "finding is", "findings are")),
+        0 => format!(". No finding{told} is about a record of this day.{others}"),
+        number => {
+            format!(". {} about a record of this day.{others}", count(number, "finding is", "findings are"))
+        }
     })
 }

@@ -26,6 +26,9 @@ pub struct DayOf {
     pub votes_between: usize,
     /// Votes that nothing places.
     pub votes_unplaced: usize,
+    /// Numbers of the findings that are not on the line: their records lie before or behind it, nothing places them, or they
+    /// are about the log as a whole.
+    pub findings_not_on_line: Vec<usize>,
 }
 
 /// From when to when, in civil time.
@@ -90,12 +93,13 @@ fn day_of(line: &day::Line) -> DayOf {
             .map(|end| EndOf {
                 line: end.line,
                 earliest: day::civil(end.from),
-                latest: day::civil(end.to + 999),
+                latest: day::civil_after(end.to),
             })
             .collect(),
         half_hours: line.cells.iter().map(half_hour).collect(),
         votes_between: line.votes_between,
         votes_unplaced: line.votes_unplaced,
+        findings_not_on_line: line.findings.not_on_line(),
     }
 }
 

@@ -3,9 +3,11 @@
 use std::fmt::Write as _;
 
 use crate::examination::Examination;
-use crate::report::day::{CELL_MS, Cell, Covered, FindingOf, Line, civil, face, lines};
+use crate::report::day::{
+    Beyond, CELL_MS, Cell, Covered, FindingOf, Line, civil, civil_after, lines, minute, minute_after,
+};
 use crate::report::page::{Page, Tone};
-use crate::report::{count, grouped};
+use crate::report::{count, grouped, ranges};
 use crate::rules::clock::SILENCE;
 
 /// Columns before the line.
@@ -86,10 +88,10 @@ fn draw(page: &mut Page, day: &Line) {
 }
 
 fn in_words(page: &mut Page, day: &Line) {
-    let sides = [("first", "Before"), ("last", "Behind")];
-    for (((which, side), end), (unplaced, in_conflict)) in sides.iter().zip(&day.ends).zip(day.beyond) {
+    let sides = [("first", ["Before", "behind"]), ("last", ["Behind", "before"])];
+    for (((which, side), end), beyond) in sides.iter().zip(&day.ends).zip(&day.beyond) {
         let when = if day.is_true_time {
-            format!("made between {} and {}", civil(end.from), civil(end.to + 999))
+            format!("made between {} and {}", civil(end.from), civil_after(end.to))
         } else {
             format!("displayed at {}", civil(end.from))
         };
@@ -98,32 +100,25 @@ fn in_words(page: &mut Page, day: &Line) {
             "-",
             &format!("The {which} record on this line stands on line {} of the file, {when}.", end.line),
         );
-        if unplaced > 0 {
-            let conflict = match in_conflict {
-                0 => String::new(),
-                number if number == unplaced => ", because they lie in a conflict".to_owned(),
-                number => format!(", {number} of them because they lie in a conflict"),
-            };
-            let records = count(unplaced, "record", "records");
-            page.item(
-                0,
-                "-",
-                &format!("{side} it the log holds {records} more that nothing places{conflict}."),
-            );
+        if beyond.records > 0 {
+            page.item(0, "-", &outside(*side, beyond));
         }
     }
     let nowhere = day.votes_unplaced.saturating_sub(day.votes_in_conflict);
     for (what, number) in [
         ("Votes in a conflict, not placed", day.votes_in_conflict),
         ("Votes that nothing places on the line", nowhere),
-        ("Votes that may be of the poll and whose times lie outside this line", day.votes_elsewhere),
+        (
+            "Votes that may be of the poll and whose times lie, or may lie, before or behind this line",
+            day.votes_elsewhere,
+        ),
     ] {
         if number > 0 {
             page.item(0, "-", &format!("{what}: {number}."));
         }
     }
     for (from, to) in &day.interruptions {
-        let hour = |at: &Option<i64>| at.map_or_else(|| "a time not stated".to_owned(), face);
+        let hour = |at: &Option<i64>| at.map_or_else(|| "a time not stated".to_owned(), |at| minute(day, at));
         page.item(0, "-", &format!("An interruption is stated from {} to {}.", hour(from), hour(to)));
     }
     for gap in &day.gaps {
@@ -139,21 +134,62 @@ fn in_words(page: &mut Page, day: &Line) {
         );
         page.item(0, "-", &text);
     }
-    let told = |finding: &FindingOf| {
-        const DAY: i64 = 86_400_000;
-        let is_same_day = |to: i64| to.div_euclid(DAY) == finding.from.div_euclid(DAY);
-        let to = |to: i64| if is_same_day(to) { face(to) } else { civil(to) };
-        let (from, to) = (face(finding.from), finding.to.map(to));
-        let when = match to {
-            Some(to) if to == from => format!("at {from}"),
-            Some(to) => format!("from {from} to {to}"),
-            None => format!("at {from} or later"),
-        };
-        format!("{} {when}", finding.number)
+    found(page, day);
+}
+
+/// Records beside the line that nothing but the order of the log places.
+fn outside([side, other]: [&str; 2], beyond: &Beyond) -> String {
+    let conflict = match beyond.in_conflict {
+        0 => String::new(),
+        number if number == beyond.records => ", because they lie in a conflict".to_owned(),
+        number => format!(", {number} of them because they lie in a conflict"),
     };
-    let findings: Vec<String> = day.findings.iter().map(told).collect();
+    let next =
+        beyond.next.map_or_else(String::new, |line| format!(", and {other} the record on line {line},"));
+    let records = count(beyond.records, "record that", "records that");
+    let stand = if beyond.records == 1 { "stands" } else { "stand" };
+    format!("{side} it{next} {stand} {records} the order of the log alone places{conflict}.")
+}
+
+/// When the records of findings may lie, and which findings are not on the line.
+fn found(page: &mut Page, day: &Line) {
+    let told = |finding: &FindingOf| {
+        let (number, from) = (finding.number, minute(day, finding.from));
+        match finding.to {
+            // What a record displays is no stretch of time.
+            Some(_) if finding.is_own && !day.is_true_time => format!("{number} at {from}"),
+            Some(to) => format!("{number} from {from} to {}", minute_after(day, to)),
+            None => format!("{number} at {from} or later"),
+        }
+    };
+    let findings: Vec<String> = day.findings.on_line.iter().map(told).collect();
     if !findings.is_empty() {
-        page.item(0, "-", &format!("When the record of each finding may lie: {}.", findings.join("; ")));
+        let when = if day.is_true_time {
+            "When the record of each finding may lie"
+        } else {
+            "What the unit displayed at the record of each finding, or at the records beside it"
+        };
+        page.item(0, "-", &format!("{when}: {}.", findings.join("; ")));
+    }
+    let not_here: Vec<String> = [
+        (
+            &day.findings.elsewhere,
+            "whose record lies before or behind it",
+            "whose records lie before or behind it",
+        ),
+        (&day.findings.unplaced, "whose record nothing places", "whose records nothing places"),
+        (&day.findings.of_log, "which is about the log as a whole", "which are about the log as a whole"),
+    ]
+    .into_iter()
+    .filter_map(|(numbers, one, many)| match numbers.as_slice() {
+        [] => None,
+        [number] => Some(format!("finding {number}, {one}")),
+        several => Some(format!("findings {}, {many}", ranges(several))),
+    })
+    .collect();
+    if !not_here.is_empty() {
+        let text = format!("Not on this line: {}. Each is told under Findings.", not_here.join("; "));
+        page.item(0, "-", &text);
     }
 }
 
@@ -185,8 +221,9 @@ fn hours(cells: &[Cell]) -> Vec<Cell> {
 /// The hours above the line, each over the cell in which it begins.
 fn axis(cells: &[Cell]) -> String {
     cells.iter().fold(String::new(), |mut text, cell| {
-        let hour = if cell.begins.rem_euclid(2 * CELL_MS) == 0 { face(cell.begins) } else { String::new() };
-        _ = write!(text, "{:<WIDTH$}", hour.chars().take(2).collect::<String>());
+        let hour = cell.begins.div_euclid(2 * CELL_MS).rem_euclid(24);
+        let is_full = cell.begins.rem_euclid(2 * CELL_MS) == 0;
+        _ = write!(text, "{:<WIDTH$}", if is_full { format!("{hour:02}") } else { String::new() });
         text
     })
 }
