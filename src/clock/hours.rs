@@ -86,7 +86,16 @@ fn stated_zone<'c>(case: &'c Case, date: &str) -> Option<(&'c str, &'c Saying)> 
 #[must_use]
 pub fn zone_said(case: &Case, date: &str) -> Option<String> {
     let (zone, basis) = stated_zone(case, date)?;
-    Some(format!("the clocks of the place showed the time of the zone {}, {}", with_data(zone), basis.said()))
+    let (zone, said) = (with_data(zone), basis.said());
+    let own =
+        case.polls.iter().any(|row| row.value.date.as_deref() == Some(date) && row.value.zone.is_some());
+    Some(if own {
+        format!("the clocks of the place showed the time of the zone {zone}, {said}")
+    } else {
+        format!(
+            "the clocks of the place showed the time of the zone {zone} on {date} as on the day for which it is stated, {said}"
+        )
+    })
 }
 
 /// The same for the hours of a day; where its rows state several zones, each with the hours to which it belongs.

@@ -5,9 +5,10 @@ use super::enables::enables;
 use super::ledger::{Balance, Ledger, Outcome, Source};
 use super::mocks::{self, Mocks};
 use super::papers;
-use super::polls::{Poll, View};
+use super::polls::Poll;
 use super::room::room;
 use super::sheet::{Sheet, Side, minus, plus};
+use super::view::View;
 use super::{Doubt, Interval, Rest, Shown, Since, Timed, numbers_shown};
 use crate::case::{CountOf, Fact, Phase};
 use crate::event::Event;
@@ -32,7 +33,8 @@ pub(super) fn ledger(
             for (place, poll) in polls.iter().enumerate() {
                 sheet.of_day(poll.day.as_deref());
                 let before = place.checked_sub(1).and_then(|before| polls.get(before));
-                match before.map(|before| before.until) {
+                // Without a close of it seen, whatever lies behind its last vote may have been for the next.
+                match before.map(|before| before.anchor.unwrap_or(before.last)) {
                     Some(from) => of_poll(&mut sheet, view, poll, &held.of(view, from, poll.until), from),
                     None if polls.len() > 1 => {
                         let mut first = held.of(view, 0, poll.until);
@@ -307,6 +309,7 @@ fn deducted(sheet: &mut Sheet<'_>, view: View<'_>, poll: &Poll) -> (Vec<usize>, 
         items.push(sheet.put(words, value, source, Some(Doubt::NotStated(CountOf::MockVotes))));
         // Before the first record of the poll lie those of the mock poll.
         unstated.push(Rest::Labels(vec![poll.labelled], Phase::Poll));
+        unstated.extend(poll.tally.rests().front.then_some(Rest::Front));
     } else if poll.mock.most != Some(0) {
         unstated.push(Rest::Unstated(NO_MOCK));
     }

@@ -2,8 +2,9 @@
 //! of them.
 
 use super::ledger::Source;
-use super::polls::{Poll, View};
+use super::polls::Poll;
 use super::sheet::{Sheet, Side, minus, plus};
+use super::view::View;
 use super::{Doubt, Interval, Rest, Sign};
 use crate::case::{CountOf, Fact, Phase};
 
@@ -40,6 +41,7 @@ pub(super) fn slips(sheet: &mut Sheet<'_>, poll: &Poll, memory: usize) -> Option
     }
     // Before the first record of the poll lie those of the mock poll.
     rests.push(Rest::Labels(vec![poll.labelled], Phase::Poll));
+    rests.extend(poll.tally.rests().front.then_some(Rest::Front));
     let left = vec![plus(slips)];
     rests.extend(behind(sheet, poll, (&left, &right), NO_SLIP_BEHIND));
     let words = "the slips counted are as many as the votes in memory at the close";

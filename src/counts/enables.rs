@@ -3,8 +3,9 @@
 use std::ops::Range;
 
 use super::ledger::{Balance, Outcome, Source};
-use super::polls::{Poll, View, lapsed_in};
+use super::polls::{Poll, lapsed_in};
 use super::sheet::{Sheet, minus, plus};
+use super::view::View;
 use super::{Doubt, Interval};
 use crate::event::Event;
 

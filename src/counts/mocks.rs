@@ -1,8 +1,9 @@
 //! The mock polls that a log holds, each with its number of votes.
 
 use super::ledger::{Balance, Outcome, Source};
-use super::polls::{Poll, View};
+use super::polls::Poll;
 use super::sheet::{Sheet, plus};
+use super::view::View;
 use super::{Doubt, Interval, Rest};
 use crate::case::{CountOf, Phase};
 use crate::event::Event;
@@ -102,11 +103,7 @@ impl Mocks {
         let closest = own.iter().copied().min_by_key(apart).unwrap_or(all);
         let several = (self.polls.len() > 1).then(|| {
             let each: Vec<String> = self.polls.iter().map(|mock| mock.votes.to_string()).collect();
-            format!(
-                "{words}, the closest of {} mock polls with {} votes, {all} together",
-                self.polls.len(),
-                each.join(" and ")
-            )
+            format!("{words}, the closest of {} in its mock polls and {all} together", each.join(", "))
         });
         (several.unwrap_or_else(|| words.to_owned()), closest)
     }

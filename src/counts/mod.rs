@@ -15,6 +15,7 @@ mod sheet;
 mod shown;
 mod system;
 mod timed;
+mod view;
 mod words;
 
 use std::ops::Range;
@@ -92,6 +93,8 @@ pub enum Rest {
     Opening(String, Saying),
     /// What bounds the true time of a record.
     Clock(Premise),
+    /// That there were polls on these days, and who first says so of each.
+    Days(Vec<(String, Saying)>),
     /// Something that the case file does not state otherwise.
     Unstated(&'static str),
     /// That a count is none, of which the case file does not speak. A difference is told under this premise; that there is
@@ -119,7 +122,7 @@ impl Counts {
     #[must_use]
     pub fn of(log: &Log, case: &Case, unit: &UnitDescription, replay: &Replay, clock: &Clock<'_>) -> Counts {
         let memory = Memory::of(log, unit, replay);
-        let view = polls::View { log, case, unit, replay, clock, memory: &memory };
+        let view = view::View { log, case, unit, replay, clock, memory: &memory };
         let polls = polls::polls(view);
         let held = polls.as_deref().unwrap_or_default();
         let turnouts = if polls.is_ok() { timed::turnouts(view, held) } else { Vec::new() };

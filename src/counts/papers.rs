@@ -1,8 +1,9 @@
 //! What papers state of a time of the day, and the numbers on paper that no equation holds.
 
 use super::ledger::{Balance, Outcome, Source};
-use super::polls::{Poll, View};
+use super::polls::Poll;
 use super::sheet::{Sheet, minus, plus, words_of};
+use super::view::View;
 use super::{Doubt, Interval, Rest, Timed};
 use crate::case::{CountOf, Phase};
 

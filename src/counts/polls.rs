@@ -1,17 +1,14 @@
 //! The polls that a log holds: where each lies, what was in memory at its close, and what of that was no vote of the poll.
 
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 use std::ops::Range;
 
-use super::memory::{Fit, Memory, Rests, Tally};
+use super::memory::{Fit, Rests, Tally};
+use super::view::View;
 use super::{Doubt, Interval, Rest};
-use crate::case::{Case, Phase};
-use crate::clock::Clock;
+use crate::case::{Case, Phase, Saying};
 use crate::event::Event;
-use crate::replay::cycle::poll_said;
-use crate::replay::{Bound, Cycle, PhaseSet, Replay, Step};
-use crate::syntax::Log;
-use crate::unit::UnitDescription;
+use crate::replay::{Bound, Cycle};
 
 const ONE_POLL: &str = "these numbers and these records are of one poll; the case file states no other";
 const BY_DAYS: &str = "the polls in this log follow each other as the days that the case file states";
@@ -23,6 +20,8 @@ pub struct Poll {
     pub day: Option<String>,
     /// A record of each poll of the log that the case file calls so, where it tells several apart by the order of their days.
     pub apart: Vec<usize>,
+    /// Where it tells several apart: each of these days, and who first says of it that a poll was held then.
+    pub days: Vec<(String, Saying)>,
     /// The steps of its cycle.
     pub steps: Range<usize>,
     /// A record of it that the case file calls the poll.
@@ -79,69 +78,8 @@ impl Poll {
     #[must_use]
     pub fn which(&self) -> Vec<Rest> {
         let rest = Rest::Unstated(if self.day.is_none() { ONE_POLL } else { BY_DAYS });
-        let apart = Some(Rest::Labels(self.apart.clone(), Phase::Poll)).filter(|_| !self.apart.is_empty());
-        [rest].into_iter().chain(apart).collect()
-    }
-}
-
-/// What the polls are looked up in.
-#[derive(Clone, Copy)]
-pub(super) struct View<'a> {
-    pub(super) log: &'a Log,
-    pub(super) case: &'a Case,
-    pub(super) unit: &'a UnitDescription,
-    pub(super) replay: &'a Replay,
-    pub(super) clock: &'a Clock<'a>,
-    pub(super) memory: &'a Memory,
-}
-
-impl View<'_> {
-    /// The event of a step that no contradiction rests on.
-    pub(super) fn event(&self, step: usize) -> Option<Event> {
-        if self.replay.in_conflict.get(step).copied().unwrap_or(false) {
-            return None;
-        }
-        self.log.records().get(self.replay.record(step)?).map(|record| record.event)
-    }
-
-    pub(super) fn label(&self, step: usize) -> PhaseSet {
-        let label = self.replay.record(step).and_then(|place| self.replay.labels.get(place));
-        label.copied().unwrap_or_default()
-    }
-
-    pub(super) fn is_labelled(&self, step: usize, phase: Phase) -> bool {
-        self.label(step).is_only(phase)
-    }
-
-    /// Whether the case file says that the record of a step is of the poll of another day than this.
-    pub(super) fn is_of_another_day(&self, step: usize, date: &str) -> bool {
-        let record = self.replay.record(step).and_then(|place| self.log.records().get(place));
-        let said = record.and_then(|record| poll_said(self.log, self.case, record, Phase::Poll));
-        said.is_some_and(|said| said != date)
-    }
-
-    pub(super) fn may_be(&self, step: usize, phase: Phase) -> bool {
-        let label = self.label(step);
-        label.is_empty() || label.may_be(phase)
-    }
-
-    /// Whether something may have happened unseen at a step.
-    pub(super) fn is_blind(&self, step: usize) -> bool {
-        match self.replay.steps.get(step) {
-            Some(Step::Gap(_)) => true,
-            Some(Step::Record(_)) => self.event(step).is_none_or(|event| event == Event::Unknown),
-            None => false,
-        }
-    }
-
-    /// Whether a gap stands in a range.
-    pub(super) fn has_gap(&self, steps: Range<usize>) -> bool {
-        self.replay.steps.get(steps).unwrap_or_default().iter().any(|step| matches!(step, Step::Gap(_)))
-    }
-
-    /// The first such step in a range.
-    pub(super) fn blind_in(&self, mut steps: Range<usize>) -> Option<usize> {
-        steps.find(|step| self.is_blind(*step))
+        let several = [Rest::Days(self.days.clone()), Rest::Labels(self.apart.clone(), Phase::Poll)];
+        [rest].into_iter().chain(several).collect()
     }
 }
 
@@ -157,21 +95,20 @@ pub(super) fn polls(view: View<'_>) -> Result<Vec<Poll>, Doubt> {
         .iter()
         .filter_map(|cycle| Some((cycle, cycle.steps.clone().find(of_poll)?)))
         .collect();
-    let keyed = view.case.counts.iter().filter_map(|count| count.value.poll.as_deref());
-    let keyed: BTreeSet<&str> = keyed.collect();
-    let stated = view.case.polls.iter().filter_map(|poll| poll.value.date.as_deref());
-    let days: BTreeSet<&str> = stated.chain(keyed.iter().copied()).collect();
+    let is_keyed = view.case.counts.iter().any(|count| count.value.poll.is_some());
+    let days = days_stated(view.case);
     // A poll that was adjourned to another day lies in one stretch, of which nothing can be missing before it.
-    let one = days.len() <= 1 || (keyed.is_empty() && view.replay.front.is_closed());
+    let one = days.len() <= 1 || (!is_keyed && view.replay.front.is_closed());
     match cycles.as_slice() {
         [] => Err(Doubt::Label(Phase::Poll)),
         [(cycle, first)] if one => Ok(vec![poll(view, cycle, *first)]),
         several if days.len() > 1 && several.len() == days.len() => Ok(several
             .iter()
-            .zip(days)
-            .map(|((cycle, first), day)| Poll {
-                day: Some(day.to_owned()),
+            .zip(&days)
+            .map(|((cycle, first), (day, _))| Poll {
+                day: Some(day.clone()),
                 apart: several.iter().map(|(_, first)| *first).collect(),
+                days: days.clone(),
                 ..poll(view, cycle, *first)
             })
             .collect()),
@@ -182,6 +119,17 @@ pub(super) fn polls(view: View<'_>) -> Result<Vec<Poll>, Doubt> {
         }
         _ => Err(Doubt::WhichPoll),
     }
+}
+
+/// Each day for which the case file states a poll or a number of one, in order, and who first does so.
+fn days_stated(case: &Case) -> Vec<(String, Saying)> {
+    let polls = case.polls.iter().filter_map(|row| Some((row.value.date.clone()?, &row.basis)));
+    let counts = case.counts.iter().filter_map(|row| Some((row.value.poll.clone()?, &row.basis)));
+    let mut days: BTreeMap<String, Saying> = BTreeMap::new();
+    for (day, basis) in polls.chain(counts) {
+        days.entry(day).or_insert_with(|| basis.clone());
+    }
+    days.into_iter().collect()
 }
 
 fn poll(view: View<'_>, cycle: &Cycle, labelled: usize) -> Poll {
@@ -229,6 +177,7 @@ fn poll(view: View<'_>, cycle: &Cycle, labelled: usize) -> Poll {
     Poll {
         day: None,
         apart: Vec::new(),
+        days: Vec::new(),
         labelled,
         last,
         anchor,

@@ -1,8 +1,9 @@
 //! For how many votes there was time before the first record, by the documented least time of one vote.
 
 use super::ledger::{Balance, Outcome, Source};
-use super::polls::{Poll, View};
+use super::polls::Poll;
 use super::sheet::{Sheet, plus};
+use super::view::View;
 use super::{Doubt, Interval, Rest};
 use crate::case::SettingOf;
 use crate::clock::{Instant, hours};

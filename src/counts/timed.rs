@@ -2,7 +2,8 @@
 
 use std::ops::Range;
 
-use super::polls::{Poll, View};
+use super::polls::Poll;
+use super::view::View;
 use super::{Doubt, Interval, Rests, Since};
 use crate::case::{CountOf, Phase, Stated, Turnout};
 use crate::clock::{Instant, Placed, SECOND, hours};
@@ -21,6 +22,8 @@ pub struct Timed {
     pub left_out: Vec<usize>,
     /// What their number rests on besides the records.
     pub rests: Rests,
+    /// The first record that is surely not on that side, of any kind.
+    pub after: Option<usize>,
     /// Whether it rests on it that nothing was recorded behind the last record.
     pub closed: bool,
     /// How many votes there may be on that side.
@@ -83,9 +86,10 @@ fn turnout(view: View<'_>, polls: &[Poll], noted: &Stated<Turnout>) -> Option<Ti
     let tests: u64 = tests.map(|count| count.value.most).fold(0, u64::saturating_add);
     // A log that ends before the noted time, with the poll still open, does not hold all that was recorded by then. Only
     // a close of the poll itself ends it: its cycle may hold that of a mock poll too.
+    let after = (begin..poll.steps.end).find(|step| placed(*step) == Placed::After);
     let reaches = poll.steps.end < view.replay.steps.len()
         || poll.anchor.is_some_and(|anchor| anchor >= begin)
-        || (begin..poll.steps.end).any(|step| placed(step) == Placed::After);
+        || after.is_some();
     let closed = !reaches && view.replay.back.is_closed();
     let blind = view.blind_in(begin..end).map(Doubt::Blind);
     let unseen = blind.or((!reaches && !closed).then_some(Doubt::Back));
@@ -102,7 +106,7 @@ fn turnout(view: View<'_>, polls: &[Poll], noted: &Stated<Turnout>) -> Option<Ti
         None => Some(Doubt::NotTimed),
     };
     let left_out = in_conflict(view, poll.steps.start..end, |step| placed(step) != Placed::After);
-    Some(Timed { poll: place, surely, beyond, left_out, rests: tally.rests(), closed, votes, doubt })
+    Some(Timed { poll: place, surely, beyond, left_out, rests: tally.rests(), after, closed, votes, doubt })
 }
 
 /// The votes among the records of a poll that lie in a conflict.
@@ -185,7 +189,11 @@ fn after_hour_of(view: View<'_>, place: usize, poll: &Poll) -> Option<Timed> {
             perhaps += 1;
         }
     }
-    let is_unlabelled = |step: usize| view.may_be(step, Phase::Poll) && !view.is_labelled(step, Phase::Poll);
+    let is_unlabelled = |step: usize| {
+        view.may_be(step, Phase::Poll)
+            && !view.is_labelled(step, Phase::Poll)
+            && by(step, earliest) != Placed::Inside
+    };
     let within = poll.steps.start..poll.until;
     let unlabelled = poll.votes.is_empty()
         || within.clone().any(|step| view.event(step) == Some(Event::Vote) && is_unlabelled(step));
@@ -206,5 +214,5 @@ fn after_hour_of(view: View<'_>, place: usize, poll: &Poll) -> Option<Timed> {
     let votes = Interval { least: Some(least), most };
     let left_out = in_conflict(view, poll.steps.clone(), |step| by(step, earliest) != Placed::Inside);
     let rests = poll.tally.rests();
-    Some(Timed { poll: place, surely, beyond, left_out, rests, closed: false, votes, doubt })
+    Some(Timed { poll: place, surely, beyond, left_out, rests, after: None, closed: false, votes, doubt })
 }

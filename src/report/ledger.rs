@@ -159,7 +159,7 @@ fn notes(examination: &Examination<'_>, balance: &Balance) -> Vec<String> {
         Rest::LeastTime(ms, stated) => Some(counts::least_time(*ms, stated.as_ref())),
         Rest::Opening(moment, basis) => Some(counts::opening(moment, basis)),
         Rest::Clock(premise) => Some(format!("if {}", premise.words())),
-        Rest::Labels(..) | Rest::LabelsBeside(..) | Rest::Paper(..) => None,
+        Rest::Labels(..) | Rest::LabelsBeside(..) | Rest::Days(_) | Rest::Paper(..) => None,
     }));
     notes
 }

@@ -180,3 +180,87 @@ fn polls_that_nothing_parts_are_said_to_lie_in_one_memory() {
     assert!(!open.contains("does not say which of several polls"), "{open}");
     assert_eq!(told.verdict("total-differs"), Kept);
 }
+
+/// A vote of which nothing says what it was, and which surely lies before the hour, was not let vote after it.
+#[test]
+fn a_vote_before_the_hour_needs_no_label_to_need_no_token() {
+    let day = [
+        "2031-05-10 06:26:07 enable",
+        "2031-05-10 06:26:31 vote",
+        "2031-05-10 06:27:00 close total=1",
+        "2031-05-10 06:28:00 result total=1",
+        "2031-05-10 06:29:00 clear",
+        "2031-05-10 18:05:05 enable",
+        "2031-05-10 18:05:31 vote",
+        "2031-05-10 18:45:31 close total=1",
+    ];
+    let told = |keys: &str| {
+        let lines: Vec<String> =
+            day.iter().enumerate().map(|(at, line)| format!("{} {line}", at + 1)).collect();
+        let papers = [
+            poll(DAY, "07:00", "18:00"),
+            row("reading", keys),
+            count("tokens", 1, None),
+            row("setting", "drift-ppm = 100"),
+            row("end", "closed = \"front\""),
+            row("end", "closed = \"back\""),
+            row("phase", "was = \"poll\"\nrecords = \"6-8\""),
+        ];
+        Told::read(&lines, &papers.concat()).verdict("tokens-differ")
+    };
+    assert_eq!(told("record = 5\nreference = \"2031-05-10 06:29:00\"\nwithin-seconds = 5"), Kept);
+    // Read behind all records, with so wide a margin that the morning may have been the evening.
+    assert_eq!(told("record = 5\nreference = \"2031-05-10 06:29:00\"\nwithin-seconds = 50000"), CannotBeTold);
+}
+
+/// Votes behind the last one of a poll whose close is not seen may have been a mock poll for the next.
+#[test]
+fn votes_behind_an_unseen_close_may_be_of_the_next_mock_poll() {
+    let told = |noted: u32| {
+        let days = [
+            "1 2031-05-10 08:58:03 enable",
+            "2 2031-05-10 08:58:22 vote",
+            "this line cannot be read",
+            "4 2031-05-11 06:26:58 enable",
+            "5 2031-05-11 06:27:13 vote",
+            "6 2031-05-11 06:29:25 close total=2",
+            "7 2031-05-11 06:30:11 result total=2",
+            "8 2031-05-11 06:30:48 clear",
+            "9 2031-05-11 06:30:57 enable",
+            "10 2031-05-11 06:31:24 vote",
+            "11 2031-05-11 06:31:38 close total=1",
+            "12 2031-05-11 06:32:14 result total=1",
+            "13 2031-05-11 06:32:48 clear",
+            "14 2031-05-11 08:08:08 enable",
+            "15 2031-05-11 08:08:21 vote",
+            "16 2031-05-11 18:31:12 close total=1",
+        ]
+        .map(str::to_owned);
+        let papers = [
+            row("end", "closed = \"front\""),
+            row("end", "closed = \"back\""),
+            row("phase", "was = \"poll\"\nrecords = \"1-2\"\npoll = \"2031-05-10\""),
+            row("phase", "was = \"mock-poll\"\nrecords = \"9-13\""),
+            row("phase", "was = \"poll\"\nrecords = \"14-16\"\npoll = \"2031-05-11\""),
+            count("declared", 1, Some(DAY)),
+            count("mock-votes", noted, Some("2031-05-11")),
+        ];
+        Told::read(&days, &papers.concat()).verdict("mock-votes-differ")
+    };
+    assert_eq!(told(2), CannotBeTold);
+    assert_eq!(told(9), CannotBeTold);
+}
+
+/// The zone of one day is not what a paper says of another.
+#[test]
+fn a_zone_that_is_stated_for_another_day_is_said_to_be() {
+    let papers = [
+        row("poll", "date = \"2031-05-09\"\nopens = \"07:00\"\ncloses = \"18:00\"\nzone = \"+02:00\""),
+        read_at("2031-05-10 17:10:31", 5, 3),
+        row("setting", "offset-tolerance-seconds = 1"),
+        row("turnout", "at = \"2031-05-10 17:20\"\nvalue = 0"),
+    ];
+    let told = Told::of(&THREE, &papers);
+    let premises = named(&told, "turnout-differs");
+    says(&premises, &["the time of the zone +02:00 on 2031-05-10 as on the day for which it is stated"]);
+}

@@ -181,6 +181,12 @@ pub(in crate::rules) fn contrary(known: &Known<'_>, balance: &Balance) -> Contra
 fn premise(known: &Known<'_>, rest: &Rest) -> Vec<String> {
     let one = match rest {
         Rest::Labels(steps, phase) => return known.label_premises(steps, *phase),
+        Rest::Days(days) => {
+            return days
+                .iter()
+                .map(|(day, basis)| format!("a poll was held on {day}, {}", said(basis)))
+                .collect();
+        }
         Rest::LabelsBeside(steps, phase) => return known.labels_beside(steps.clone(), *phase),
         Rest::Front => known.front_premise(),
         Rest::Back => known.back_premise(),

@@ -1,11 +1,14 @@
 //! More votes released after the closing hour than numbered tokens were given.
 
 use crate::case::{Count, CountOf, Phase, Stated};
+use crate::clock::Premise;
 use crate::clock::hours::{Day, days};
 use crate::counts::{Doubt, Poll, Rest, counted, records_named, words_of};
 use crate::event::Event;
 use crate::finding::{Kind, Place, Weight, capital};
-use crate::rules::hours::{RELEASED, day_of, hours_premise, surely_after, surely_from, surely_until};
+use crate::rules::hours::{
+    RELEASED, alone_said, day_of, hours_premise, surely_after, surely_from, surely_until,
+};
 use crate::rules::phases::said;
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
 
@@ -162,7 +165,15 @@ fn of_poll(known: &Known<'_>, walk: &mut Walk<'_>, place: usize, poll: &Poll) {
         tell(known, walk, (tokens, day, &poll.which()), (&after.surely, &after.left_out));
     } else if after.votes.most.is_some_and(within) {
         walk.in_order(at);
-        walk.unlabelled(Event::Vote, Phase::Poll);
+        let days = days(known.case);
+        let day = days.iter().find(|day| poll.day.as_ref().is_none_or(|date| *date == day.date));
+        let closes = day.and_then(|day| day.parts.first()?.closes);
+        // A vote that surely lies before the hour needs no label.
+        let late =
+            |vote: usize| !closes.is_some_and(|hour| surely_until(&known.clock.bounds(vote), hour.earliest));
+        if known.steps_of(Event::Vote).iter().any(|vote| known.label(*vote).is_empty() && late(*vote)) {
+            walk.unlabelled(Event::Vote, Phase::Poll);
+        }
     } else if let Some(doubt) = &after.doubt {
         walk.open(at, if *doubt == Doubt::NotTimed { not_timed() } else { want(known, doubt) });
         if !after.left_out.is_empty() {
@@ -255,7 +266,14 @@ fn tell(
     let (number, given) = (surely.len() as u64, tokens.value.most);
     // By the order of the records, what bounds the first enable bounds those behind it.
     let first = surely.first().and_then(|vote| known.enable_of(*vote));
-    let clock = first.and_then(|enable| known.clock.when(enable).earliest);
+    let mut clock: Vec<Premise> =
+        first.and_then(|enable| known.clock.when(enable).earliest).map_or(Vec::new(), |end| end.rests_on);
+    // That the last of them is one of this day.
+    let only = day.and_then(alone_said);
+    let latest = known.clock.when(*last).latest.filter(|_| only.is_none());
+    clock.extend(latest.map_or(Vec::new(), |end| end.rests_on));
+    clock.sort();
+    clock.dedup();
     let contrary = Contrary {
         others: surely
             .iter()
@@ -282,7 +300,8 @@ fn tell(
             .chain([format!("{}: {given}, {}", words_of(CountOf::Tokens), said(&tokens.basis))])
             .chain(day.map_or_else(Vec::new, |day| hours_premise(known, day)))
             .chain([RELEASED.to_owned()])
-            .chain(crate::clock::Premise::told(&clock.map_or(Vec::new(), |end| end.rests_on)))
+            .chain(only)
+            .chain(Premise::told(&clock))
             .collect(),
     };
     walk.contrary(known.place(*last), contrary);

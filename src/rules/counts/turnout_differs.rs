@@ -3,7 +3,7 @@
 use crate::case::{CountOf, Fact, Phase, Stated, Turnout};
 use crate::clock::Premise;
 use crate::clock::hours::{days, zone_said};
-use crate::counts::{Interval, Poll, Timed};
+use crate::counts::{Interval, Poll, Timed, words_of};
 use crate::finding::{Kind, Weight};
 use crate::rules::hours::alone_said;
 use crate::rules::phases::said;
@@ -177,9 +177,11 @@ fn contrary(known: &Known<'_>, poll: &Poll, noted: &Stated<Turnout>, timed: &Tim
     assumptions.push("the turnout noted is a number of votes of this unit".to_owned());
     let tests = known.case.counts.iter().filter(|count| count.value.what == CountOf::TestVotes);
     let before = assumptions.len();
+    // They widen the lesser of the two numbers, where there is one.
+    let tests = tests.filter(|tests| too_few || (tests.value.most > 0 && !timed.surely.is_empty()));
     assumptions.extend(tests.map(|tests| {
-        let most = Interval::of(tests.value.most);
-        format!("at most {most} of the votes were cast as tests, {}", said(&tests.basis))
+        let value = Interval::from_to(tests.value.least, Some(tests.value.most));
+        format!("{}: {value}, {}", words_of(CountOf::TestVotes), said(&tests.basis))
     }));
     if too_few && assumptions.len() == before {
         let none = "no vote was cast as a test by then; the case file has no such count";
@@ -191,13 +193,14 @@ fn contrary(known: &Known<'_>, poll: &Poll, noted: &Stated<Turnout>, timed: &Tim
     // Both numbers are shown: that of the votes surely recorded by then, on that day, and that of those possibly.
     let days = days(known.case);
     let only = days.iter().find(|day| value.at.starts_with(&day.date)).and_then(alone_said);
+    let only = only.filter(|_| !timed.surely.is_empty());
     let alone = only.is_some();
     assumptions.extend(only);
     let when = |step: Option<&usize>| step.map(|step| known.clock.when(*step)).unwrap_or_default();
     let ends = [
         when(timed.surely.last()).latest,
         when(timed.surely.first()).earliest.filter(|_| !alone),
-        when(timed.beyond.as_ref()).earliest,
+        when(timed.after.as_ref()).earliest,
     ];
     let mut clock: Vec<Premise> = ends.into_iter().flatten().flat_map(|end| end.rests_on).collect();
     clock.sort();
