@@ -23,6 +23,8 @@ pub struct Reading {
     pub displayed: Option<Stamp>,
     /// The reference time as the paper writes it, or as the header of the log does.
     pub reference: Shown,
+    /// Whether it is written to the minute, which may be any second of it.
+    pub to_the_minute: bool,
     /// How far that may have been off, in seconds, either way.
     pub within: u64,
     /// Whether the reference time is that of the export, from the header of the log.
@@ -74,9 +76,10 @@ impl Reading {
             None => "the paper says that the record was made".to_owned(),
         };
         format!(
-            "the reading on line {} of the case file ({what} at {}, give or take {}; {}, {})",
+            "the reading on line {} of the case file ({what} at {}{}, give or take {}; {}, {})",
             self.line,
             self.reference,
+            if self.to_the_minute { " (any second of that minute)" } else { "" },
             length(i128::from(self.within) * SECOND),
             self.source,
             self.by
@@ -130,6 +133,7 @@ fn one(log: &Log, case: &Case, Stated { value, basis }: &Stated<ClockReading>) -
                 None => "the time of export, which the header does not state".to_owned(),
             }),
         },
+        to_the_minute: matches!(&value.reference, Reference::Written(time) if time.len() == 16),
         within: value.within_seconds,
         exported: value.reference == Reference::Exported,
         earliest: Instant::default(),

@@ -80,7 +80,7 @@ pub struct Measurements {
     pub fastest: Vec<Run>,
     /// The spread of the intervals under one clock.
     pub spread: Option<Spread>,
-    /// Intervals that are not under one clock, so that the spread leaves them out.
+    /// Intervals that are not under one clock or have a clear inside, so that the spread leaves them out.
     pub across: usize,
 }
 
@@ -102,8 +102,9 @@ impl Measurements {
             .collect();
         let pairs = || votes.iter().copied().zip(votes.iter().copied().skip(1));
         let mut longest: Vec<Apart> = pairs().filter_map(|(from, to)| apart(ticks, from, to)).collect();
-        let under_one_clock: Vec<i64> = pairs().filter_map(|(from, to)| timeline.between(from, to)).collect();
-        let one_clock = |apart: &&Apart| timeline.between(apart.from, apart.to).is_some();
+        let under_one_clock: Vec<i64> =
+            pairs().filter_map(|(from, to)| together(&timeline, from, to)).collect();
+        let one_clock = |apart: &&Apart| together(&timeline, apart.from, apart.to).is_some();
         let mut shortest: Vec<Apart> = longest.iter().filter(one_clock).copied().collect();
         // The sorts are stable: equal intervals stay in the order of the record.
         longest.sort_by_key(|apart| std::cmp::Reverse(apart.ms));
@@ -138,8 +139,17 @@ struct Apart {
 /// not follow each other in one poll.
 fn apart(ticks: &[Tick], from: usize, to: usize) -> Option<Apart> {
     let ms = ticks.get(to)?.time?.ms() - ticks.get(from)?.time?.ms();
-    let cleared = ticks.get(from + 1..to)?.iter().any(|tick| tick.event == Event::Clear);
-    (ms >= 0 && !cleared).then_some(Apart { from, to, ms })
+    (ms >= 0 && !is_cleared(ticks, from, to)).then_some(Apart { from, to, ms })
+}
+
+/// Whether the memory was cleared between two votes.
+fn is_cleared(ticks: &[Tick], from: usize, to: usize) -> bool {
+    ticks.get(from + 1..to).is_none_or(|inside| inside.iter().any(|tick| tick.event == Event::Clear))
+}
+
+/// The time from one vote to a later one under one clock, with the memory not cleared in between.
+fn together(timeline: &Timeline, from: usize, to: usize) -> Option<i64> {
+    timeline.between(from, to).filter(|_| !is_cleared(timeline.ticks(), from, to))
 }
 
 /// The interval between two votes, with what lies inside.
@@ -175,7 +185,7 @@ fn fastest(timeline: &Timeline, votes: &[usize]) -> Vec<Run> {
         .iter()
         .zip(votes.iter().skip(RUN - 1))
         .enumerate()
-        .filter_map(|(at, (first, last))| Some((timeline.between(*first, *last)?, at)))
+        .filter_map(|(at, (first, last))| Some((together(timeline, *first, *last)?, at)))
         .collect();
     runs.sort_unstable();
     let mut kept: Vec<(i64, usize)> = Vec::new();

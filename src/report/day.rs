@@ -69,6 +69,8 @@ pub(super) struct Cell {
     pub(super) votes: usize,
     /// Votes that lie in it or in a later one.
     pub(super) votes_between: usize,
+    /// How many of these surely lie in it or in the next one.
+    pub(super) votes_next: usize,
     /// Whether an interruption is stated for some of it.
     pub(super) interrupted: bool,
     /// Numbers of the findings whose main record may lie in it, from 1.
@@ -78,8 +80,10 @@ pub(super) struct Cell {
 /// Whether the log speaks of a half hour.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub(super) enum Covered {
-    /// It lies between the first and the last record.
+    /// It lies between the first and the last record, or what of it does not is closed.
     Spoken,
+    /// A part of it does, and what was recorded in the rest is not known.
+    Part,
     /// It lies beyond an end of the log, and nothing was recorded there.
     Closed,
     /// It lies beyond an end of the log, and what was recorded there is not known.
@@ -198,6 +202,7 @@ fn line(examination: &Examination<'_>, case: &Case, day: &Day) -> Line {
             slot.votes += 1;
         } else {
             slot.votes_between += 1;
+            slot.votes_next += usize::from(first.map(|first| first + 1) == last);
             between += 1;
         }
     }
@@ -290,7 +295,11 @@ fn covered(speaks: Speaks, from: i64, to: i64) -> Covered {
     match (speaks.first, speaks.last) {
         (Some(begin), _) if to <= begin => beyond(speaks.is_closed_before),
         (_, Some(end)) if from > end => beyond(speaks.is_closed_after),
-        (Some(_), Some(_)) => Covered::Spoken,
+        (Some(begin), Some(end)) => {
+            let is_open =
+                (begin > from && !speaks.is_closed_before) || (end + 1 < to && !speaks.is_closed_after);
+            if is_open { Covered::Part } else { Covered::Spoken }
+        }
         _ => Covered::Open,
     }
 }

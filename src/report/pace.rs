@@ -23,7 +23,8 @@ pub(super) const NOTHING: &str = "Fewer than two votes show a time, so that ther
 
 /// What must be read before the measurements.
 pub(super) const INTRODUCTION: &str = "These are measurements and no answers: none of them has a probability, and none changes an answer or the exit code. All \
-     times are as the unit displayed them, but where it is said that they are true time. A pause and a clock that jumped ahead leave the same records: the log cannot say \
+     times are as the unit displayed them, but where it is said that they are true time; that holds as far as the section on the \
+     unit's clock says. Half hours without a vote are left out. A pause and a clock that jumped ahead leave the same records: the log cannot say \
      why an interval is long or short.";
 
 /// Why the pace is not tested.
@@ -71,7 +72,7 @@ pub(super) fn groups(examination: &Examination<'_>, measured: &Measurements) -> 
 }
 
 /// Which votes were measured, in words.
-pub(super) fn subject(measured: &Measurements) -> String {
+pub(super) fn subject(examination: &Examination<'_>, measured: &Measurements) -> String {
     let left_out = match measured.left_out {
         0 => String::new(),
         number => format!(
@@ -91,7 +92,17 @@ pub(super) fn subject(measured: &Measurements) -> String {
             }
         ),
     };
-    format!("Measured: {}.{left_out}", count(measured.votes, "vote", "votes"))
+    // A vote of which nothing says what it was is measured.
+    let unlabelled = measured.half_hours.iter().flat_map(|half| &half.steps).any(|step| {
+        let place = examination.replay.record(*step);
+        place.and_then(|place| examination.replay.labels.get(place)).is_none_or(|label| label.is_empty())
+    });
+    let others = if unlabelled {
+        " Of some of them no paper that was read says what they were: votes of tests and mock polls may be among them."
+    } else {
+        ""
+    };
+    format!("Measured: {}.{others}{left_out}", count(measured.votes, "vote", "votes"))
 }
 
 fn line(examination: &Examination<'_>, step: usize) -> Option<usize> {
@@ -212,7 +223,7 @@ fn spread(measured: &Measurements) -> Vec<Row> {
     let mut rows = vec![Row { text, value: Some(spread.middle), lines: Vec::new() }];
     if measured.across > 0 {
         let text = format!(
-            "left out: {}, inside which a clock may have been set or may have stopped, records may be missing, the display \
+            "left out: {}, inside which a clock may have been set or may have stopped, records may be missing or lie in a conflict, the display \
              went back, or the memory was cleared",
             count(measured.across, "interval", "intervals")
         );

@@ -92,9 +92,15 @@ impl Walk<'_> {
 
     /// As [`Walk::contrary`] of several occasions at once, all of them among the evidence of one finding, the first its main one.
     pub fn contrary_all(&mut self, steps: &[usize], contrary: Contrary) {
-        let Some((first, further)) = steps.split_first() else { return };
-        self.contrary(self.known.place(*first), contrary);
-        further.iter().for_each(|step| self.reach.add(self.known, self.known.place(*step)));
+        let places: Vec<Place> = steps.iter().map(|step| self.known.place(*step)).collect();
+        self.contrary_at(&places, contrary);
+    }
+
+    /// The same of occasions by their places.
+    pub fn contrary_at(&mut self, places: &[Place], contrary: Contrary) {
+        let Some((first, further)) = places.split_first() else { return };
+        self.contrary(*first, contrary);
+        further.iter().for_each(|place| self.reach.add(self.known, *place));
     }
 
     /// As [`Walk::contrary`], with what only this occasion says: its sentence, where the rule's own would say more than follows, and

@@ -264,3 +264,24 @@ fn a_zone_that_is_stated_for_another_day_is_said_to_be() {
     let premises = named(&told, "turnout-differs");
     says(&premises, &["the time of the zone +02:00 on 2031-05-10 as on the day for which it is stated"]);
 }
+
+/// Readings that contradict each other are all readings that were looked at; a reference to the minute is any second of it.
+#[test]
+fn readings_in_a_conflict_are_counted_and_a_minute_is_any_second_of_it() {
+    let papers = [
+        poll(DAY, "07:00", "17:00"),
+        read_at("2031-05-10 17:10:40", 5, 3),
+        row(
+            "reading",
+            "displayed = \"2031-05-10 17:11:00\"\nreference = \"2031-05-10 16:11\"\nwithin-seconds = 5\nafter-record = 3",
+        ),
+    ];
+    let told = Told::of(&THREE, &papers);
+    assert_eq!(told.verdict("readings-conflict"), NotKept);
+    says(&told.extent("readings-conflict"), &["readings of the clock: 2, "]);
+    let found = told.found("readings-conflict");
+    says(
+        &found[0].shows,
+        &["cannot both be right", "at 2031-05-10 16:11 (any second of that minute), give or take 5 s"],
+    );
+}

@@ -29,6 +29,7 @@ mod convert;
 mod corpus;
 mod counts;
 mod custody;
+mod day_words;
 mod digests;
 mod document;
 mod editions;

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::{CELL_MS, Cell};
 use crate::examination::Examination;
 use crate::finding::Place;
+use crate::report::conflict;
 
 /// The findings of an examination beside the line of a day, each by its number from 1.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -13,8 +14,12 @@ pub(in crate::report) struct Found {
     pub(in crate::report) on_line: Vec<FindingOf>,
     /// Those whose record lies before or behind the line.
     pub(in crate::report) elsewhere: Vec<usize>,
-    /// Those whose record nothing places.
+    /// Those whose record lies in a conflict, between records that nothing places.
+    pub(in crate::report) in_conflict: Vec<usize>,
+    /// Others whose record nothing bounds from below.
     pub(in crate::report) unplaced: Vec<usize>,
+    /// Those about a line that is no record.
+    pub(in crate::report) no_record: Vec<usize>,
     /// Those about the log as a whole.
     pub(in crate::report) of_log: Vec<usize>,
 }
@@ -67,7 +72,11 @@ impl Found {
                 Some((to.map_or(from, |to| to.min(from)), to.map(|to| to.max(from)), own.is_some()))
             });
             let Some((from, to, is_own)) = ends else {
-                found.unplaced.push(number);
+                match steps.get(&line) {
+                    None => found.no_record.push(number),
+                    Some(step) if conflict::holds(examination, *step) => found.in_conflict.push(number),
+                    Some(_) => found.unplaced.push(number),
+                }
                 continue;
             };
             let last = to.map_or(i64::MAX, cell);
@@ -89,7 +98,9 @@ impl Found {
 
     /// Numbers of all that are not on the line, ascending.
     pub(in crate::report) fn not_on_line(&self) -> Vec<usize> {
-        let mut all = [self.elsewhere.as_slice(), &self.unplaced, &self.of_log].concat();
+        let mut all =
+            [self.elsewhere.as_slice(), &self.in_conflict, &self.unplaced, &self.no_record, &self.of_log]
+                .concat();
         all.sort_unstable();
         all
     }

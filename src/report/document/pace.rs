@@ -24,7 +24,7 @@ pub(super) fn section(place: Place, examination: &Examination<'_>) -> Section {
     }
     section.say(pace::INTRODUCTION);
     section.say(pace::NO_TEST);
-    section.say(pace::subject(&measured));
+    section.say(pace::subject(examination, &measured));
     if place.edition == Edition::Public {
         section.say(
             "The public edition leaves the intervals out: a chain of them, beside one time that is known, gives all times.",

@@ -58,7 +58,7 @@ pub struct HalfHour {
     pub begins: String,
     /// Whether some of it lies within the stated hours.
     pub in_hours: bool,
-    /// `spoken`, `closed` (nothing was recorded) or `open` (not known).
+    /// `spoken`, `in part` (what was recorded in the rest is not known), `closed` (nothing was recorded) or `open` (not known).
     pub log: String,
     /// Whether records may be missing or unread in it.
     pub records_missing: bool,
@@ -106,6 +106,7 @@ fn day_of(line: &day::Line) -> DayOf {
 fn half_hour(cell: &day::Cell) -> HalfHour {
     let log = match cell.covered {
         day::Covered::Spoken => "spoken",
+        day::Covered::Part => "in part",
         day::Covered::Closed => "closed",
         day::Covered::Open => "open",
     };

@@ -250,7 +250,7 @@ fn pace_of(examination: &Examination<'_>) -> PaceOf {
     PaceOf {
         introduction: pace::INTRODUCTION.to_owned(),
         not_tested: pace::NO_TEST.to_owned(),
-        subject: pace::subject(&measured),
+        subject: pace::subject(examination, &measured),
         groups: pace::groups(examination, &measured).into_iter().map(group).collect(),
     }
 }

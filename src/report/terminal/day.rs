@@ -29,7 +29,8 @@ pub(super) fn print(page: &mut Page, examination: &Examination<'_>) {
     page.text(
         0,
         Tone::Quiet,
-        "hours: = within the stated hours. log: - the log speaks; / it speaks, and records may be missing or unread there; \
+        "hours: = within the stated hours. log: - the log speaks; ~ it speaks of a part, and what was recorded in the rest is \
+         not known; / it speaks, and records may be missing or unread there; \
          ? what was recorded is not known; . nothing was recorded, for the reason in the coverage. votes: those that surely \
          lie in the column's time, ++ for more than fit. unsure: votes that may lie in the column's time or in a later one; \
          each is counted once, where it may lie first. stopped: x an interruption is stated. finding: numbers of the \
@@ -72,7 +73,7 @@ fn draw(page: &mut Page, day: &Line) {
     row("hours", bar(cells, |cell| if cell.in_hours { '=' } else { ' ' }));
     row("log", bar(cells, log));
     row("votes", counts(cells, |cell| cell.votes));
-    if day.votes_between > 0 {
+    if cells.iter().any(|cell| cell.votes_between > 0) {
         row("unsure", counts(cells, |cell| cell.votes_between));
     }
     if cells.iter().any(|cell| cell.interrupted) {
@@ -177,7 +178,13 @@ fn found(page: &mut Page, day: &Line) {
             "whose record lies before or behind it",
             "whose records lie before or behind it",
         ),
-        (&day.findings.unplaced, "whose record nothing places", "whose records nothing places"),
+        (&day.findings.in_conflict, "whose record lies in a conflict", "whose records lie in a conflict"),
+        (
+            &day.findings.unplaced,
+            "whose record nothing bounds from below",
+            "whose records nothing bounds from below",
+        ),
+        (&day.findings.no_record, "about a line that is no record", "about lines that are no records"),
         (&day.findings.of_log, "which is about the log as a whole", "which are about the log as a whole"),
     ]
     .into_iter()
@@ -188,7 +195,8 @@ fn found(page: &mut Page, day: &Line) {
     })
     .collect();
     if !not_here.is_empty() {
-        let text = format!("Not on this line: {}. Each is told under Findings.", not_here.join("; "));
+        let told = if day.findings.not_on_line().len() == 1 { "It is told" } else { "Each is told" };
+        let text = format!("Not on this line: {}. {told} under Findings.", not_here.join("; "));
         page.item(0, "-", &text);
     }
 }
@@ -200,16 +208,19 @@ fn hours(cells: &[Cell]) -> Vec<Cell> {
         match hours.last_mut().filter(|hour| cell.begins < hour.begins + 2 * CELL_MS) {
             Some(hour) => {
                 hour.in_hours |= cell.in_hours;
-                hour.votes += cell.votes;
-                hour.votes_between += cell.votes_between;
+                // A vote of the one half hour or the other surely lies in the hour.
+                let inside = std::mem::replace(&mut hour.votes_next, cell.votes_next);
+                hour.votes += cell.votes + inside;
+                hour.votes_between = hour.votes_between - inside + cell.votes_between;
                 hour.interrupted |= cell.interrupted;
                 hour.has_gap |= cell.has_gap;
                 hour.findings.extend(&cell.findings);
                 hour.findings.sort_unstable();
                 hour.findings.dedup();
-                // An hour of which the log speaks in part counts as spoken of.
                 if hour.covered != cell.covered {
-                    hour.covered = Covered::Spoken;
+                    let is_known = |covered| matches!(covered, Covered::Spoken | Covered::Closed);
+                    let both = is_known(hour.covered) && is_known(cell.covered);
+                    hour.covered = if both { Covered::Spoken } else { Covered::Part };
                 }
             }
             None => hours.push(cell.clone()),
@@ -234,7 +245,8 @@ fn bar(cells: &[Cell], of: impl Fn(&Cell) -> char) -> String {
 
 fn log(cell: &Cell) -> char {
     match cell.covered {
-        Covered::Spoken if cell.has_gap => '/',
+        Covered::Spoken | Covered::Part if cell.has_gap => '/',
+        Covered::Part => '~',
         Covered::Spoken => '-',
         Covered::Closed => '.',
         Covered::Open => '?',

@@ -15,7 +15,7 @@ pub(super) fn print(page: &mut Page, examination: &Examination<'_>) {
     }
     page.text(0, Tone::Plain, pace::INTRODUCTION);
     page.text(0, Tone::Plain, pace::NO_TEST);
-    page.text(0, Tone::Plain, &pace::subject(&measured));
+    page.text(0, Tone::Plain, &pace::subject(examination, &measured));
     for group in groups {
         page.gap();
         page.text(0, Tone::Head, group.about);

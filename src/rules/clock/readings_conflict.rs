@@ -3,7 +3,7 @@
 use super::{MISREAD, place};
 use crate::case::SettingOf;
 use crate::clock::{Conflict, MOST_EXPLAINED, Placement, Premise};
-use crate::finding::{Kind, Weight, capital};
+use crate::finding::{Kind, Place, Weight, capital};
 use crate::rules::{Basis, Contrary, Example, Family, Known, Needs, Ordinary, Rule, Scope, Walk, Want};
 
 pub(crate) static RULE: Rule = Rule {
@@ -64,7 +64,7 @@ fn walk(known: &Known<'_>, walk: &mut Walk<'_>) {
         }
     }
     if !conflicts.is_empty() {
-        walk.contrary(main(known), finding(known));
+        walk.contrary_at(&places(known), finding(known));
     }
     if known.clock.rate().is_none() {
         walk.unseen(Want::Other(
@@ -91,11 +91,13 @@ fn not_placed() -> Want {
     )
 }
 
-/// The place of the first reading in a conflict.
-fn main(known: &Known<'_>) -> crate::finding::Place {
-    let first = known.clock.conflicts().first().and_then(|conflict| conflict.readings.first());
-    let reading = first.and_then(|at| known.clock.readings().get(*at));
-    reading.map_or(crate::finding::Place::Log, |reading| place(known, reading))
+/// The places of the readings in conflicts, that of the first conflict's first reading before the others.
+fn places(known: &Known<'_>) -> Vec<Place> {
+    let first = known.clock.conflicts().first().and_then(|conflict| conflict.readings.first()).copied();
+    let further =
+        (0..known.clock.readings().len()).filter(|at| known.clock.is_doubted(*at) && Some(*at) != first);
+    let readings = first.into_iter().chain(further).filter_map(|at| known.clock.readings().get(at));
+    readings.map(|reading| place(known, reading)).collect()
 }
 
 fn finding(known: &Known<'_>) -> Contrary {
@@ -115,7 +117,12 @@ fn finding(known: &Known<'_>) -> Contrary {
             sets.push(format!("and {more} further pairs of those that are named below"));
         }
         said.push(format!(
-            "If what is assumed here holds, these readings of the case file cannot all be right: {}.",
+            "If what is assumed here holds, these readings of the case file cannot {} be right: {}.",
+            if sets.len() == 1 && several.iter().all(|conflict| conflict.readings.len() == 2) {
+                "both"
+            } else {
+                "all"
+            },
             sets.join("; ")
         ));
     }
