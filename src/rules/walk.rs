@@ -229,9 +229,15 @@ impl Walk<'_> {
     /// Records of an event of which the case file does not say, or not with one voice, what they belong to may belong to
     /// a phase.
     pub fn unlabelled(&mut self, event: Event, phase: Phase) {
+        self.unlabelled_where(event, phase, |_| true);
+    }
+
+    /// The same of those records only of which it matters.
+    pub fn unlabelled_where(&mut self, event: Event, phase: Phase, matters: impl Fn(usize) -> bool) {
         let known = self.known;
         let in_doubt = |step: usize| known.may_be_at(step, phase) && !known.is_labelled(step, phase);
-        if known.steps_of(event).iter().any(|step| !known.in_conflict(*step) && in_doubt(*step)) {
+        let mut steps = known.steps_of(event).iter().copied().filter(|step| !known.in_conflict(*step));
+        if steps.any(|step| in_doubt(step) && matters(step)) {
             self.unseen(Want::Label(phase));
         }
     }

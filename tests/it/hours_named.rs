@@ -285,3 +285,34 @@ fn readings_in_a_conflict_are_counted_and_a_minute_is_any_second_of_it() {
         &["cannot both be right", "at 2031-05-10 16:11 (any second of that minute), give or take 5 s"],
     );
 }
+
+/// A vote behind the hour of which the papers say two things may have needed a token.
+#[test]
+fn a_late_vote_with_two_labels_leaves_tokens_open() {
+    let day = [
+        "1 2031-05-10 18:05:05 enable",
+        "2 2031-05-10 18:05:31 vote",
+        "3 2031-05-10 18:45:31 close total=1",
+        "4 2031-05-10 18:46:00 result total=1",
+        "5 2031-05-10 18:47:00 clear",
+        "6 2031-05-10 18:48:00 enable",
+        "7 2031-05-10 18:48:31 vote",
+    ]
+    .map(str::to_owned);
+    let told = |second: &str| {
+        let papers = [
+            poll(DAY, "07:00", "18:00"),
+            row("reading", "record = 5\nreference = \"2031-05-10 18:47:00\"\nwithin-seconds = 5"),
+            count("tokens", 1, None),
+            row("setting", "drift-ppm = 100"),
+            row("end", "closed = \"front\""),
+            row("end", "closed = \"back\""),
+            row("phase", "was = \"poll\"\nrecords = \"1-3\""),
+            row("phase", "was = \"test\"\nrecords = \"6-7\""),
+            second.to_owned(),
+        ];
+        Told::read(&day, &papers.concat()).verdict("tokens-differ")
+    };
+    assert_eq!(told(""), Kept);
+    assert_eq!(told(&row("phase", "was = \"poll\"\nrecords = \"7-7\"")), CannotBeTold);
+}

@@ -159,21 +159,17 @@ fn of_poll(known: &Known<'_>, walk: &mut Walk<'_>, place: usize, poll: &Poll) {
     };
     let surely = after.surely.len() as u64;
     let within = |most: i128| most <= i128::from(tokens.value.least);
+    let days = days(known.case);
+    let day = days.iter().find(|day| poll.day.as_ref().is_none_or(|date| *date == day.date));
     if surely > tokens.value.most {
-        let days = days(known.case);
-        let day = days.iter().find(|day| poll.day.as_ref().is_none_or(|date| *date == day.date));
         tell(known, walk, (tokens, day, &poll.which()), (&after.surely, &after.left_out));
     } else if after.votes.most.is_some_and(within) {
         walk.in_order(at);
-        let days = days(known.case);
-        let day = days.iter().find(|day| poll.day.as_ref().is_none_or(|date| *date == day.date));
         let closes = day.and_then(|day| day.parts.first()?.closes);
         // A vote that surely lies before the hour needs no label.
-        let late =
-            |vote: usize| !closes.is_some_and(|hour| surely_until(&known.clock.bounds(vote), hour.earliest));
-        if known.steps_of(Event::Vote).iter().any(|vote| known.label(*vote).is_empty() && late(*vote)) {
-            walk.unlabelled(Event::Vote, Phase::Poll);
-        }
+        walk.unlabelled_where(Event::Vote, Phase::Poll, |vote| {
+            !closes.is_some_and(|hour| surely_until(&known.clock.bounds(vote), hour.earliest))
+        });
     } else if let Some(doubt) = &after.doubt {
         walk.open(at, if *doubt == Doubt::NotTimed { not_timed() } else { want(known, doubt) });
         if !after.left_out.is_empty() {
