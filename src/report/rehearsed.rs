@@ -45,7 +45,7 @@ pub struct Measurement {
 pub const MEASURED: &[Measurement] = &[Measurement {
     version: "0.1.0",
     rule_book: "e82f0daeab77b5bd5ded2353450bbc67473a3ed5c386bcadfe659ab6c9321ac3",
-    commit: "ec80e85",
+    commit: "863a671",
     date: "2026-11-29",
     rules: 66,
     planted: 123,
